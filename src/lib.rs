@@ -1,0 +1,4 @@
+//! benchdrop
+pub mod facts;
+pub mod metrology;
+pub mod sheets;

@@ -1,0 +1,352 @@
+//! Exact lengths: the digits that were written, in one unit, with no rounding.
+
+use num_rational::Ratio;
+use std::cmp::Ordering;
+use std::fmt;
+use std::ops::{Add, Mul, Neg, Sub};
+
+/// Grid units in one millimetre: the unit is 0.1 nm.
+///
+/// 0.000001 in = 25.4 nm = 254 units and half of it 127; 0.00001 mm = 100 units and half of it 50
+/// (1 in = 25.4 mm exactly, international yard and pound agreement of 1959).
+const UNITS_PER_MM: i64 = 10_000_000;
+
+/// Grid units in one inch.
+const UNITS_PER_INCH: i64 = 254_000_000;
+
+/// Digits before the decimal point that a reading may have; far more than any engine part.
+const MOST_WHOLE_DIGITS: usize = 5;
+
+/// The unit a person or a sheet writes lengths in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Unit {
+    /// Inch, written to at most 6 decimals.
+    Inch,
+    /// Millimetre, written to at most 5 decimals.
+    Millimetre,
+}
+
+impl Unit {
+    /// Its symbol: `in` or `mm`.
+    #[must_use]
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Inch => "in",
+            Self::Millimetre => "mm",
+        }
+    }
+
+    /// From its symbol.
+    #[must_use]
+    pub fn from_symbol(text: &str) -> Option<Self> {
+        match text {
+            "in" => Some(Self::Inch),
+            "mm" => Some(Self::Millimetre),
+            _ => None,
+        }
+    }
+
+    /// How many decimals a reading may have.
+    #[must_use]
+    pub const fn most_decimals(self) -> u32 {
+        match self {
+            Self::Inch => 6,
+            Self::Millimetre => 5,
+        }
+    }
+
+    /// How many decimals the trade writes at least.
+    const fn usual_decimals(self) -> u32 {
+        match self {
+            Self::Inch => 4,
+            Self::Millimetre => 3,
+        }
+    }
+
+    const fn grid(self) -> i64 {
+        match self {
+            Self::Inch => UNITS_PER_INCH,
+            Self::Millimetre => UNITS_PER_MM,
+        }
+    }
+}
+
+/// Why some digits are not a length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DigitsFault {
+    /// Not digits with at most one decimal point and a leading sign.
+    NotANumber,
+    /// More decimals than the unit allows.
+    TooFine,
+    /// More than five digits before the decimal point.
+    TooLarge,
+}
+
+/// An exact length on the 0.1 nm grid.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Length(i64);
+
+impl Length {
+    /// No length.
+    pub const ZERO: Self = Self(0);
+
+    /// Reads digits such as `2.2488`, `-0.0003` or `+0.5` in this unit.
+    ///
+    /// # Errors
+    /// [`DigitsFault`] when they are no decimal number, too fine for the grid, or too large.
+    pub fn parse(digits: &str, unit: Unit) -> Result<Self, DigitsFault> {
+        let (negative, bare) = match digits.as_bytes().first() {
+            Some(b'-') => (true, digits.get(1..).unwrap_or("")),
+            Some(b'+') => (false, digits.get(1..).unwrap_or("")),
+            _ => (false, digits),
+        };
+        let (whole, decimals) = bare.split_once('.').unwrap_or((bare, "0"));
+        let all_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+        if !all_digits(whole) || !all_digits(decimals) {
+            return Err(DigitsFault::NotANumber);
+        }
+        if decimals.len() > unit.most_decimals() as usize {
+            return Err(DigitsFault::TooFine);
+        }
+        if whole.trim_start_matches('0').len() > MOST_WHOLE_DIGITS {
+            return Err(DigitsFault::TooLarge);
+        }
+        let places = u32::try_from(decimals.len()).map_err(|_| DigitsFault::TooFine)?;
+        let whole: i64 = whole.parse().map_err(|_| DigitsFault::TooLarge)?;
+        let decimals: i64 = decimals.parse().map_err(|_| DigitsFault::TooFine)?;
+        // The grid is a multiple of 10^most_decimals, so the division is exact.
+        let units = whole * unit.grid() + decimals * (unit.grid() / 10_i64.pow(places));
+        Ok(Self(if negative { -units } else { units }))
+    }
+
+    /// Half of it, exactly.
+    #[must_use]
+    pub fn half(self) -> Exact {
+        Exact(Ratio::new(i128::from(self.0), 2))
+    }
+
+    /// As a fraction of the grid unit.
+    #[must_use]
+    pub fn exact(self) -> Exact {
+        Exact(Ratio::from_integer(i128::from(self.0)))
+    }
+
+    /// In grid units of 0.1 nm; for digests and tests.
+    #[must_use]
+    pub const fn grid_units(self) -> i64 {
+        self.0
+    }
+}
+
+impl fmt::Debug for Length {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} mm", self.exact().show(Unit::Millimetre))
+    }
+}
+
+/// An exact result: a fraction of the 0.1 nm grid unit.
+///
+/// Denominators come from means of at most 99 repeats and halves, and values from readings of at most five
+/// whole digits, so products in comparisons stay far below the range of `i128`.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Exact(Ratio<i128>);
+
+impl Exact {
+    /// No length.
+    pub const ZERO: Self = Self(Ratio::new_raw(0, 1));
+
+    /// The exact arithmetic mean; `None` of nothing.
+    #[must_use]
+    pub fn mean(lengths: &[Self]) -> Option<Self> {
+        let count = i128::try_from(lengths.len()).ok().filter(|n| *n > 0)?;
+        let sum = lengths.iter().fold(Ratio::from_integer(0), |sum, length| sum + length.0);
+        Some(Self(sum / count))
+    }
+
+    /// Without its sign.
+    #[must_use]
+    pub fn abs(self) -> Self {
+        if self.is_negative() { -self } else { self }
+    }
+
+    /// Below zero?
+    #[must_use]
+    pub fn is_negative(self) -> bool {
+        self.0.cmp(&Ratio::from_integer(0)) == Ordering::Less
+    }
+
+    /// In millimetres, rounded to the nearest double; for probabilities and drawings, never for a band.
+    #[must_use]
+    pub fn to_mm(self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "the nearest double is what is asked for")]
+        let (numer, denom) = (*self.0.numer() as f64, *self.0.denom() as f64);
+        numer / (denom * UNITS_PER_MM as f64)
+    }
+
+    /// Decimal digits in this unit without its symbol: the usual decimals, more where the value needs them,
+    /// rounded half away from zero at the finest decimal the unit allows.
+    #[must_use]
+    pub fn show(self, unit: Unit) -> String {
+        let finest = unit.most_decimals();
+        let scaled = self.0 * Ratio::new(10_i128.pow(finest), i128::from(unit.grid()));
+        let mut digits = scaled.round().to_integer();
+        let mut places = finest;
+        while places > unit.usual_decimals() && digits % 10 == 0 {
+            digits /= 10;
+            places -= 1;
+        }
+        let sign = if digits < 0 { "-" } else { "" };
+        let base = 10_i128.pow(places);
+        let (whole, rest) = (digits.abs() / base, digits.abs() % base);
+        format!("{sign}{whole}.{rest:0width$}", width = places as usize)
+    }
+
+    /// Rounded to the nearest step of the finest decimal of this unit, halves away from zero.
+    #[must_use]
+    pub fn rounded(self, unit: Unit) -> Self {
+        let step = i128::from(unit.grid()) / 10_i128.pow(unit.most_decimals());
+        Self((self.0 / step).round() * step)
+    }
+
+    /// Multiplied by the fraction `numer / denom`; `denom` must not be zero.
+    #[must_use]
+    pub(crate) fn scaled(self, numer: i128, denom: i128) -> Self {
+        Self(self.0 * Ratio::new(numer, denom))
+    }
+
+    /// The reduced fraction of the grid unit, as text for digests: `numerator/denominator`.
+    #[must_use]
+    pub fn canonical(self) -> String {
+        format!("{}/{}", self.0.numer(), self.0.denom())
+    }
+}
+
+impl fmt::Debug for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} mm", self.show(Unit::Millimetre))
+    }
+}
+
+impl From<Length> for Exact {
+    fn from(length: Length) -> Self {
+        length.exact()
+    }
+}
+
+impl Add for Length {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl Sub for Length {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Neg for Length {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+
+impl Add for Exact {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl Sub for Exact {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Neg for Exact {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+
+impl Mul<i32> for Exact {
+    type Output = Self;
+    fn mul(self, factor: i32) -> Self {
+        Self(self.0 * i128::from(factor))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn inch(digits: &str) -> Length {
+        Length::parse(digits, Unit::Inch).expect("digits")
+    }
+
+    fn mm(digits: &str) -> Length {
+        Length::parse(digits, Unit::Millimetre).expect("digits")
+    }
+
+    /// 1 in = 25.4 mm exactly; pairs from trade tables of decimal inches.
+    #[test]
+    fn inch_and_millimetre_meet_exactly() {
+        assert_eq!(inch("1"), mm("25.4"));
+        assert_eq!(inch("0.5"), mm("12.7"));
+        assert_eq!(inch("0.0001"), mm("0.00254"));
+        assert_ne!(inch("0.020"), mm("0.50"), "0.50 mm is not 0.020 in");
+    }
+
+    #[test]
+    fn refuses_what_is_no_length() {
+        for junk in ["", "-", ".5", "2.", "1e3", "2,25", "OK", "1 5/8", "+-1", "٣"] {
+            assert_eq!(Length::parse(junk, Unit::Inch), Err(DigitsFault::NotANumber), "{junk}");
+        }
+        assert_eq!(Length::parse("0.1234567", Unit::Inch), Err(DigitsFault::TooFine));
+        assert_eq!(Length::parse("0.123456", Unit::Millimetre), Err(DigitsFault::TooFine));
+        assert_eq!(Length::parse("123456", Unit::Inch), Err(DigitsFault::TooLarge));
+    }
+
+    #[test]
+    fn means_and_halves_stay_exact() {
+        let third = Exact::mean(&[inch("0.0001").exact(), Exact::ZERO, Exact::ZERO]).expect("three");
+        assert_eq!(third + third + third, inch("0.0001").exact());
+        assert_eq!(inch("0.000001").half() + inch("0.000001").half(), inch("0.000001").exact());
+        assert_eq!(Exact::mean(&[]), None);
+    }
+
+    #[test]
+    fn shows_as_the_trade_writes() {
+        assert_eq!(inch("2.24880").exact().show(Unit::Inch), "2.2488");
+        assert_eq!(inch("2.24885").exact().show(Unit::Inch), "2.24885");
+        assert_eq!(inch("-0.0003").exact().show(Unit::Inch), "-0.0003");
+        assert_eq!(inch("2.2488").exact().show(Unit::Millimetre), "57.11952");
+    }
+
+    proptest! {
+        /// Every decimal inch to six places comes back digit for digit, and so do millimetres to five.
+        #[test]
+        fn digits_survive(whole in 0_u32..99_999, part in 0_u32..1_000_000) {
+            let written = format!("{whole}.{part:06}");
+            let shown = inch(&written).exact().show(Unit::Inch);
+            prop_assert_eq!(inch(&shown), inch(&written));
+            let metric = format!("{whole}.{:05}", part / 10);
+            let shown = mm(&metric).exact().show(Unit::Millimetre);
+            prop_assert_eq!(mm(&shown), mm(&metric));
+        }
+
+        /// Order agrees with integers of millionths: the obvious second way.
+        #[test]
+        fn order_is_exact(a in 0_i64..9_000_000_000, b in 0_i64..9_000_000_000) {
+            let text = |n: i64| format!("{}.{:06}", n / 1_000_000, n % 1_000_000);
+            prop_assert_eq!(inch(&text(a)).cmp(&inch(&text(b))), a.cmp(&b));
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! Measuring: exact lengths, how sure they are, and the decision that follows.
+//!
+//! Lengths are held exactly. [`Length`] is a whole number of tenths of a nanometre, fine enough that every
+//! decimal inch to 0.000001, every decimal millimetre to 0.00001, and the halves of both, are whole.
+//! [`Exact`] is a fraction of that unit, for means and other results that leave the grid. Comparing either
+//! with a limit involves no rounding, so a reading exactly on a limit is on it (promise 4).
+//!
+//! Probabilities pass through the normal distribution and are floating-point numbers in millimetres with a
+//! stated error bound ([`proof::ERROR_BOUND`]); a verdict inside the bound is treated as not proven.
+//!
+//! This module knows nothing of engines, sheets or drops. It does not read, write or ask the time.
+
+mod length;
+pub mod normal;
+pub mod proof;
+pub mod repeats;
+mod temperature;
+mod uncertainty;
+
+pub use length::{DigitsFault, Exact, Length, Unit};
+pub use temperature::{Expansion, Temperatures, at_reference};
+pub use uncertainty::Figure;

@@ -1,0 +1,187 @@
+//! Features: what is measured, at which places, in which sizes, judged by which rows.
+
+use crate::metrology::Exact;
+use crate::sheets::Asked;
+use crate::sheets::limits::Limits;
+use crate::sheets::names::{find_name, find_position};
+
+/// Which way wear goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Shape {
+    /// An outside diameter: wear makes it smaller.
+    Shaft,
+    /// An inside diameter: wear makes it larger.
+    Bore,
+    /// A thickness: wear makes it smaller.
+    Wall,
+}
+
+/// What a row judges.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Characteristic {
+    /// The size over all places of a position.
+    Size,
+    /// Difference of two directions in one plane.
+    OutOfRound,
+    /// Difference of planes in one direction.
+    Taper,
+    /// Against the unworn size.
+    Wear,
+    /// Of a pair.
+    Clearance,
+}
+
+impl Characteristic {
+    /// As written on sheets and pages.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Size => "size",
+            Self::OutOfRound => "out-of-round",
+            Self::Taper => "taper",
+            Self::Wear => "wear",
+            Self::Clearance => "clearance",
+        }
+    }
+
+    /// From the word on a sheet.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        [Self::Size, Self::OutOfRound, Self::Taper, Self::Wear, Self::Clearance].into_iter().find(|c| c.word() == word)
+    }
+}
+
+/// A feature of the engine family.
+#[derive(Clone, Debug)]
+pub struct Feature {
+    /// The word drops use.
+    pub key: String,
+    /// For people.
+    pub name: String,
+    /// Index of its part kind in the sheet.
+    pub part: usize,
+    /// Which way wear goes.
+    pub shape: Shape,
+    /// Size-class group, empty where each position stands alone.
+    pub group: String,
+    /// Positions, front to rear where that has a meaning.
+    pub positions: Vec<String>,
+    /// Planes or levels, front or top first.
+    pub stations: Vec<String>,
+    /// Stations that are not part of the judged surface: an unworn band.
+    pub unworn: Vec<String>,
+    /// Directions in a plane.
+    pub directions: Vec<String>,
+    /// Sizes beside standard.
+    pub sizes: Option<SizeSeries>,
+    /// Grades inside new limits at standard, smallest first.
+    pub grades: Vec<(String, Limits)>,
+    /// The rows that judge it.
+    pub rows: Vec<Row>,
+}
+
+/// One row of the sheet.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Its number on the sheet.
+    pub number: u32,
+    /// What it judges.
+    pub characteristic: Characteristic,
+    /// For a new part at standard size.
+    pub new: Option<Limits>,
+    /// For reuse.
+    pub service: Option<Limits>,
+    /// For metal lost for good.
+    pub after_work: Option<Limits>,
+    /// When and for which scopes it is asked; no scope listed means every scope.
+    pub asked: Vec<(Asked, Vec<String>)>,
+    /// The sheet's remark.
+    pub note: String,
+}
+
+/// The sizes a feature can be finished to or bought in, as steps from standard.
+#[derive(Clone, Debug)]
+pub struct SizeSeries {
+    /// -1 for undersizes of a shaft, +1 for oversizes of a bore or piston and for thicker walls.
+    pub sign: i32,
+    /// The part takes half the step: a shell wall.
+    pub halved: bool,
+    /// Steps that are fitted without machining.
+    pub select_fit: Vec<Exact>,
+    /// Steps that are machined to, or bought.
+    pub steps: Vec<Exact>,
+    /// Finished limits at step zero.
+    pub finish: Limits,
+}
+
+impl SizeSeries {
+    /// Finished limits at a step of the series.
+    #[must_use]
+    pub fn finished(&self, step: Exact) -> Limits {
+        self.finish.moved(self.shift(step))
+    }
+
+    /// What a step adds to a size of this feature.
+    #[must_use]
+    pub fn shift(&self, step: Exact) -> Exact {
+        let whole = step * self.sign;
+        if self.halved { whole.scaled(1, 2) } else { whole }
+    }
+
+    /// Is the step in either list?
+    #[must_use]
+    pub fn has(&self, step: Exact) -> bool {
+        self.steps.contains(&step) || self.select_fit.contains(&step)
+    }
+}
+
+impl Feature {
+    /// Index of the position a person typed.
+    #[must_use]
+    pub fn position(&self, written: &str) -> Option<usize> {
+        find_position(&self.positions, written)
+    }
+
+    /// Index of the station a person typed; unworn stations count on after the judged ones.
+    #[must_use]
+    pub fn station(&self, written: &str) -> Option<usize> {
+        let all: Vec<String> = self.stations.iter().chain(&self.unworn).cloned().collect();
+        find_name(&all, written)
+    }
+
+    /// Index of the direction a person typed.
+    #[must_use]
+    pub fn direction(&self, written: &str) -> Option<usize> {
+        find_name(&self.directions, written)
+    }
+
+    /// Name of the station with this index, unworn ones after the judged ones.
+    #[must_use]
+    pub fn station_name(&self, index: usize) -> &str {
+        self.stations.iter().chain(&self.unworn).nth(index).map_or("", String::as_str)
+    }
+
+    /// The row that judges this characteristic.
+    #[must_use]
+    pub fn row(&self, characteristic: Characteristic) -> Option<&Row> {
+        self.rows.iter().find(|row| row.characteristic == characteristic)
+    }
+
+    /// Limits for a new or finished surface at a step from standard (`None` is standard).
+    #[must_use]
+    pub fn new_limits(&self, step: Option<Exact>) -> Option<Limits> {
+        match (step, &self.sizes) {
+            (Some(step), Some(series)) => Some(series.finished(step)),
+            (Some(_) | None, _) => self.row(Characteristic::Size).and_then(|row| row.new),
+        }
+    }
+
+    /// What a step adds to this feature's size; zero at standard.
+    #[must_use]
+    pub fn shift(&self, step: Option<Exact>) -> Exact {
+        match (step, &self.sizes) {
+            (Some(step), Some(series)) => series.shift(step),
+            (Some(_) | None, _) => Exact::ZERO,
+        }
+    }
+}

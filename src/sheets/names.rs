@@ -1,0 +1,69 @@
+//! Names and positions as people type them.
+
+/// A name without case, spaces, hyphens and underscores, for comparing.
+#[must_use]
+pub fn fold_name(written: &str) -> String {
+    written.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_')).flat_map(char::to_lowercase).collect()
+}
+
+/// Finds what was meant in a list of names: the same name, or its only continuation ("mid" for "middle",
+/// "F" for "front").
+pub(crate) fn find_name(names: &[String], written: &str) -> Option<usize> {
+    let wanted = fold_name(written);
+    if wanted.is_empty() {
+        return None;
+    }
+    names.iter().position(|name| fold_name(name) == wanted).or_else(|| {
+        let mut begins = names.iter().enumerate().filter(|(_, name)| fold_name(name).starts_with(&wanted));
+        let first = begins.next()?;
+        begins.next().is_none().then_some(first.0)
+    })
+}
+
+/// Finds a position: the same name, or, in a list of numbers, the only number in what was typed
+/// ("3", "#3", "M3", "main 3", "3rd", "03").
+pub(crate) fn find_position(positions: &[String], written: &str) -> Option<usize> {
+    let wanted = fold_name(written);
+    if let Some(found) = positions.iter().position(|p| fold_name(p) == wanted) {
+        return Some(found);
+    }
+    if !positions.iter().all(|p| p.bytes().all(|b| b.is_ascii_digit())) {
+        return None;
+    }
+    let mut numbers = written.split(|c: char| !c.is_ascii_digit()).filter(|run| !run.is_empty());
+    let number = numbers.next()?.trim_start_matches('0');
+    if numbers.next().is_some() {
+        return None;
+    }
+    positions.iter().position(|p| p.trim_start_matches('0') == number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn list(names: &[&str]) -> Vec<String> {
+        names.iter().map(|n| (*n).to_owned()).collect()
+    }
+
+    #[test]
+    fn positions_as_people_type_them() {
+        let mains = list(&["1", "2", "3", "4", "5"]);
+        for typed in ["3", "#3", "M3", "main 3", "3rd", "03", " No. 3 "] {
+            assert_eq!(find_position(&mains, typed), Some(2), "{typed}");
+        }
+        for typed in ["6", "", "3 of 5", "three", "33"] {
+            assert_eq!(find_position(&mains, typed), None, "{typed}");
+        }
+        assert_eq!(find_position(&list(&["C1", "P1"]), "p 1"), Some(1));
+        assert_eq!(find_position(&list(&["C1", "P1"]), "1"), None, "two could be meant");
+    }
+
+    #[test]
+    fn stations_by_their_beginning() {
+        let levels = list(&["top", "middle", "bottom", "unworn"]);
+        assert_eq!(find_name(&levels, "mid"), Some(1));
+        assert_eq!(find_name(&levels, "B"), Some(2));
+        assert_eq!(find_name(&list(&["front", "far"]), "f"), None, "two could be meant");
+    }
+}

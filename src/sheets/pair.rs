@@ -1,0 +1,40 @@
+//! Pairs: features that stack into a clearance.
+
+use crate::sheets::feature::Row;
+
+/// One feature's part in a stack.
+#[derive(Clone, Debug)]
+pub struct Member {
+    /// Index of the feature in the sheet.
+    pub feature: usize,
+    /// Stations that count; empty means all. Each station listed stacks once for a wall.
+    pub stations: Vec<usize>,
+    /// Directions that count; empty means all.
+    pub directions: Vec<usize>,
+}
+
+/// A clearance: outer less walls less inner, position by position.
+#[derive(Clone, Debug)]
+pub struct Pair {
+    /// The word drops use.
+    pub key: String,
+    /// For people.
+    pub name: String,
+    /// The bore.
+    pub outer: Member,
+    /// Walls between, one term for each station (an upper and a lower shell).
+    pub walls: Option<Member>,
+    /// The shaft.
+    pub inner: Member,
+    /// Outer and inner are fitted grade to grade at standard, so limits are stated for like grades.
+    pub by_grade: bool,
+    /// The row that judges it.
+    pub row: Row,
+}
+
+impl Pair {
+    /// Its members, outer first.
+    pub fn members(&self) -> impl Iterator<Item = &Member> {
+        [Some(&self.outer), self.walls.as_ref(), Some(&self.inner)].into_iter().flatten()
+    }
+}

@@ -1,0 +1,264 @@
+//! From the written sheet to exact limits, with every fault at once.
+
+use crate::metrology::{Exact, Expansion, Length, Unit};
+use crate::sheets::check;
+use crate::sheets::fault::{Fault, Faults};
+use crate::sheets::feature::{Characteristic, Feature, Row, Shape, SizeSeries};
+use crate::sheets::limits::Limits;
+use crate::sheets::names::fold_name;
+use crate::sheets::pair::{Member, Pair};
+use crate::sheets::written;
+use crate::sheets::{Asked, Part, Scope, Sheet};
+
+impl Sheet {
+    /// Reads and checks a written sheet.
+    ///
+    /// # Errors
+    /// Every fault found: unknown words, limits that are no lengths, and whatever contradicts itself.
+    pub fn read(from: &written::SheetWritten) -> Result<Self, Faults> {
+        let mut reader = Reader { unit: Unit::Inch, faults: Vec::new() };
+        let sheet = reader.sheet(from);
+        if reader.faults.is_empty() {
+            check::check(&sheet, &mut reader.faults);
+        }
+        if reader.faults.is_empty() { Ok(sheet) } else { Err(reader.faults) }
+    }
+}
+
+struct Reader {
+    unit: Unit,
+    faults: Faults,
+}
+
+impl Reader {
+    fn fault(&mut self, at: &str, found: &str, expected: &str) {
+        self.faults.push(Fault::new(at, found, expected));
+    }
+
+    fn sheet(&mut self, from: &written::SheetWritten) -> Sheet {
+        match Unit::from_symbol(&from.unit) {
+            Some(unit) => self.unit = unit,
+            None => self.fault("unit", &from.unit, "in or mm"),
+        }
+        let mut sheet = Sheet {
+            key: from.sheet.clone(),
+            revision: from.revision,
+            name: from.name.clone(),
+            notice: from.notice.clone(),
+            unit: self.unit,
+            scopes: from.scopes.iter().map(|s| Scope { key: s.scope.clone(), name: s.name.clone() }).collect(),
+            parts: Vec::new(),
+            features: Vec::new(),
+            pairs: Vec::new(),
+        };
+        for part in &from.parts {
+            let read = self.part(part, &from.materials);
+            sheet.parts.push(read);
+        }
+        for feature in &from.features {
+            let read = self.feature(feature, &sheet);
+            sheet.features.push(read);
+        }
+        for pair in &from.pairs {
+            if let Some(read) = self.pair(pair, &sheet) {
+                sheet.pairs.push(read);
+            }
+        }
+        sheet
+    }
+
+    fn part(&mut self, from: &written::PartWritten, materials: &[written::MaterialWritten]) -> Part {
+        let at = format!("part {}", from.part);
+        let material = materials.iter().find(|m| fold_name(&m.material) == fold_name(&from.material));
+        let expansion = match material {
+            Some(material) => self.expansion(&at, &material.expansion),
+            None => {
+                self.fault(&at, &from.material, "a material listed under materials");
+                Expansion(0)
+            }
+        };
+        Part {
+            key: from.part.clone(),
+            expansion,
+            material: from.material.clone(),
+            renewed: from.renewed,
+            positions: from.positions.clone(),
+        }
+    }
+
+    /// Parts per million with up to three decimals, as thousandths.
+    fn expansion(&mut self, at: &str, digits: &str) -> Expansion {
+        let (whole, decimals) = digits.split_once('.').unwrap_or((digits, "0"));
+        let thousandths = format!("{whole}{decimals:0<3}");
+        match thousandths.parse::<i64>() {
+            Ok(value) if decimals.len() <= 3 && (0..=200_000).contains(&value) => Expansion(value),
+            Ok(_) | Err(_) => {
+                self.fault(at, digits, "expansion in ppm per degree, 0 to 200 with at most three decimals");
+                Expansion(0)
+            }
+        }
+    }
+
+    fn feature(&mut self, from: &written::FeatureWritten, sheet: &Sheet) -> Feature {
+        let at = format!("feature {}", from.feature);
+        let part = sheet.part(&from.part).map(|(index, _)| index).unwrap_or_else(|| {
+            self.fault(&at, &from.part, "a part listed under parts");
+            0
+        });
+        let shape = match from.shape.as_str() {
+            "shaft" => Shape::Shaft,
+            "bore" => Shape::Bore,
+            "wall" => Shape::Wall,
+            other => {
+                self.fault(&at, other, "shaft, bore or wall");
+                Shape::Shaft
+            }
+        };
+        let rows: Vec<Row> = from.rows.iter().filter_map(|row| self.row(row, sheet)).collect();
+        let new = rows.iter().find(|r| r.characteristic == Characteristic::Size).and_then(|r| r.new);
+        let sizes = from.sizes.as_ref().and_then(|sizes| self.sizes(&at, sizes, new));
+        let grades = from
+            .grades
+            .iter()
+            .filter_map(|g| Some((g.grade.clone(), self.limits(&format!("{at} grade {}", g.grade), &g.limits)?)))
+            .collect();
+        Feature {
+            key: from.feature.clone(),
+            name: from.name.clone(),
+            part,
+            shape,
+            group: from.group.clone(),
+            positions: from.positions.clone(),
+            stations: from.stations.clone(),
+            unworn: from.unworn.clone(),
+            directions: from.directions.clone(),
+            sizes,
+            grades,
+            rows,
+        }
+    }
+
+    fn sizes(&mut self, at: &str, from: &written::SizesWritten, new: Option<Limits>) -> Option<SizeSeries> {
+        let sign = match from.sense.as_str() {
+            // A thicker wall goes with an undersized shaft, so "under" adds metal to a halved part.
+            "under" => if from.halved { 1 } else { -1 },
+            "over" => 1,
+            other => {
+                self.fault(&format!("{at} sizes"), other, "under or over");
+                1
+            }
+        };
+        let stated = from.finish.as_ref().and_then(|finish| self.limits(&format!("{at} sizes"), finish));
+        let Some(finish) = stated.or(new) else {
+            self.fault(&format!("{at} sizes"), "no finish limits", "finish limits, or new limits in the size row");
+            return None;
+        };
+        Some(SizeSeries {
+            sign,
+            halved: from.halved,
+            select_fit: self.steps(at, &from.select_fit),
+            steps: self.steps(at, &from.steps),
+            finish,
+        })
+    }
+
+    fn steps(&mut self, at: &str, digits: &[String]) -> Vec<Exact> {
+        digits.iter().filter_map(|text| self.length(&format!("{at} sizes"), text)).collect()
+    }
+
+    fn length(&mut self, at: &str, digits: &str) -> Option<Exact> {
+        match Length::parse(digits, self.unit) {
+            Ok(length) => Some(length.exact()),
+            Err(_) => {
+                let expected = format!("a length in {} with at most {} decimals", self.unit.symbol(), self.unit.most_decimals());
+                self.fault(at, digits, &expected);
+                None
+            }
+        }
+    }
+
+    fn limits(&mut self, at: &str, from: &written::LimitsWritten) -> Option<Limits> {
+        let min = from.min.as_deref().and_then(|digits| self.length(at, digits));
+        let max = from.max.as_deref().and_then(|digits| self.length(at, digits));
+        if min.is_none() && max.is_none() {
+            self.fault(at, "neither min nor max", "at least one of min and max");
+            return None;
+        }
+        Some(Limits { min, max })
+    }
+
+    fn row(&mut self, from: &written::RowWritten, sheet: &Sheet) -> Option<Row> {
+        let at = format!("row {}", from.row);
+        let Some(characteristic) = Characteristic::from_word(&from.characteristic) else {
+            self.fault(&at, &from.characteristic, "size, out-of-round, taper, wear or clearance");
+            return None;
+        };
+        let mut column = |name: &str, written: &Option<written::LimitsWritten>| {
+            written.as_ref().and_then(|limits| self.limits(&format!("{at} {name}"), limits))
+        };
+        let (new, service) = (column("new", &from.new), column("service", &from.service));
+        let after_work = column("after-work", &from.after_work);
+        let asked = from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect();
+        Some(Row { number: from.row, characteristic, new, service, after_work, asked, note: from.note.clone() })
+    }
+
+    fn asked(&mut self, at: &str, from: &written::AskedWritten, sheet: &Sheet) -> Option<(Asked, Vec<String>)> {
+        for scope in &from.scopes {
+            if !sheet.scopes.iter().any(|s| fold_name(&s.key) == fold_name(scope)) {
+                self.fault(at, scope, "a scope listed under scopes");
+            }
+        }
+        match from.condition.as_str() {
+            "as received" => Some((Asked::AsReceived, from.scopes.clone())),
+            "after work" => Some((Asked::AfterWork, from.scopes.clone())),
+            other => {
+                self.fault(at, other, "as received or after work");
+                None
+            }
+        }
+    }
+
+    fn pair(&mut self, from: &written::PairWritten, sheet: &Sheet) -> Option<Pair> {
+        let at = format!("pair {}", from.pair);
+        let outer = self.member(&at, &from.outer, sheet);
+        let walls = from.walls.as_ref().map(|walls| self.member(&at, walls, sheet));
+        let inner = self.member(&at, &from.inner, sheet);
+        let row = self.row(&from.row, sheet);
+        let walls = match walls {
+            Some(None) => return None,
+            Some(found) => found,
+            None => None,
+        };
+        Some(Pair {
+            key: from.pair.clone(),
+            name: from.name.clone(),
+            outer: outer?,
+            walls,
+            inner: inner?,
+            by_grade: from.by_grade,
+            row: row?,
+        })
+    }
+
+    fn member(&mut self, at: &str, from: &written::MemberWritten, sheet: &Sheet) -> Option<Member> {
+        let Some((index, feature)) = sheet.feature(&from.feature) else {
+            self.fault(at, &from.feature, "a feature listed under features");
+            return None;
+        };
+        let mut indices = |names: &[String], find: &dyn Fn(&str) -> Option<usize>, what: &str| {
+            names
+                .iter()
+                .filter_map(|name| {
+                    let found = find(name);
+                    if found.is_none() {
+                        self.fault(at, name, &format!("a {what} of {}", feature.key));
+                    }
+                    found
+                })
+                .collect::<Vec<usize>>()
+        };
+        let stations = indices(&from.stations, &|name| feature.station(name), "station");
+        let directions = indices(&from.directions, &|name| feature.direction(name), "direction");
+        Some(Member { feature: index, stations, directions })
+    }
+}

@@ -1,0 +1,216 @@
+//! A sheet as it is written: the body of a sheet drop. Shapes only; see the schema for the words.
+
+use serde::Deserialize;
+
+/// The body of a sheet drop.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct SheetWritten {
+    /// The sheet's key.
+    pub sheet: String,
+    /// Its revision.
+    pub revision: u32,
+    /// The engine family.
+    pub name: String,
+    /// Printed wherever its limits are.
+    #[serde(default)]
+    pub notice: String,
+    /// `in` or `mm`.
+    pub unit: String,
+    /// What can come in.
+    pub scopes: Vec<ScopeWritten>,
+    /// Materials by key.
+    pub materials: Vec<MaterialWritten>,
+    /// Part kinds.
+    pub parts: Vec<PartWritten>,
+    /// Features.
+    pub features: Vec<FeatureWritten>,
+    /// Pairs.
+    #[serde(default)]
+    pub pairs: Vec<PairWritten>,
+}
+
+/// A scope.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ScopeWritten {
+    /// The word check-ins use.
+    pub scope: String,
+    /// For people.
+    pub name: String,
+}
+
+/// A material.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct MaterialWritten {
+    /// Its key.
+    pub material: String,
+    /// Linear expansion in ppm per degree Celsius.
+    pub expansion: String,
+    /// How uncertain that is, in the same unit.
+    pub uncertainty: String,
+}
+
+/// A part kind.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PartWritten {
+    /// Its key.
+    pub part: String,
+    /// Key of its material.
+    pub material: String,
+    /// Always renewed.
+    #[serde(default)]
+    pub renewed: bool,
+    /// Its positions.
+    #[serde(default)]
+    pub positions: Vec<String>,
+}
+
+/// A feature.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct FeatureWritten {
+    /// Its key.
+    pub feature: String,
+    /// For people.
+    pub name: String,
+    /// Key of its part kind.
+    pub part: String,
+    /// `shaft`, `bore` or `wall`.
+    pub shape: String,
+    /// Size-class group.
+    #[serde(default)]
+    pub group: String,
+    /// Positions.
+    pub positions: Vec<String>,
+    /// Stations of the judged surface.
+    pub stations: Vec<String>,
+    /// Stations of an unworn band.
+    #[serde(default)]
+    pub unworn: Vec<String>,
+    /// Directions.
+    pub directions: Vec<String>,
+    /// Sizes beside standard.
+    #[serde(default)]
+    pub sizes: Option<SizesWritten>,
+    /// Grades at standard.
+    #[serde(default)]
+    pub grades: Vec<GradeWritten>,
+    /// Rows.
+    pub rows: Vec<RowWritten>,
+}
+
+/// Sizes beside standard.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct SizesWritten {
+    /// `under` or `over`.
+    pub sense: String,
+    /// The part takes half of the step.
+    #[serde(default)]
+    pub halved: bool,
+    /// Fitted without machining.
+    #[serde(default)]
+    pub select_fit: Vec<String>,
+    /// Machined to, or bought.
+    pub steps: Vec<String>,
+    /// Finished limits at step zero; the new limits where absent.
+    #[serde(default)]
+    pub finish: Option<LimitsWritten>,
+}
+
+/// A grade.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct GradeWritten {
+    /// Its letter.
+    pub grade: String,
+    /// Its limits.
+    pub limits: LimitsWritten,
+}
+
+/// One or two bounds.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct LimitsWritten {
+    /// At least.
+    #[serde(default)]
+    pub min: Option<String>,
+    /// At most.
+    #[serde(default)]
+    pub max: Option<String>,
+}
+
+/// A row.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RowWritten {
+    /// Its number.
+    pub row: u32,
+    /// What it judges.
+    pub characteristic: String,
+    /// New limits.
+    #[serde(default)]
+    pub new: Option<LimitsWritten>,
+    /// Service limits.
+    #[serde(default)]
+    pub service: Option<LimitsWritten>,
+    /// After-work limits.
+    #[serde(default)]
+    pub after_work: Option<LimitsWritten>,
+    /// When it is asked.
+    #[serde(default)]
+    pub asked: Vec<AskedWritten>,
+    /// A remark.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// When a row is asked.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct AskedWritten {
+    /// `as received` or `after work`.
+    pub condition: String,
+    /// For these scopes; for all where empty.
+    #[serde(default)]
+    pub scopes: Vec<String>,
+}
+
+/// A pair.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PairWritten {
+    /// Its key.
+    pub pair: String,
+    /// For people.
+    pub name: String,
+    /// The bore.
+    pub outer: MemberWritten,
+    /// The walls between.
+    #[serde(default)]
+    pub walls: Option<MemberWritten>,
+    /// The shaft.
+    pub inner: MemberWritten,
+    /// Fitted grade to grade.
+    #[serde(default)]
+    pub by_grade: bool,
+    /// The row that judges it.
+    pub row: RowWritten,
+}
+
+/// A member of a pair.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct MemberWritten {
+    /// Key of the feature.
+    pub feature: String,
+    /// Stations that count.
+    #[serde(default)]
+    pub stations: Vec<String>,
+    /// Directions that count.
+    #[serde(default)]
+    pub directions: Vec<String>,
+}
