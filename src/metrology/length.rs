@@ -208,9 +208,9 @@ impl Exact {
         Self((self.0 / step).round() * step)
     }
 
-    /// Multiplied by the fraction `numer / denom`; `denom` must not be zero.
+    /// The fraction `numer / denom` of it; `denom` must not be zero.
     #[must_use]
-    pub(crate) fn scaled(self, numer: i128, denom: i128) -> Self {
+    pub fn part(self, numer: i128, denom: i128) -> Self {
         Self(self.0 * Ratio::new(numer, denom))
     }
 

@@ -35,7 +35,7 @@ pub fn at_reference(
     temperatures: Temperatures,
 ) -> Option<Exact> {
     let (numer, denom) = (stretch(gauge, temperatures.gauge), stretch(part, temperatures.part));
-    (numer > 0 && denom > 0).then(|| read.scaled(numer, denom).rounded(unit))
+    (numer > 0 && denom > 0).then(|| read.part(numer, denom).rounded(unit))
 }
 
 #[cfg(test)]

@@ -125,7 +125,7 @@ impl SizeSeries {
     #[must_use]
     pub fn shift(&self, step: Exact) -> Exact {
         let whole = step * self.sign;
-        if self.halved { whole.scaled(1, 2) } else { whole }
+        if self.halved { whole.part(1, 2) } else { whole }
     }
 
     /// Is the step in either list?

@@ -25,7 +25,7 @@ pub use check::{Agreement, agreements};
 pub use fault::{Fault, Faults};
 pub use feature::{Characteristic, Feature, Row, Shape, SizeSeries};
 pub use limits::{Column, Limits, Side};
-pub use names::fold_name;
+pub use names::{find_position, fold_name};
 pub use pair::{Member, Pair};
 
 use crate::metrology::{Expansion, Unit};

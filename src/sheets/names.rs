@@ -22,7 +22,8 @@ pub(crate) fn find_name(names: &[String], written: &str) -> Option<usize> {
 
 /// Finds a position: the same name, or, in a list of numbers, the only number in what was typed
 /// ("3", "#3", "M3", "main 3", "3rd", "03").
-pub(crate) fn find_position(positions: &[String], written: &str) -> Option<usize> {
+#[must_use]
+pub fn find_position(positions: &[String], written: &str) -> Option<usize> {
     let wanted = fold_name(written);
     if let Some(found) = positions.iter().position(|p| fold_name(p) == wanted) {
         return Some(found);

@@ -1,0 +1,144 @@
+//! What readings come to against their limits.
+
+use crate::facts::Digest;
+use crate::judgement::deciding::Deciding;
+use crate::judgement::values::ReadingRef;
+use crate::metrology::Exact;
+use crate::metrology::proof::{Certainty, decide};
+use crate::sheets::Side;
+
+/// Where the value lies, by number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Band {
+    /// Within new limits.
+    New,
+    /// Outside new, inside the limit that decides.
+    Serviceable,
+    /// Outside the limit that decides, on this side.
+    Beyond(Side),
+}
+
+impl Band {
+    /// As printed.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::New => "new",
+            Self::Serviceable => "service",
+            Self::Beyond(_) => "beyond",
+        }
+    }
+}
+
+/// How sure the band is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Proof {
+    /// Inside or beyond, as the band says, with the asked probability.
+    Proven,
+    /// Neither side has the asked probability, or the other side has.
+    NotProven,
+    /// No gauge was named, or the house rules have no figure for it.
+    NoFigure,
+}
+
+/// One place or plane or direction and what it gives, for the page that explains.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlaceShown {
+    /// `front X`, `front`, `X`.
+    pub name: String,
+    /// Its value; of form, signed.
+    pub value: Exact,
+}
+
+/// Something the reader of a verdict should know.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Note {
+    /// The value lies exactly on the limit that decides: inside by number, not proven by rule.
+    OnLimit,
+    /// Inside the limit that decides, outside new; said of pairs.
+    OutsideNew,
+    /// The form deviation is below what the gauge resolves; it is at most this.
+    NotResolved(Exact),
+    /// A perfect surface would show up to this with this gauge.
+    NoiseFloor(Exact),
+    /// Nothing could be proven against this limit with this gauge; three repeats a place or a better one.
+    CannotJudge,
+    /// Two fixed directions: an oval at 45 degrees to them would not be seen.
+    FixedDirections,
+    /// Some values were brought to 20 degrees Celsius.
+    AtReference,
+    /// The unworn size was not measured; this limit stood in for it.
+    AssumedUnworn(Exact),
+}
+
+/// What readings come to against their limits.
+#[derive(Clone, Debug)]
+pub struct Judged {
+    /// The value the question asks for.
+    pub value: Exact,
+    /// For a clearance, the tightest beside the loosest, or the other way round.
+    pub other: Option<Exact>,
+    /// The limits that decide; `None` where the sheet has none and the value is information.
+    pub deciding: Option<Deciding>,
+    /// Band by number.
+    pub band: Band,
+    /// Probability of conformity to the limit that decides.
+    pub probability: Option<f64>,
+    /// The state that follows.
+    pub proof: Proof,
+    /// Standard uncertainty of the value that limits, millimetres.
+    pub u: Option<f64>,
+    /// What each place, plane or direction gives.
+    pub places: Vec<PlaceShown>,
+    /// The readings used.
+    pub readings: Vec<ReadingRef>,
+    /// Marks of the gauges used.
+    pub gauges: Vec<String>,
+    /// Some reading used replaces another, by a named correction.
+    pub corrected: bool,
+    /// The rule, in words.
+    pub rule: &'static str,
+    /// Where rule and figures come from.
+    pub source: &'static str,
+    /// What the reader should know.
+    pub notes: Vec<Note>,
+}
+
+impl Judged {
+    /// Inside or beyond, proven or not, in words.
+    #[must_use]
+    pub fn state(&self) -> &'static str {
+        let beyond = matches!(self.band, Band::Beyond(_));
+        match (self.deciding.is_some(), beyond, self.proof) {
+            (false, _, _) => "no limit on the sheet",
+            (true, false, Proof::Proven) => "inside, proven",
+            (true, false, Proof::NotProven) => "inside, not proven",
+            (true, false, Proof::NoFigure) => "inside, not proven, no gauge",
+            (true, true, Proof::Proven) => "beyond, proven",
+            (true, true, Proof::NotProven) => "beyond, not proven",
+            (true, true, Proof::NoFigure) => "beyond, not proven, no gauge",
+        }
+    }
+
+    /// Digest of the readings used and of what came out of them; nothing that moves with time goes in.
+    #[must_use]
+    pub fn evidence(&self) -> Digest {
+        let mut text = format!("{}|{}|{}", self.value.canonical(), self.band.word(), self.state());
+        for reading in &self.readings {
+            text.push_str(&format!("|{}:{}", reading.fact.hex(), reading.row));
+        }
+        Digest::of(text.as_bytes())
+    }
+}
+
+/// The proof that follows from a probability, a band and the shop's level. A band that the probability
+/// contradicts is not proven.
+pub(super) fn proof(band: Band, probability: Option<f64>, level: f64) -> Proof {
+    let beyond = matches!(band, Band::Beyond(_));
+    match probability.map(|p| decide(p, level)) {
+        None => Proof::NoFigure,
+        Some(Certainty::Inside) if !beyond => Proof::Proven,
+        Some(Certainty::Beyond) if beyond => Proof::Proven,
+        Some(Certainty::Inside | Certainty::Beyond | Certainty::Neither) => Proof::NotProven,
+    }
+}

@@ -1,0 +1,126 @@
+//! Judgement: from readings to verdicts, each with everything it rests on.
+//!
+//! First every reading is looked at once ([`questions`]): what looks like a slip is questioned and kept out,
+//! never altered (promise 7). Then each row of the sheet that has readings, or is asked, gets a [`Verdict`]:
+//! the value, the limit that decides and its column, the band with its side, the probability of conformity
+//! and the state that follows, the readings and gauges used (promise 5). Missing places are named; a gap is
+//! not a pass (promise 6).
+//!
+//! One characteristic is one file: `size`, `out_of_round`, `taper`, `wear`, `clearance`. They share the way
+//! limits are chosen ([`deciding`]) and the way places are averaged ([`values`]).
+//!
+//! What a verdict means for the plan or the stage is not decided here.
+
+mod clearance;
+mod deciding;
+mod judged;
+mod out_of_round;
+mod questions;
+mod rules;
+mod size;
+mod taper;
+mod values;
+mod wear;
+
+pub use deciding::Deciding;
+pub use judged::{Band, Judged, Note, Proof, PlaceShown};
+pub use questions::{Question, QuestionWhy};
+pub use rules::judge;
+pub use values::ReadingRef;
+
+use crate::facts::{Digest, SizeWord};
+use crate::metrology::Exact;
+use crate::sheets::Characteristic;
+use crate::shop::{Condition, SurfaceKey};
+
+/// What a verdict is about: characteristic, place, condition, basis.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct VerdictKey {
+    /// Index of the feature, or of the pair's inner feature, and of the position.
+    pub surface: SurfaceKey,
+    /// Number of the row.
+    pub row: u32,
+    /// What is judged.
+    pub characteristic: Characteristic,
+    /// Which instance of the part.
+    pub instance: usize,
+    /// In which condition.
+    pub condition: Condition,
+    /// At which size.
+    pub basis: Option<SizeWord>,
+}
+
+/// The answer to one row at one position, in one condition.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// What it is about.
+    pub key: VerdictKey,
+    /// Feature or pair, in the sheet's words.
+    pub feature: String,
+    /// `main journal 3`.
+    pub name: String,
+    /// It speaks for the engine as it is now; else it is history.
+    pub stands: bool,
+    /// The sheet asks for it in this condition and scope.
+    pub asked: bool,
+    /// Places that have no reading that counts.
+    pub missing: Vec<String>,
+    /// What the readings that count give; `None` when there are none.
+    pub judged: Option<Judged>,
+}
+
+impl Verdict {
+    /// Asked for, and a place is missing.
+    #[must_use]
+    pub fn is_incomplete(&self) -> bool {
+        self.asked && !self.missing.is_empty()
+    }
+
+    /// Beyond the limit that decides, by number.
+    #[must_use]
+    pub fn is_beyond(&self) -> bool {
+        self.judged.as_ref().is_some_and(|judged| matches!(judged.band, Band::Beyond(_)))
+    }
+
+    /// Beyond, and proven.
+    #[must_use]
+    pub fn is_proven_beyond(&self) -> bool {
+        self.is_beyond() && self.judged.as_ref().is_some_and(|judged| judged.proof == Proof::Proven)
+    }
+
+    /// One name for this verdict in what was told and in the ledger's rows.
+    #[must_use]
+    pub fn told_key(&self) -> String {
+        let basis = self.key.basis.and_then(SizeWord::step).map_or_else(|| "standard".to_owned(), Exact::canonical);
+        format!(
+            "{}/{}/{}/{}/{}",
+            self.name,
+            self.key.characteristic.word(),
+            self.key.instance,
+            self.key.condition.word(),
+            basis
+        )
+    }
+
+    /// Digest of the readings it rests on and of what came out.
+    #[must_use]
+    pub fn evidence(&self) -> Option<Digest> {
+        self.judged.as_ref().map(Judged::evidence)
+    }
+}
+
+/// Everything judgement says about a job.
+#[derive(Clone, Debug, Default)]
+pub struct Judgement {
+    /// All verdicts, those that stand and history, in the sheet's order.
+    pub verdicts: Vec<Verdict>,
+    /// Readings that are questioned and kept out.
+    pub questions: Vec<Question>,
+}
+
+impl Judgement {
+    /// Verdicts that speak for the engine as it is.
+    pub fn standing(&self) -> impl Iterator<Item = &Verdict> {
+        self.verdicts.iter().filter(|verdict| verdict.stands)
+    }
+}

@@ -1,0 +1,198 @@
+//! Every row at every position: gather the values, choose the limits, ask the rule.
+
+use crate::facts::SizeWord;
+use crate::judgement::deciding::{Deciding, Situation};
+use crate::judgement::judged::{Note, PlaceShown};
+use crate::judgement::questions::{self, Question};
+use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
+use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, out_of_round, size, taper, wear};
+use crate::sheets::{Asked, Characteristic, Feature, Row, fold_name};
+use crate::shop::{Condition, Job, Place, ReadingSet, SetKey, Surface, SurfaceKey};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a rule works on.
+pub(super) struct Bench<'a> {
+    pub(super) feature: &'a Feature,
+    pub(super) basis: Option<SizeWord>,
+    pub(super) level: f64,
+}
+
+/// The values of one surface in the set that speaks for it, for pairs.
+pub(super) struct Present {
+    pub(super) key: SetKey,
+    pub(super) values: Values,
+    pub(super) resized: bool,
+}
+
+/// Judges everything a job's readings and its sheet give rise to. Pure: the same job, the same judgement.
+#[must_use]
+pub fn judge(job: &Job) -> Judgement {
+    let mut judgement = Judgement::default();
+    let Some(sheet) = job.sheet.as_deref() else { return judgement };
+    let level = job.rules.as_ref().map_or(0.95, |rules| rules.level());
+    let mut present = BTreeMap::new();
+    for (key, surface) in &job.surfaces {
+        let Some(feature) = sheet.features.get(key.feature) else { continue };
+        let judge = SurfaceJudge { job, feature, key: *key, surface, level };
+        judge.all(&mut judgement, &mut present);
+    }
+    judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
+    judgement
+}
+
+struct SurfaceJudge<'a> {
+    job: &'a Job,
+    feature: &'a Feature,
+    key: SurfaceKey,
+    surface: &'a Surface,
+    level: f64,
+}
+
+impl SurfaceJudge<'_> {
+    fn all(&self, judgement: &mut Judgement, present: &mut BTreeMap<SurfaceKey, Present>) {
+        let speaks = self.surface.present().map(|(key, _)| *key);
+        for (set_key, set) in &self.surface.sets {
+            let stands = speaks == Some(*set_key);
+            let found = self.questions(set_key, set, stands);
+            let (values, unworn) = self.values(set, &found);
+            let asking: BTreeSet<Place> = found.iter().map(|question| question.place).collect();
+            judgement.questions.extend(found);
+            let at = self.situation(*set_key, set.basis);
+            for row in &self.feature.rows {
+                judgement.verdicts.extend(self.row(row, &at, stands, &values, &unworn, &asking));
+            }
+            if stands {
+                present.insert(self.key, Present { key: *set_key, values, resized: at.resized });
+            }
+        }
+        if speaks.is_none() {
+            let key = SetKey { instance: self.surface.instance, condition: self.surface.condition_now() };
+            let at = self.situation(key, self.surface.basis);
+            let nothing = Values::new();
+            for row in self.feature.rows.iter().filter(|row| is_asked(self.job, row, key.condition)) {
+                judgement.verdicts.extend(self.row(row, &at, true, &nothing, &nothing, &BTreeSet::new()));
+            }
+        }
+    }
+
+    fn situation(&self, key: SetKey, basis: Option<SizeWord>) -> Situation {
+        let done = self.surface.done.iter().filter(|done| done.instance == key.instance);
+        let resized = done.take(key.condition.operations()).any(|done| done.finished.is_some());
+        Situation { instance: key.instance, condition: key.condition, basis, resized }
+    }
+
+    fn questions(&self, key: &SetKey, set: &ReadingSet, stands: bool) -> Vec<Question> {
+        let limits = self.feature.new_limits(set.basis.and_then(SizeWord::step));
+        questions::ask(&questions::Asking {
+            feature: self.feature,
+            surface: self.key,
+            name: self.job.surface_name(self.key),
+            sheet_unit: self.job.sheet.as_ref().map_or(crate::metrology::Unit::Inch, |sheet| sheet.unit),
+            set: *key,
+            new: limits,
+            stands,
+        }, set)
+    }
+
+    /// Values of the judged places and of the unworn band, without questioned readings.
+    fn values(&self, set: &ReadingSet, questions: &[Question]) -> (Values, Values) {
+        let out: BTreeSet<ReadingRef> = questions.iter().map(|question| question.reading).collect();
+        let (mut values, mut unworn) = (Values::new(), Values::new());
+        for (place, readings) in &set.readings {
+            let counting: Vec<_> =
+                readings.iter().filter(|r| !out.contains(&ReadingRef { fact: r.fact, row: r.row })).collect();
+            let Some(value) = value_of(&counting) else { continue };
+            let judged = place.station < self.feature.stations.len();
+            if judged { values.insert(*place, value) } else { unworn.insert(*place, value) };
+        }
+        (values, unworn)
+    }
+
+    fn row(
+        &self,
+        row: &Row,
+        at: &Situation,
+        stands: bool,
+        values: &Values,
+        unworn: &Values,
+        asking: &BTreeSet<Place>,
+    ) -> Option<Verdict> {
+        let bench = Bench { feature: self.feature, basis: at.basis, level: self.level };
+        let deciding = Deciding::of(self.feature, row, self.surface, at);
+        let mut judged = match row.characteristic {
+            Characteristic::Size => size::judge(&bench, values, deciding),
+            Characteristic::OutOfRound => out_of_round::judge(&bench, values, deciding),
+            Characteristic::Taper => taper::judge(&bench, values, deciding),
+            Characteristic::Wear => wear::judge(&bench, values, unworn, deciding),
+            Characteristic::Clearance => None,
+        };
+        if let Some(judged) = &mut judged {
+            let used: BTreeSet<ReadingRef> = judged.readings.iter().copied().collect();
+            let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
+            let mut readings = set.into_iter().flat_map(|set| set.readings.values().flatten());
+            if readings.any(|r| r.at_reference && used.contains(&ReadingRef { fact: r.fact, row: r.row })) {
+                judged.notes.push(Note::AtReference);
+            }
+        }
+        let asked = stands && is_asked(self.job, row, at.condition);
+        if judged.is_none() && !asked {
+            return None;
+        }
+        Some(Verdict {
+            key: VerdictKey {
+                surface: self.key,
+                row: row.number,
+                characteristic: row.characteristic,
+                instance: at.instance,
+                condition: at.condition,
+                basis: at.basis,
+            },
+            feature: self.feature.key.clone(),
+            name: self.job.surface_name(self.key),
+            stands,
+            asked,
+            missing: missing(self.feature, values, asking),
+            judged,
+        })
+    }
+}
+
+/// Places of the judged surface without a value; a questioned one says so.
+fn missing(feature: &Feature, values: &Values, asking: &BTreeSet<Place>) -> Vec<String> {
+    let all = (0..feature.stations.len())
+        .flat_map(|station| (0..feature.directions.len()).map(move |direction| Place { station, direction }));
+    all.filter(|place| !values.contains_key(place))
+        .map(|place| {
+            let name = place.name(feature);
+            if asking.contains(&place) { format!("{name} (questioned)") } else { name }
+        })
+        .collect()
+}
+
+/// Does the sheet ask for this row in this condition, for what came?
+pub(super) fn is_asked(job: &Job, row: &Row, condition: Condition) -> bool {
+    let wanted = match condition {
+        Condition::AsReceived | Condition::Cleaned => Asked::AsReceived,
+        Condition::AfterWork(_) => Asked::AfterWork,
+        Condition::AtAssembly(_) => return false,
+    };
+    let came = |scopes: &Vec<String>| scopes.is_empty() || scopes.iter().any(|s| job.scopes.contains(&fold_name(s)));
+    row.asked.iter().any(|(asked, scopes)| *asked == wanted && came(scopes))
+}
+
+/// Every place with its value, in the words of the feature.
+pub(super) fn shown<'a>(feature: &'a Feature, values: &'a Values) -> impl Iterator<Item = PlaceShown> + 'a {
+    values.iter().map(|(place, value)| PlaceShown { name: place.name(feature), value: value.mean })
+}
+
+/// The readings behind some values, each once.
+pub(super) fn readings_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) -> Vec<ReadingRef> {
+    let all: BTreeSet<ReadingRef> = values.flat_map(|value| value.readings.iter().copied()).collect();
+    all.into_iter().collect()
+}
+
+/// The gauges behind some values, each once.
+pub(super) fn gauges_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) -> Vec<String> {
+    let all: BTreeSet<String> = values.filter_map(|value| Some(value.error.as_ref()?.gauge.mark.clone())).collect();
+    all.into_iter().collect()
+}

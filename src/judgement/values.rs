@@ -1,0 +1,79 @@
+//! Places with their values: repeats averaged, questioned readings kept out.
+
+use crate::facts::Digest;
+use crate::metrology::Exact;
+use crate::shop::{GaugeInUse, Place, Reading};
+use std::collections::BTreeMap;
+
+/// Names one reading: its drop and its row there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct ReadingRef {
+    /// The drop.
+    pub fact: Digest,
+    /// Row in the drop, from 0.
+    pub row: usize,
+}
+
+/// The value of one place: the exact mean of its repeats.
+#[derive(Clone, Debug)]
+pub(super) struct PlaceValue {
+    pub(super) mean: Exact,
+    pub(super) readings: Vec<ReadingRef>,
+    pub(super) error: Option<PlaceError>,
+    pub(super) corrected: bool,
+}
+
+/// How a place's value errs: its own part, and parts shared with other places of the same gauge.
+#[derive(Clone, Debug)]
+pub(super) struct PlaceError {
+    /// Standard deviation of the mean of the repeats, millimetres.
+    pub(super) repeat: f64,
+    /// The gauge whose setting and transfer all its repeats share.
+    pub(super) gauge: GaugeInUse,
+    pub(super) setting: f64,
+    pub(super) transfer: f64,
+}
+
+impl PlaceError {
+    pub(super) fn shared(&self) -> f64 {
+        self.setting.hypot(self.transfer)
+    }
+
+    pub(super) fn combined(&self) -> f64 {
+        self.repeat.hypot(self.shared())
+    }
+}
+
+/// The places of one surface in one condition.
+pub(super) type Values = BTreeMap<Place, PlaceValue>;
+
+/// Averages the repeats of a place; `None` of nothing.
+pub(super) fn value_of(readings: &[&Reading]) -> Option<PlaceValue> {
+    let lengths: Vec<Exact> = readings.iter().map(|reading| reading.value).collect();
+    Some(PlaceValue {
+        mean: Exact::mean(&lengths)?,
+        readings: readings.iter().map(|r| ReadingRef { fact: r.fact, row: r.row }).collect(),
+        error: error_of(readings),
+        corrected: readings.iter().any(|r| r.is_correction),
+    })
+}
+
+/// Errors of the mean. Repeats by one gauge share its setting and transfer. Repeats by several gauges do not:
+/// what they share is then averaged down like the rest and belongs to this place alone.
+fn error_of(readings: &[&Reading]) -> Option<PlaceError> {
+    let gauges: Vec<&GaugeInUse> = readings.iter().filter_map(|r| r.gauge.as_ref()).collect();
+    let figures: Vec<_> = gauges.iter().filter_map(|g| g.figure).collect();
+    if figures.len() != readings.len() {
+        return None;
+    }
+    let first = gauges.first()?;
+    let figure = figures.first()?;
+    #[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
+    let n = readings.len() as f64;
+    if gauges.iter().all(|gauge| gauge.mark == first.mark) {
+        let repeat = figure.repeat / n.sqrt();
+        return Some(PlaceError { repeat, gauge: (*first).clone(), setting: figure.setting, transfer: figure.transfer });
+    }
+    let variance: f64 = figures.iter().map(|f| f.combined().powi(2)).sum::<f64>() / (n * n);
+    Some(PlaceError { repeat: variance.sqrt(), gauge: (*first).clone(), setting: 0.0, transfer: 0.0 })
+}

@@ -1,0 +1,59 @@
+//! Wear: how far the surface is from its unworn size.
+//!
+//! The unworn size is best read on a band that never wore. Where none was read, the new limit that makes
+//! the wear largest stands in and is named: the upper for a shaft, the lower for a bore, at the size in hand.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::{Band, Judged, Note, Proof, proof};
+use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
+use crate::judgement::values::{PlaceValue, Values};
+use crate::metrology::Exact;
+use crate::metrology::normal::phi;
+use crate::sheets::Shape;
+
+const RULE: &str = "unworn size less smallest of a shaft, largest of a bore less unworn size";
+const SOURCE: &str = "trade notes B1, B2 and B4 (D_orig)";
+
+pub(super) fn judge(bench: &Bench<'_>, values: &Values, unworn: &Values, deciding: Option<Deciding>) -> Option<Judged> {
+    let bore = bench.feature.shape == Shape::Bore;
+    let extreme = |values: &Values, largest: bool| {
+        let ordered = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
+        if largest { values.values().max_by(ordered).cloned() } else { values.values().min_by(ordered).cloned() }
+    };
+    let worn = extreme(values, bore)?;
+    let band_read = extreme(unworn, !bore);
+    let assumed = bench.feature.new_limits(bench.basis.and_then(crate::facts::SizeWord::step));
+    let assumed = assumed.and_then(|limits| if bore { limits.min } else { limits.max });
+    let original = band_read.as_ref().map(|v| v.mean).or(assumed)?;
+    let value = if bore { worn.mean - original } else { original - worn.mean };
+    let used: Vec<&PlaceValue> = std::iter::once(&worn).chain(band_read.as_ref()).collect();
+    // Against a band read with the same gauge only the repeats are left; against a limit all of it.
+    let u = match (&worn.error, band_read.as_ref().map(|v| &v.error)) {
+        (Some(worn), Some(Some(band))) => Some(worn.repeat.hypot(band.repeat)),
+        (Some(worn), None) => Some(worn.combined()),
+        (None, _) | (Some(_), Some(None)) => None,
+    };
+    let band = deciding.map_or(Band::New, |d| d.band(value));
+    let margin = deciding.and_then(|d| d.limits.max).map(|max| (max - value).to_mm());
+    let probability = u.zip(margin).map(|(u, margin)| phi(margin / u));
+    Some(Judged {
+        value,
+        other: None,
+        deciding,
+        band,
+        probability,
+        proof: if deciding.is_some() { proof(band, probability, bench.level) } else { Proof::NoFigure },
+        u,
+        places: shown(bench.feature, values).chain(shown(bench.feature, unworn)).collect(),
+        readings: readings_used(used.iter().copied()),
+        gauges: gauges_used(used.iter().copied()),
+        corrected: used.iter().any(|v| v.corrected),
+        rule: RULE,
+        source: SOURCE,
+        notes: match band_read {
+            None => vec![Note::AssumedUnworn(original)],
+            Some(_) => Vec::<Note>::new(),
+        },
+    })
+    .filter(|judged| judged.deciding.is_some() || judged.value > Exact::ZERO)
+}

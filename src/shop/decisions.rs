@@ -1,0 +1,178 @@
+//! What people decided: agreed work, accepted values, confirmed readings, signatures.
+
+use crate::facts::{Accept, AgreedWork, Body, Confirm, Decision, Digest, Fact, SignOff, SizeWord, Step};
+use crate::sheets::{Characteristic, Sheet, fold_name};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::history::Order;
+use crate::shop::places::{Spot, fits_all, spot_of, surfaces_of};
+use crate::shop::set::FactSet;
+use crate::shop::surfaces::SurfaceKey;
+use crate::shop::void;
+use jiff::Timestamp;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// A piece of agreed work on one surface.
+#[derive(Clone, Debug)]
+pub struct Agreed {
+    /// The decision.
+    pub fact: Digest,
+    /// What is to be done.
+    pub operation: String,
+    /// Size class to finish to.
+    pub finished: Option<SizeWord>,
+    /// Who agreed.
+    pub by: String,
+    /// When it was recorded, and its name.
+    pub order: Order,
+}
+
+/// A value that a named person accepts although it is not proven.
+#[derive(Clone, Debug)]
+pub struct Accepted {
+    /// The decision.
+    pub fact: Digest,
+    /// The feature or pair, folded.
+    pub name: String,
+    /// Index of the position.
+    pub position: usize,
+    /// One characteristic, or all.
+    pub characteristic: Option<Characteristic>,
+    /// Who accepts.
+    pub by: String,
+    /// Why.
+    pub why: String,
+    /// When it was recorded.
+    pub recorded: Timestamp,
+}
+
+/// A signature.
+#[derive(Clone, Debug)]
+pub struct Signed {
+    /// The sign-off.
+    pub fact: Digest,
+    /// Who signed.
+    pub name: String,
+    /// When it was recorded.
+    pub recorded: Timestamp,
+    /// The same, as written.
+    pub written: String,
+    /// The evidence code it quotes.
+    pub evidence: Option<String>,
+}
+
+/// All decisions of a job.
+#[derive(Default)]
+pub(super) struct Decisions {
+    pub(super) agreed: BTreeMap<SurfaceKey, Agreed>,
+    pub(super) accepted: Vec<Accepted>,
+    pub(super) signed: BTreeMap<Step, Signed>,
+    pub(super) confirmed: BTreeSet<(Digest, Spot)>,
+    pub(super) held: Vec<Held>,
+}
+
+impl Decisions {
+    /// From a job's standing facts in recorded order, so that of each kind the latest stands.
+    pub(super) fn of(sheet: &Sheet, set: &FactSet, facts: &[&Arc<Fact>]) -> Self {
+        let mut decisions = Self::default();
+        for fact in facts {
+            match &fact.body {
+                Body::Decision(Decision::AgreedWork(agreed)) => decisions.agreed_work(sheet, fact, agreed),
+                Body::Decision(Decision::Accept(accept)) => decisions.accept(sheet, fact, accept),
+                Body::Decision(Decision::ConfirmReading(confirm)) => match confirms(sheet, set, confirm) {
+                    Ok(spots) => decisions.confirmed.extend(spots),
+                    Err(why) => decisions.hold(fact, "", why),
+                },
+                Body::SignOff(sign_off) => decisions.sign(fact, sign_off),
+                Body::CheckIn(_)
+                | Body::Measurements(_)
+                | Body::Part(_)
+                | Body::Operation(_)
+                | Body::Withdrawal(_)
+                | Body::Gauge(_)
+                | Body::Sheet(_)
+                | Body::HouseRules(_)
+                | Body::People(_) => {}
+            }
+        }
+        decisions
+    }
+
+    fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    fn agreed_work(&mut self, sheet: &Sheet, fact: &Fact, agreed: &AgreedWork) {
+        for work in &agreed.work {
+            let keys = surfaces_of(sheet, &work.feature, &work.positions)
+                .and_then(|keys| fits_all(sheet, &keys, work.finished).map(|()| keys));
+            match keys {
+                Ok(keys) => self.agreed.extend(keys.into_iter().map(|key| {
+                    let item = Agreed {
+                        fact: fact.id,
+                        operation: work.operation.clone(),
+                        finished: work.finished,
+                        by: agreed.agreed_by.clone(),
+                        order: fact.order(),
+                    };
+                    (key, item)
+                })),
+                Err(why) => self.hold(fact, &work.feature, why),
+            }
+        }
+    }
+
+    fn accept(&mut self, sheet: &Sheet, fact: &Fact, accept: &Accept) {
+        let wanted = fold_name(&accept.feature);
+        // A pair has the positions of its members.
+        let pair = sheet.pairs.iter().find(|pair| fold_name(&pair.key) == wanted);
+        let feature = pair.and_then(|pair| sheet.features.get(pair.inner.feature));
+        match surfaces_of(sheet, feature.map_or(&accept.feature, |f| &f.key), &accept.positions) {
+            Ok(keys) => self.accepted.extend(keys.into_iter().map(|key| Accepted {
+                fact: fact.id,
+                name: wanted.clone(),
+                position: key.position,
+                characteristic: accept.characteristic.as_deref().and_then(Characteristic::from_word),
+                by: accept.accepted_by.clone(),
+                why: accept.why.clone(),
+                recorded: fact.head.recorded.instant(),
+            })),
+            Err(why) => self.hold(fact, &accept.feature, why),
+        }
+    }
+
+    fn sign(&mut self, fact: &Fact, sign_off: &SignOff) {
+        let signed = Signed {
+            fact: fact.id,
+            name: sign_off.name.clone(),
+            recorded: fact.head.recorded.instant(),
+            written: fact.head.recorded.short(),
+            evidence: sign_off.evidence.clone(),
+        };
+        self.signed.insert(sign_off.step, signed);
+    }
+}
+
+/// The readings a confirmation is about.
+fn confirms(sheet: &Sheet, set: &FactSet, confirm: &Confirm) -> Result<Vec<(Digest, Spot)>, HeldWhy> {
+    let target = void::resolve(set, &confirm.drop)?;
+    let Body::Measurements(readings) = &target.body else {
+        return Err(HeldWhy::NamesAnotherKind(target.id.short()));
+    };
+    let (index, feature) = sheet.feature(&confirm.feature).ok_or_else(|| HeldWhy::NoSuchPlace(confirm.feature.clone()))?;
+    let asked = |written: Option<&str>, find: &dyn Fn(&str) -> Option<usize>| match written {
+        None => Ok(None),
+        Some(text) => find(text).map(Some).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {text}", feature.key))),
+    };
+    let position = asked(confirm.position.as_ref().map(|p| p.0.as_str()), &|t| feature.position(t))?;
+    let station = asked(confirm.station.as_deref(), &|t| feature.station(t))?;
+    let direction = asked(confirm.direction.as_deref(), &|t| feature.direction(t))?;
+    let fits = |(key, place): &Spot| {
+        key.feature == index
+            && position.is_none_or(|p| p == key.position)
+            && station.is_none_or(|s| s == place.station)
+            && direction.is_none_or(|d| d == place.direction)
+    };
+    let spots = readings.readings.iter().filter_map(|body| spot_of(sheet, body).ok()).filter(fits);
+    Ok(spots.map(|spot| (target.id, spot)).collect())
+}

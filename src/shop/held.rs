@@ -1,0 +1,73 @@
+//! Held: accepted, but waiting for history to answer.
+
+use crate::facts::Digest;
+use std::fmt;
+
+/// A statement, or a part of one, that does nothing yet.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Held {
+    /// The statement.
+    pub fact: Digest,
+    /// Its kind.
+    pub kind: &'static str,
+    /// Which part of it; empty for the whole.
+    pub part: String,
+    /// Why.
+    pub why: HeldWhy,
+}
+
+/// Why something is held, and so what would release it.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum HeldWhy {
+    /// The job has no check-in yet.
+    NotCheckedIn,
+    /// The sheet the check-in names is not here.
+    NoSuchSheet(String),
+    /// The sheet has no such scope.
+    NoSuchScope(String),
+    /// The sheet has no such feature, position, station, direction, part or group.
+    NoSuchPlace(String),
+    /// The sheet has no such size.
+    NoSuchSize(String),
+    /// No gauge of this mark is known.
+    NoSuchGauge(String),
+    /// "After work", but no work on it was recorded before.
+    NothingDoneBefore(String),
+    /// A digest that names no drop here.
+    NamesNothing(String),
+    /// A short digest that more than one drop begins with.
+    NamesSeveral(String),
+    /// It names a drop of a kind it cannot be about.
+    NamesAnotherKind(String),
+    /// Two contents under one name; the one recorded first stands.
+    Conflict {
+        /// What both are.
+        what: String,
+        /// The one that stands.
+        stands: Digest,
+    },
+}
+
+impl fmt::Display for HeldWhy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotCheckedIn => f.write_str("this job is not checked in; drop its check-in"),
+            Self::NoSuchSheet(sheet) => write!(f, "the sheet {sheet} is not here; drop it"),
+            Self::NoSuchScope(scope) => write!(f, "the sheet has no scope {scope}; check the check-in against the sheet"),
+            Self::NoSuchPlace(place) => {
+                write!(f, "the sheet has no {place}; withdraw and drop it again with the right name, or drop a sheet that has it")
+            }
+            Self::NoSuchSize(size) => write!(f, "the sheet has no size {size} there; check the size, or drop a sheet that has it"),
+            Self::NoSuchGauge(gauge) => write!(f, "no gauge {gauge} is known; drop a gauge file for it"),
+            Self::NothingDoneBefore(place) => {
+                write!(f, "it says after work, but no work on {place} was recorded before it; drop the operation")
+            }
+            Self::NamesNothing(digest) => write!(f, "it names {digest}, which is not here yet"),
+            Self::NamesSeveral(digest) => write!(f, "more than one drop begins with {digest}; name it by more digits"),
+            Self::NamesAnotherKind(digest) => write!(f, "it names {digest}, which is a drop of another kind"),
+            Self::Conflict { what, stands } => {
+                write!(f, "{what} is already said by {}, recorded earlier; withdraw one of the two", stands.short())
+            }
+        }
+    }
+}

@@ -1,0 +1,146 @@
+//! What happened to parts and surfaces: replacements, stamps and operations, in recorded order.
+
+use crate::facts::{Body, Digest, Fact, Operation, PartBody, PartEvent, PartState, SizeWord};
+use crate::sheets::{Sheet, fold_name};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::places::{PartPlace, fits_all, part_of, part_place, stamp_fits, surfaces_of};
+use crate::shop::surfaces::{Done, SurfaceKey};
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Recorded time and name: the order among facts.
+pub(super) type Order = (Timestamp, Digest);
+
+/// The past of every part and surface of one job.
+pub(super) struct History<'s> {
+    sheet: &'s Sheet,
+    replaced: BTreeMap<PartPlace, Vec<(Order, Option<PartState>)>>,
+    /// Instance, folded group and size of each stamp.
+    stamps: BTreeMap<PartPlace, Vec<(usize, String, SizeWord)>>,
+    done: BTreeMap<SurfaceKey, Vec<(Order, Done)>>,
+    pub(super) held: Vec<Held>,
+}
+
+impl<'s> History<'s> {
+    /// From a job's standing facts in recorded order. Replacements first: what came before and after decides
+    /// which instance a stamp or an operation belongs to.
+    pub(super) fn of(sheet: &'s Sheet, facts: &[&Arc<Fact>]) -> Self {
+        let mut history =
+            Self { sheet, replaced: BTreeMap::new(), stamps: BTreeMap::new(), done: BTreeMap::new(), held: Vec::new() };
+        let parts = facts.iter().filter_map(|fact| match &fact.body {
+            Body::Part(body) => Some((*fact, body)),
+            Body::CheckIn(_)
+            | Body::Measurements(_)
+            | Body::Operation(_)
+            | Body::Decision(_)
+            | Body::Withdrawal(_)
+            | Body::SignOff(_)
+            | Body::Gauge(_)
+            | Body::Sheet(_)
+            | Body::HouseRules(_)
+            | Body::People(_) => None,
+        });
+        for (fact, body) in parts.clone() {
+            history.replacement(fact, body);
+        }
+        for (fact, body) in parts {
+            history.stamped(fact, body);
+        }
+        for fact in facts {
+            if let Body::Operation(operation) = &fact.body {
+                history.operation(fact, operation);
+            }
+        }
+        history
+    }
+
+    fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    fn replacement(&mut self, fact: &Fact, body: &PartBody) {
+        match part_place(self.sheet, body) {
+            Ok(place) if body.event == PartEvent::Replaced => {
+                self.replaced.entry(place).or_default().push((fact.order(), body.state));
+            }
+            Ok(_) => {}
+            Err(why) => self.hold(fact, "", why),
+        }
+    }
+
+    fn stamped(&mut self, fact: &Fact, body: &PartBody) {
+        let Ok(place) = part_place(self.sheet, body) else { return };
+        for stamp in &body.stamps {
+            match (stamp_fits(self.sheet, stamp), stamp.size) {
+                (Ok(()), Some(size)) => {
+                    let instance = self.instance(place, fact.order());
+                    self.stamps.entry(place).or_default().push((instance, fold_name(&stamp.group), size));
+                }
+                (Ok(()), None) => {}
+                (Err(why), _) => self.hold(fact, &stamp.group, why),
+            }
+        }
+    }
+
+    fn operation(&mut self, fact: &Fact, operation: &Operation) {
+        let mut keys = Vec::new();
+        for place in &operation.places {
+            let found = surfaces_of(self.sheet, &place.feature, &place.positions);
+            match found.and_then(|found| fits_all(self.sheet, &found, operation.finished).map(|()| found)) {
+                Ok(found) => keys.extend(found),
+                // Half an operation would be a guess at what was meant.
+                Err(why) => return self.hold(fact, &place.feature, why),
+            }
+        }
+        keys.sort_unstable();
+        keys.dedup();
+        for key in keys {
+            let done = Done {
+                fact: fact.id,
+                operation: operation.operation.clone(),
+                finished: operation.finished,
+                who: fact.head.who.clone(),
+                recorded: fact.head.recorded.short(),
+                instance: self.instance(part_of(self.sheet, key), fact.order()),
+            };
+            self.done.entry(key).or_default().push((fact.order(), done));
+        }
+    }
+
+    /// 1 for the part that came in; one more for each replacement recorded up to then.
+    pub(super) fn instance(&self, place: PartPlace, order: Order) -> usize {
+        1 + self.replaced.get(&place).map_or(0, |all| all.iter().filter(|(at, _)| *at <= order).count())
+    }
+
+    /// The instance that is there now, and whether a replacement was new.
+    pub(super) fn present(&self, place: PartPlace) -> (usize, Option<PartState>) {
+        let all = self.replaced.get(&place).map_or(&[][..], Vec::as_slice);
+        (1 + all.len(), all.last().and_then(|(_, state)| *state))
+    }
+
+    /// Everything done to a surface.
+    pub(super) fn done(&self, key: SurfaceKey) -> Vec<Done> {
+        self.done.get(&key).map_or_else(Vec::new, |all| all.iter().map(|(_, done)| done.clone()).collect())
+    }
+
+    /// How many operations on this instance were recorded before.
+    pub(super) fn operations_before(&self, key: SurfaceKey, instance: usize, order: Order) -> usize {
+        let all = self.done.get(&key).map_or(&[][..], Vec::as_slice);
+        all.iter().filter(|(at, done)| done.instance == instance && *at < order).count()
+    }
+
+    /// Size class of an instance after so many operations: of the last that changed it, else of the latest
+    /// stamp on that instance, else none, which is standard.
+    pub(super) fn basis(&self, key: SurfaceKey, instance: usize, operations: usize) -> Option<SizeWord> {
+        let all = self.done.get(&key).map_or(&[][..], Vec::as_slice);
+        let mine = all.iter().filter(|(_, done)| done.instance == instance).take(operations);
+        if let Some(finished) = mine.filter_map(|(_, done)| done.finished).last() {
+            return Some(finished);
+        }
+        let group = fold_name(&self.sheet.features.get(key.feature)?.group);
+        let stamps = self.stamps.get(&part_of(self.sheet, key))?;
+        let of_group = stamps.iter().filter(|(i, g, _)| *i == instance && *g == group && !group.is_empty());
+        of_group.map(|(_, _, size)| *size).last()
+    }
+}

@@ -1,0 +1,187 @@
+//! Which readings count, on which instance, in which condition, at which size.
+
+use crate::facts::{Body, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
+use crate::metrology::{Expansion, at_reference};
+use crate::sheets::{Sheet, fold_name};
+use crate::shop::corrections::{self, SetInfo};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::history::History;
+use crate::shop::places::{Spot, part_of, spot_of};
+use crate::shop::set::FactSet;
+use crate::shop::shop_wide::{GaugeInUse, Shop};
+use crate::shop::surfaces::{Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
+use crate::shop::void;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// What the readings of a job come to.
+#[derive(Default)]
+pub(super) struct Readings {
+    pub(super) sets: BTreeMap<(SurfaceKey, SetKey), ReadingSet>,
+    pub(super) held: Vec<Held>,
+}
+
+/// Everything the readings are understood with.
+pub(super) struct Ground<'a> {
+    pub(super) sheet: &'a Sheet,
+    pub(super) rules: Option<&'a HouseRules>,
+    pub(super) set: &'a FactSet,
+    pub(super) shop: &'a Shop,
+    pub(super) history: &'a History<'a>,
+    pub(super) confirmed: &'a BTreeSet<(Digest, Spot)>,
+}
+
+/// A measurements drop with the places of its readings.
+struct Located<'f> {
+    fact: &'f Fact,
+    set: &'f Measurements,
+    gauge: Option<GaugeInUse>,
+    corrects: Option<Digest>,
+    rows: Vec<(usize, Spot, &'f ReadingBody)>,
+}
+
+impl Readings {
+    /// From a job's standing facts in recorded order.
+    pub(super) fn of(ground: &Ground<'_>, facts: &[&Arc<Fact>]) -> Self {
+        let mut readings = Self::default();
+        let sets: Vec<Located<'_>> = facts
+            .iter()
+            .filter_map(|fact| match &fact.body {
+                Body::Measurements(set) => readings.locate(ground, fact, set),
+                Body::CheckIn(_)
+                | Body::Part(_)
+                | Body::Operation(_)
+                | Body::Decision(_)
+                | Body::Withdrawal(_)
+                | Body::SignOff(_)
+                | Body::Gauge(_)
+                | Body::Sheet(_)
+                | Body::HouseRules(_)
+                | Body::People(_) => None,
+            })
+            .collect();
+        let infos: Vec<SetInfo> = sets.iter().map(Located::info).collect();
+        let counting = corrections::counting(&infos);
+        let mut said = BTreeMap::new();
+        for set in &sets {
+            let Some(spots) = counting.get(&set.fact.id) else { continue };
+            for (row, spot, body) in set.rows.iter().filter(|(_, spot, _)| spots.contains(spot)) {
+                // A row said again (same place, value, time and person) is the same reading; two rows of one
+                // drop are two readings.
+                let words = (*spot, body.length, set.fact.head.recorded.instant(), set.fact.head.who.as_str());
+                let again = said.get(&words).is_some_and(|first| *first != set.fact.id);
+                if !again {
+                    said.insert(words, set.fact.id);
+                    readings.place(ground, set, *row, *spot, body);
+                }
+            }
+        }
+        readings
+    }
+
+    fn hold(&mut self, fact: &Fact, part: String, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part, why });
+    }
+
+    /// The readings of a drop with their places; a drop whose gauge or target is unknown waits whole, a
+    /// reading whose place is not on the sheet waits alone.
+    fn locate<'f>(&mut self, ground: &Ground<'_>, fact: &'f Fact, set: &'f Measurements) -> Option<Located<'f>> {
+        let recorded = fact.head.recorded.instant();
+        let gauge = set.gauge.as_ref().map(|mark| {
+            let found = ground.shop.gauge(mark, recorded, ground.rules);
+            found.ok_or_else(|| HeldWhy::NoSuchGauge(mark.clone()))
+        });
+        let corrects = set.corrects.as_ref().map(|corrects| {
+            let target = void::resolve(ground.set, &corrects.drop)?;
+            let readings = matches!(target.body, Body::Measurements(_));
+            readings.then_some(target.id).ok_or_else(|| HeldWhy::NamesAnotherKind(target.id.short()))
+        });
+        let (gauge, corrects) = match (gauge.transpose(), corrects.transpose()) {
+            (Ok(gauge), Ok(corrects)) => (gauge, corrects),
+            (Err(why), _) | (_, Err(why)) => {
+                self.hold(fact, String::new(), why);
+                return None;
+            }
+        };
+        let mut rows = Vec::new();
+        for (row, body) in set.readings.iter().enumerate() {
+            match spot_of(ground.sheet, body) {
+                Ok(spot) => rows.push((row, spot, body)),
+                Err(why) => self.hold(fact, format!("reading {}", row + 1), why),
+            }
+        }
+        Some(Located { fact, set, gauge, corrects, rows })
+    }
+
+    fn place(&mut self, ground: &Ground<'_>, set: &Located<'_>, row: usize, (key, place): Spot, body: &ReadingBody) {
+        let Some(feature) = ground.sheet.features.get(key.feature) else { return };
+        let order = set.fact.order();
+        let instance = ground.history.instance(part_of(ground.sheet, key), order);
+        let operations = ground.history.operations_before(key, instance, order);
+        let condition = match (set.set.condition, operations) {
+            (ConditionWord::AfterWork, 0) => {
+                let position = feature.positions.get(key.position).map_or("", String::as_str);
+                let why = HeldWhy::NothingDoneBefore(format!("{} {position}", feature.key));
+                return self.hold(set.fact, format!("reading {}", row + 1), why);
+            }
+            (ConditionWord::AsReceived, _) => Condition::AsReceived,
+            (ConditionWord::Cleaned, 0) => Condition::Cleaned,
+            (ConditionWord::Cleaned | ConditionWord::AfterWork, k) => Condition::AfterWork(k),
+            (ConditionWord::AtAssembly, k) => Condition::AtAssembly(k),
+        };
+        let material = ground.sheet.parts.get(feature.part).map_or(Expansion(0), |part| part.expansion);
+        let mut reading = set.reading(row, place, body, material);
+        reading.confirmed = ground.confirmed.contains(&(set.fact.id, (key, place)));
+        reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;
+        let entry = self.sets.entry((key, SetKey { instance, condition })).or_default();
+        entry.basis = ground.history.basis(key, instance, condition.operations());
+        entry.readings.entry(place).or_default().push(reading);
+    }
+}
+
+impl Located<'_> {
+    fn info(&self) -> SetInfo {
+        let spots = self.rows.iter().map(|(_, spot, _)| *spot).collect();
+        SetInfo { fact: self.fact.id, corrects: self.corrects, spots }
+    }
+
+    fn reading(&self, row: usize, place: Place, body: &ReadingBody, material: Expansion) -> Reading {
+        /// Gauges are steel: 11.5 ppm per degree (ISO 3650 for gauge blocks, recalled).
+        const GAUGE_STEEL: Expansion = Expansion(11_500);
+        let as_read = body.length.exact();
+        let unit = self.set.unit();
+        let corrected = self.set.both_temperatures().and_then(|t| at_reference(as_read, unit, material, GAUGE_STEEL, t));
+        let digits = match (&body.value, &body.deviation, &self.set.setting) {
+            (Some(value), _, _) => value.0.clone(),
+            (None, Some(deviation), Some(setting)) => format!("{setting} {deviation}"),
+            (None, _, _) => String::new(),
+        };
+        Reading {
+            fact: self.fact.id,
+            row,
+            place,
+            as_read,
+            digits,
+            unit,
+            value: corrected.unwrap_or(as_read),
+            at_reference: corrected.is_some(),
+            gauge: self.gauge.clone(),
+            who: self.fact.head.who.clone(),
+            recorded: self.fact.head.recorded.instant(),
+            confirmed: false,
+            stated_as_received: false,
+            is_correction: self.corrects.is_some(),
+        }
+    }
+}
+
+/// Marks of the gauges that readings name, folded: whom to fold again when a gauge changes.
+pub(super) fn gauges_named(facts: &[&Arc<Fact>]) -> BTreeSet<String> {
+    let mut marks = BTreeSet::new();
+    for fact in facts {
+        if let Body::Measurements(set) = &fact.body {
+            marks.extend(set.gauge.iter().map(|mark| fold_name(mark)));
+        }
+    }
+    marks
+}

@@ -1,0 +1,160 @@
+//! Shop-wide things: sheets, house rules, people and gauges, with their revisions.
+
+use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, Role};
+use crate::metrology::Figure;
+use crate::sheets::{Sheet, fold_name};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::set::FactSet;
+use crate::shop::void;
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// One revision of something.
+#[derive(Clone, Debug)]
+struct Revision<T> {
+    recorded: Timestamp,
+    fact: Digest,
+    content: Arc<T>,
+}
+
+/// Everything the shop has said about itself.
+#[derive(Clone, Debug, Default)]
+pub struct Shop {
+    sheets: BTreeMap<String, BTreeMap<u32, Revision<Sheet>>>,
+    rules: BTreeMap<u32, Revision<HouseRules>>,
+    people: BTreeMap<u32, Revision<People>>,
+    gauges: BTreeMap<String, Vec<(Timestamp, GaugeBody)>>,
+    /// Shop-wide statements that wait.
+    pub held: Vec<Held>,
+}
+
+/// A gauge as it was when a reading was recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GaugeInUse {
+    /// Its mark, as the shop writes it.
+    pub mark: String,
+    /// Kind of instrument.
+    pub instrument: String,
+    /// Whose setting error it carries: the gauge it was set from, or itself.
+    pub setting_of: String,
+    /// The shop's figure for its kind; `None` when the house rules have none.
+    pub figure: Option<Figure>,
+}
+
+impl Shop {
+    /// Folds the shop's statements.
+    #[must_use]
+    pub fn fold(set: &FactSet) -> Self {
+        let standing = void::standing(set);
+        let mut shop = Self { held: standing.held, ..Self::default() };
+        for fact in standing.facts {
+            shop.add(fact);
+        }
+        shop.held.sort();
+        shop
+    }
+
+    fn add(&mut self, fact: &Arc<Fact>) {
+        let conflict = match &fact.body {
+            Body::Sheet(sheet) => {
+                let revisions = self.sheets.entry(fold_name(&sheet.key)).or_default();
+                let what = format!("sheet {} revision {}", sheet.key, sheet.revision);
+                first_stands(revisions, sheet.revision, fact, sheet, what)
+            }
+            Body::HouseRules(rules) => {
+                let what = format!("house rules revision {}", rules.revision);
+                first_stands(&mut self.rules, rules.revision, fact, rules, what)
+            }
+            Body::People(people) => {
+                let what = format!("people revision {}", people.revision);
+                first_stands(&mut self.people, people.revision, fact, people, what)
+            }
+            Body::Gauge(gauge) => {
+                let entries = self.gauges.entry(fold_name(&gauge.gauge)).or_default();
+                entries.push((fact.head.recorded.instant(), gauge.clone()));
+                None
+            }
+            Body::Withdrawal(_)
+            | Body::CheckIn(_)
+            | Body::Measurements(_)
+            | Body::Part(_)
+            | Body::Operation(_)
+            | Body::Decision(_)
+            | Body::SignOff(_) => None,
+        };
+        if let Some(why) = conflict {
+            self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: String::new(), why });
+        }
+    }
+
+    /// The sheet a job checked in at `checked_in` uses: the highest revision recorded at or before it, else
+    /// the earliest recorded after.
+    #[must_use]
+    pub fn sheet(&self, key: &str, checked_in: Timestamp) -> Option<&Arc<Sheet>> {
+        in_force(self.sheets.get(&fold_name(key))?, checked_in)
+    }
+
+    /// The house rules for such a job, by the same choice.
+    #[must_use]
+    pub fn rules(&self, checked_in: Timestamp) -> Option<&Arc<HouseRules>> {
+        in_force(&self.rules, checked_in)
+    }
+
+    /// The gauge of this mark as last described at or before `at`, else as first described after.
+    #[must_use]
+    pub fn gauge(&self, mark: &str, at: Timestamp, rules: Option<&HouseRules>) -> Option<GaugeInUse> {
+        let entries = self.gauges.get(&fold_name(mark))?;
+        let before = entries.iter().rev().find(|(recorded, _)| *recorded <= at);
+        let (_, gauge) = before.or_else(|| entries.first())?;
+        Some(GaugeInUse {
+            mark: gauge.gauge.clone(),
+            instrument: gauge.instrument.clone(),
+            setting_of: fold_name(gauge.set_by.as_ref().unwrap_or(&gauge.gauge)),
+            figure: rules.and_then(|rules| rules.figure(&gauge.instrument)),
+        })
+    }
+
+    /// The people, always by the newest revision.
+    #[must_use]
+    pub fn people(&self) -> &[Person] {
+        self.people.last_key_value().map_or(&[], |(_, newest)| newest.content.people.as_slice())
+    }
+
+    /// Who answers for a role; the owner where nobody does.
+    #[must_use]
+    pub fn who_answers(&self, role: Role) -> Vec<&Person> {
+        let with = |role: Role| self.people().iter().filter(move |p| p.roles.contains(&role)).collect::<Vec<_>>();
+        let found = with(role);
+        if found.is_empty() { with(Role::Owner) } else { found }
+    }
+
+    /// Key, revision and name of every sheet that stands, newest revision of each.
+    #[must_use]
+    pub fn sheet_names(&self) -> Vec<(String, u32, String)> {
+        let newest = self.sheets.values().filter_map(|revisions| revisions.last_key_value());
+        newest.map(|(revision, r)| (r.content.key.clone(), *revision, r.content.name.clone())).collect()
+    }
+}
+
+fn first_stands<T>(
+    revisions: &mut BTreeMap<u32, Revision<T>>,
+    revision: u32,
+    fact: &Fact,
+    content: &Arc<T>,
+    what: String,
+) -> Option<HeldWhy> {
+    // Facts come in recorded order, so whatever is there was recorded first.
+    if let Some(first) = revisions.get(&revision) {
+        return Some(HeldWhy::Conflict { what, stands: first.fact });
+    }
+    let recorded = fact.head.recorded.instant();
+    revisions.insert(revision, Revision { recorded, fact: fact.id, content: Arc::clone(content) });
+    None
+}
+
+fn in_force<T>(revisions: &BTreeMap<u32, Revision<T>>, at: Timestamp) -> Option<&Arc<T>> {
+    let before = revisions.values().rev().find(|revision| revision.recorded <= at);
+    let chosen = before.or_else(|| revisions.values().min_by_key(|r| (r.recorded, r.fact)))?;
+    Some(&chosen.content)
+}
