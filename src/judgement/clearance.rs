@@ -101,7 +101,8 @@ impl<'a> PairAt<'a> {
 
     /// Station and value of the places of a member that count.
     fn places(&self, member: &Member) -> impl Iterator<Item = (usize, &'a PlaceValue)> {
-        let wanted = self.feature(member).map(|f| (stations(member, f), directions(member, f))).unwrap_or_default();
+        let wanted =
+            self.feature(member).map(|f| (stations(member, f), directions(member, f))).unwrap_or_default();
         let values = self.present.get(&self.key(member)).map(|present| &present.values);
         values.into_iter().flatten().filter_map(move |(place, value)| {
             let counts = wanted.0.contains(&place.station) && wanted.1.contains(&place.direction);
@@ -120,7 +121,8 @@ impl<'a> PairAt<'a> {
         let mut walls = Vec::new();
         if let Some(member) = &self.pair.walls {
             for station in stations(member, self.feature(member)?) {
-                let there: Vec<_> = self.places(member).filter(|(s, _)| *s == station).map(|(_, v)| v).collect();
+                let there: Vec<_> =
+                    self.places(member).filter(|(s, _)| *s == station).map(|(_, v)| v).collect();
                 walls.push(pick(there, !loosest)?);
             }
         }
@@ -132,9 +134,11 @@ impl<'a> PairAt<'a> {
     fn is_made_new(&self) -> bool {
         self.pair.members().any(|member| {
             let key = self.key(member);
-            let renewed = self.feature(member).and_then(|f| self.sheet.parts.get(f.part)).is_some_and(|p| p.renewed);
+            let renewed =
+                self.feature(member).and_then(|f| self.sheet.parts.get(f.part)).is_some_and(|p| p.renewed);
             let machined = self.present.get(&key).is_some_and(|present| present.resized);
-            let new = self.job.surfaces.get(&key).is_some_and(|surface| surface.state == Some(PartState::New));
+            let new =
+                self.job.surfaces.get(&key).is_some_and(|surface| surface.state == Some(PartState::New));
             !renewed && (machined || new)
         })
     }
@@ -157,7 +161,8 @@ impl<'a> PairAt<'a> {
         let deciding = self.deciding()?;
         let (value, other, band) = worst(&deciding, loose.clearance, tight.clearance);
         let errors = loose.error().zip(tight.error());
-        let probability = errors.map(|(u_loose, u_tight)| conformity(&deciding.proof, &loose, u_loose, &tight, u_tight));
+        let probability =
+            errors.map(|(u_loose, u_tight)| conformity(&deciding.proof, &loose, u_loose, &tight, u_tight));
         let mut notes = Vec::new();
         if deciding.limits.touches(value) {
             notes.push(Note::OnLimit);
@@ -232,5 +237,9 @@ fn stations(member: &Member, feature: &Feature) -> Vec<usize> {
 }
 
 fn directions(member: &Member, feature: &Feature) -> Vec<usize> {
-    if member.directions.is_empty() { (0..feature.directions.len()).collect() } else { member.directions.clone() }
+    if member.directions.is_empty() {
+        (0..feature.directions.len()).collect()
+    } else {
+        member.directions.clone()
+    }
 }

@@ -25,7 +25,8 @@ impl Deciding {
         let step = at.basis.and_then(SizeWord::step);
         let sized = row.characteristic == Characteristic::Size;
         let new = if sized { feature.new_limits(step) } else { row.new };
-        let service = row.service.map(|limits| if sized { limits.moved(feature.shift(step)) } else { limits });
+        let service =
+            row.service.map(|limits| if sized { limits.moved(feature.shift(step)) } else { limits });
         let used = !(surface.state == Some(PartState::New) && at.instance == surface.instance);
         let as_found = match at.condition {
             Condition::AsReceived | Condition::Cleaned => used,
@@ -35,10 +36,15 @@ impl Deciding {
         };
         let worked = matches!(at.condition, Condition::AfterWork(_));
         match (row.after_work, service, new) {
-            (Some(after), _, _) if worked => Some(Self { column: Column::AfterWork, limits: after, proof: after, new }),
-            (_, Some(service), Some(new)) if as_found => {
-                Some(Self { column: Column::Service, limits: service.completed_by(&new), proof: service, new: Some(new) })
+            (Some(after), _, _) if worked => {
+                Some(Self { column: Column::AfterWork, limits: after, proof: after, new })
             }
+            (_, Some(service), Some(new)) if as_found => Some(Self {
+                column: Column::Service,
+                limits: service.completed_by(&new),
+                proof: service,
+                new: Some(new),
+            }),
             (_, Some(service), None) if as_found => {
                 Some(Self { column: Column::Service, limits: service, proof: service, new: None })
             }

@@ -1,13 +1,13 @@
 //! Judgement: from readings to verdicts, each with everything it rests on.
 //!
-//! First every reading is looked at once ([`questions`]): what looks like a slip is questioned and kept out,
+//! First every reading is looked at once (`questions`): what looks like a slip is questioned and kept out,
 //! never altered (promise 7). Then each row of the sheet that has readings, or is asked, gets a [`Verdict`]:
 //! the value, the limit that decides and its column, the band with its side, the probability of conformity
 //! and the state that follows, the readings and gauges used (promise 5). Missing places are named; a gap is
 //! not a pass (promise 6).
 //!
 //! One characteristic is one file: `size`, `out_of_round`, `taper`, `wear`, `clearance`. They share the way
-//! limits are chosen ([`deciding`]) and the way places are averaged ([`values`]).
+//! limits are chosen (`deciding`) and the way places are averaged (`values`).
 //!
 //! What a verdict means for the plan or the stage is not decided here.
 
@@ -21,9 +21,10 @@ mod size;
 mod taper;
 mod values;
 mod wear;
+pub mod words;
 
 pub use deciding::Deciding;
-pub use judged::{Band, Judged, Note, Proof, PlaceShown};
+pub use judged::{Band, Judged, Note, PlaceShown, Proof};
 pub use questions::{Question, QuestionWhy};
 pub use rules::judge;
 pub use values::ReadingRef;
@@ -91,7 +92,8 @@ impl Verdict {
     /// One name for this verdict in what was told and in the ledger's rows.
     #[must_use]
     pub fn told_key(&self) -> String {
-        let basis = self.key.basis.and_then(SizeWord::step).map_or_else(|| "standard".to_owned(), Exact::canonical);
+        let basis =
+            self.key.basis.and_then(SizeWord::step).map_or_else(|| "standard".to_owned(), Exact::canonical);
         format!(
             "{}/{}/{}/{}/{}",
             self.name,

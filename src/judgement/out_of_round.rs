@@ -12,7 +12,8 @@ use crate::judgement::values::Values;
 use crate::shop::Place;
 
 const RULE: &str = "largest difference of the two directions in one plane";
-const SOURCE: &str = "trade notes 0.3 and F1: signed differences plane by plane; JCGM 106 decision at the house level";
+const SOURCE: &str =
+    "trade notes 0.3 and F1: signed differences plane by plane; JCGM 106 decision at the house level";
 
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
     let differences: Vec<Difference<'_>> = (0..bench.feature.stations.len())

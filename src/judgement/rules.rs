@@ -83,15 +83,18 @@ impl SurfaceJudge<'_> {
 
     fn questions(&self, key: &SetKey, set: &ReadingSet, stands: bool) -> Vec<Question> {
         let limits = self.feature.new_limits(set.basis.and_then(SizeWord::step));
-        questions::ask(&questions::Asking {
-            feature: self.feature,
-            surface: self.key,
-            name: self.job.surface_name(self.key),
-            sheet_unit: self.job.sheet.as_ref().map_or(crate::metrology::Unit::Inch, |sheet| sheet.unit),
-            set: *key,
-            new: limits,
-            stands,
-        }, set)
+        questions::ask(
+            &questions::Asking {
+                feature: self.feature,
+                surface: self.key,
+                name: self.job.surface_name(self.key),
+                sheet_unit: self.job.sheet.as_ref().map_or(crate::metrology::Unit::Inch, |sheet| sheet.unit),
+                set: *key,
+                new: limits,
+                stands,
+            },
+            set,
+        )
     }
 
     /// Values of the judged places and of the unworn band, without questioned readings.
@@ -103,7 +106,11 @@ impl SurfaceJudge<'_> {
                 readings.iter().filter(|r| !out.contains(&ReadingRef { fact: r.fact, row: r.row })).collect();
             let Some(value) = value_of(&counting) else { continue };
             let judged = place.station < self.feature.stations.len();
-            if judged { values.insert(*place, value) } else { unworn.insert(*place, value) };
+            if judged {
+                values.insert(*place, value)
+            } else {
+                unworn.insert(*place, value)
+            };
         }
         (values, unworn)
     }
@@ -176,7 +183,8 @@ pub(super) fn is_asked(job: &Job, row: &Row, condition: Condition) -> bool {
         Condition::AfterWork(_) => Asked::AfterWork,
         Condition::AtAssembly(_) => return false,
     };
-    let came = |scopes: &Vec<String>| scopes.is_empty() || scopes.iter().any(|s| job.scopes.contains(&fold_name(s)));
+    let came =
+        |scopes: &Vec<String>| scopes.is_empty() || scopes.iter().any(|s| job.scopes.contains(&fold_name(s)));
     row.asked.iter().any(|(asked, scopes)| *asked == wanted && came(scopes))
 }
 
@@ -193,6 +201,7 @@ pub(super) fn readings_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) ->
 
 /// The gauges behind some values, each once.
 pub(super) fn gauges_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) -> Vec<String> {
-    let all: BTreeSet<String> = values.filter_map(|value| Some(value.error.as_ref()?.gauge.mark.clone())).collect();
+    let all: BTreeSet<String> =
+        values.filter_map(|value| Some(value.error.as_ref()?.gauge.mark.clone())).collect();
     all.into_iter().collect()
 }

@@ -8,13 +8,14 @@ use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
 use crate::judgement::values::{PlaceError, PlaceValue, Values};
-use crate::metrology::normal::phi;
 use crate::metrology::Exact;
+use crate::metrology::normal::phi;
 use crate::metrology::proof::{PlaceMargin, all_places_conform};
 use crate::sheets::{Limits, Shape};
 use std::collections::BTreeMap;
 
-pub(super) const RULE: &str = "smallest of a shaft or wall, largest of a bore, over all places of the position";
+pub(super) const RULE: &str =
+    "smallest of a shaft or wall, largest of a bore, over all places of the position";
 pub(super) const SOURCE: &str = "trade notes 0.3 and F1: all places conform, shared and repeat errors apart; JCGM 106 decision at the house level";
 
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
@@ -33,7 +34,8 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
         (a, b) => (worn, a.max(b)),
     };
     let probability = deciding.and_then(|d| conformity(values, &d.proof));
-    let u = values.values().find(|v| v.mean == value).and_then(|v| v.error.as_ref()).map(PlaceError::combined);
+    let u =
+        values.values().find(|v| v.mean == value).and_then(|v| v.error.as_ref()).map(PlaceError::combined);
     let mut notes = Vec::new();
     if let Some(deciding) = deciding {
         if deciding.proof.touches(value) {
@@ -88,7 +90,8 @@ fn cannot_judge(deciding: &Deciding, u: f64, level: f64) -> bool {
     if let Some(width) = deciding.proof.width() {
         return 2.0 * phi(width.to_mm() / (2.0 * u)) - 1.0 < level;
     }
-    let from_new = |bound: Option<Exact>, new: Option<Exact>| bound.zip(new).map(|(b, n)| (b - n).abs().to_mm());
+    let from_new =
+        |bound: Option<Exact>, new: Option<Exact>| bound.zip(new).map(|(b, n)| (b - n).abs().to_mm());
     let new = deciding.new;
     let distance = from_new(deciding.proof.min, new.and_then(|n| n.min))
         .or_else(|| from_new(deciding.proof.max, new.and_then(|n| n.max)));

@@ -11,7 +11,8 @@ use crate::metrology::proof::form_conforms;
 use crate::metrology::{Exact, Length, Unit};
 use crate::shop::Place;
 
-const RULE: &str = "largest difference of the planes in one direction, positive when larger at the front or top";
+const RULE: &str =
+    "largest difference of the planes in one direction, positive when larger at the front or top";
 const SOURCE: &str = "trade notes B1, B2 and F1: signed differences direction by direction; JCGM 106 decision at the house level";
 
 /// A signed difference of two places.
@@ -27,15 +28,17 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
 }
 
 fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<Difference<'a>> {
-    let planes: Vec<&PlaceValue> =
-        (0..bench.feature.stations.len()).filter_map(|station| values.get(&Place { station, direction })).collect();
+    let planes: Vec<&PlaceValue> = (0..bench.feature.stations.len())
+        .filter_map(|station| values.get(&Place { station, direction }))
+        .collect();
     if planes.len() < 2 {
         return None;
     }
     // The first of equals, so that the sign does not depend on which of them is looked at.
     let largest = planes.iter().enumerate().max_by(|a, b| a.1.mean.cmp(&b.1.mean).then(b.0.cmp(&a.0)))?;
     let smallest = planes.iter().enumerate().min_by(|a, b| a.1.mean.cmp(&b.1.mean).then(a.0.cmp(&b.0)))?;
-    let (front, rear) = if largest.0 <= smallest.0 { (largest.1, smallest.1) } else { (smallest.1, largest.1) };
+    let (front, rear) =
+        if largest.0 <= smallest.0 { (largest.1, smallest.1) } else { (smallest.1, largest.1) };
     let name = bench.feature.directions.get(direction).cloned().unwrap_or_default();
     Some(Difference { shown: PlaceShown { name, value: front.mean - rear.mean }, of: [front, rear] })
 }

@@ -72,7 +72,12 @@ fn error_of(readings: &[&Reading]) -> Option<PlaceError> {
     let n = readings.len() as f64;
     if gauges.iter().all(|gauge| gauge.mark == first.mark) {
         let repeat = figure.repeat / n.sqrt();
-        return Some(PlaceError { repeat, gauge: (*first).clone(), setting: figure.setting, transfer: figure.transfer });
+        return Some(PlaceError {
+            repeat,
+            gauge: (*first).clone(),
+            setting: figure.setting,
+            transfer: figure.transfer,
+        });
     }
     let variance: f64 = figures.iter().map(|f| f.combined().powi(2)).sum::<f64>() / (n * n);
     Some(PlaceError { repeat: variance.sqrt(), gauge: (*first).clone(), setting: 0.0, transfer: 0.0 })

@@ -14,11 +14,20 @@ use crate::sheets::Shape;
 const RULE: &str = "unworn size less smallest of a shaft, largest of a bore less unworn size";
 const SOURCE: &str = "trade notes B1, B2 and B4 (D_orig)";
 
-pub(super) fn judge(bench: &Bench<'_>, values: &Values, unworn: &Values, deciding: Option<Deciding>) -> Option<Judged> {
+pub(super) fn judge(
+    bench: &Bench<'_>,
+    values: &Values,
+    unworn: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
     let bore = bench.feature.shape == Shape::Bore;
     let extreme = |values: &Values, largest: bool| {
         let ordered = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
-        if largest { values.values().max_by(ordered).cloned() } else { values.values().min_by(ordered).cloned() }
+        if largest {
+            values.values().max_by(ordered).cloned()
+        } else {
+            values.values().min_by(ordered).cloned()
+        }
     };
     let worn = extreme(values, bore)?;
     let band_read = extreme(unworn, !bore);

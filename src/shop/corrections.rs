@@ -8,7 +8,6 @@ use crate::facts::Digest;
 use crate::shop::places::Spot;
 use std::collections::{BTreeMap, BTreeSet};
 
-
 /// One drop's readings, as far as corrections care.
 pub(super) struct SetInfo {
     pub(super) fact: Digest,
@@ -31,7 +30,8 @@ pub(super) fn counting(sets: &[SetInfo]) -> BTreeMap<Digest, BTreeSet<Spot>> {
     let mut counting: BTreeMap<Digest, BTreeSet<Spot>> = BTreeMap::new();
     for set in sets {
         for spot in &set.spots {
-            let replaces = set.corrects.is_some_and(|target| spots_of.get(&target).is_some_and(|s| s.contains(spot)));
+            let replaces =
+                set.corrects.is_some_and(|target| spots_of.get(&target).is_some_and(|s| s.contains(spot)));
             if !replaces {
                 counting.entry(follow(set.fact, *spot, &corrections)).or_default().insert(*spot);
             }
@@ -45,7 +45,9 @@ fn follow(first: Digest, spot: Spot, corrections: &BTreeMap<(Digest, Spot), Vec<
     let mut at = first;
     let mut seen = BTreeSet::from([first]);
     // Short digests could be forged into a circle; each drop is entered once.
-    while let Some(next) = corrections.get(&(at, spot)).and_then(|rivals| rivals.last()).filter(|n| seen.insert(**n)) {
+    while let Some(next) =
+        corrections.get(&(at, spot)).and_then(|rivals| rivals.last()).filter(|n| seen.insert(**n))
+    {
         at = *next;
     }
     at

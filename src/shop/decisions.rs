@@ -159,10 +159,13 @@ fn confirms(sheet: &Sheet, set: &FactSet, confirm: &Confirm) -> Result<Vec<(Dige
     let Body::Measurements(readings) = &target.body else {
         return Err(HeldWhy::NamesAnotherKind(target.id.short()));
     };
-    let (index, feature) = sheet.feature(&confirm.feature).ok_or_else(|| HeldWhy::NoSuchPlace(confirm.feature.clone()))?;
+    let (index, feature) =
+        sheet.feature(&confirm.feature).ok_or_else(|| HeldWhy::NoSuchPlace(confirm.feature.clone()))?;
     let asked = |written: Option<&str>, find: &dyn Fn(&str) -> Option<usize>| match written {
         None => Ok(None),
-        Some(text) => find(text).map(Some).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {text}", feature.key))),
+        Some(text) => {
+            find(text).map(Some).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {text}", feature.key)))
+        }
     };
     let position = asked(confirm.position.as_ref().map(|p| p.0.as_str()), &|t| feature.position(t))?;
     let station = asked(confirm.station.as_deref(), &|t| feature.station(t))?;

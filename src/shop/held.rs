@@ -53,20 +53,36 @@ impl fmt::Display for HeldWhy {
         match self {
             Self::NotCheckedIn => f.write_str("this job is not checked in; drop its check-in"),
             Self::NoSuchSheet(sheet) => write!(f, "the sheet {sheet} is not here; drop it"),
-            Self::NoSuchScope(scope) => write!(f, "the sheet has no scope {scope}; check the check-in against the sheet"),
-            Self::NoSuchPlace(place) => {
-                write!(f, "the sheet has no {place}; withdraw and drop it again with the right name, or drop a sheet that has it")
+            Self::NoSuchScope(scope) => {
+                write!(f, "the sheet has no scope {scope}; check the check-in against the sheet")
             }
-            Self::NoSuchSize(size) => write!(f, "the sheet has no size {size} there; check the size, or drop a sheet that has it"),
+            Self::NoSuchPlace(place) => {
+                write!(
+                    f,
+                    "the sheet has no {place}; withdraw and drop it again with the right name, or drop a sheet that has it"
+                )
+            }
+            Self::NoSuchSize(size) => {
+                write!(f, "the sheet has no size {size} there; check the size, or drop a sheet that has it")
+            }
             Self::NoSuchGauge(gauge) => write!(f, "no gauge {gauge} is known; drop a gauge file for it"),
             Self::NothingDoneBefore(place) => {
-                write!(f, "it says after work, but no work on {place} was recorded before it; drop the operation")
+                write!(
+                    f,
+                    "it says after work, but no work on {place} was recorded before it; drop the operation"
+                )
             }
             Self::NamesNothing(digest) => write!(f, "it names {digest}, which is not here yet"),
-            Self::NamesSeveral(digest) => write!(f, "more than one drop begins with {digest}; name it by more digits"),
+            Self::NamesSeveral(digest) => {
+                write!(f, "more than one drop begins with {digest}; name it by more digits")
+            }
             Self::NamesAnotherKind(digest) => write!(f, "it names {digest}, which is a drop of another kind"),
             Self::Conflict { what, stands } => {
-                write!(f, "{what} is already said by {}, recorded earlier; withdraw one of the two", stands.short())
+                write!(
+                    f,
+                    "{what} is already said by {}, recorded earlier; withdraw one of the two",
+                    stands.short()
+                )
             }
         }
     }

@@ -26,8 +26,13 @@ impl<'s> History<'s> {
     /// From a job's standing facts in recorded order. Replacements first: what came before and after decides
     /// which instance a stamp or an operation belongs to.
     pub(super) fn of(sheet: &'s Sheet, facts: &[&Arc<Fact>]) -> Self {
-        let mut history =
-            Self { sheet, replaced: BTreeMap::new(), stamps: BTreeMap::new(), done: BTreeMap::new(), held: Vec::new() };
+        let mut history = Self {
+            sheet,
+            replaced: BTreeMap::new(),
+            stamps: BTreeMap::new(),
+            done: BTreeMap::new(),
+            held: Vec::new(),
+        };
         let parts = facts.iter().filter_map(|fact| match &fact.body {
             Body::Part(body) => Some((*fact, body)),
             Body::CheckIn(_)
@@ -141,6 +146,6 @@ impl<'s> History<'s> {
         let group = fold_name(&self.sheet.features.get(key.feature)?.group);
         let stamps = self.stamps.get(&part_of(self.sheet, key))?;
         let of_group = stamps.iter().filter(|(i, g, _)| *i == instance && *g == group && !group.is_empty());
-        of_group.map(|(_, _, size)| *size).last()
+        of_group.map(|(_, _, size)| *size).next_back()
     }
 }

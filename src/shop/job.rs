@@ -101,7 +101,11 @@ impl Job {
         for fact in facts {
             let Body::CheckIn(check_in) = &fact.body else { continue };
             if let Some(stands) = stands {
-                self.hold(fact, "", HeldWhy::Conflict { what: "the check-in of this job".to_owned(), stands });
+                self.hold(
+                    fact,
+                    "",
+                    HeldWhy::Conflict { what: "the check-in of this job".to_owned(), stands },
+                );
                 continue;
             }
             stands = Some(fact.id);
@@ -157,8 +161,14 @@ impl Job {
             }
         }
         let rules = self.rules.clone();
-        let ground =
-            Ground { sheet, rules: rules.as_deref(), set, shop, history: &history, confirmed: &decisions.confirmed };
+        let ground = Ground {
+            sheet,
+            rules: rules.as_deref(),
+            set,
+            shop,
+            history: &history,
+            confirmed: &decisions.confirmed,
+        };
         let mut readings = Readings::of(&ground, facts);
         self.held.append(&mut readings.held);
         for ((key, set_key), found) in readings.sets {
@@ -180,7 +190,11 @@ impl Job {
     pub fn surface_name(&self, key: SurfaceKey) -> String {
         self.feature(key).map_or_else(String::new, |feature| {
             let position = feature.positions.get(key.position).map_or("", String::as_str);
-            if feature.positions.len() == 1 { feature.key.clone() } else { format!("{} {position}", feature.key) }
+            if feature.positions.len() == 1 {
+                feature.key.clone()
+            } else {
+                format!("{} {position}", feature.key)
+            }
         })
     }
 }

@@ -20,8 +20,8 @@ mod shop_wide;
 mod surfaces;
 mod void;
 
-pub use held::{Held, HeldWhy};
 pub use decisions::{Accepted, Agreed, Signed};
+pub use held::{Held, HeldWhy};
 pub use job::Job;
 pub use set::{FactSet, Named};
 pub use shop_wide::{GaugeInUse, Shop};

@@ -13,15 +13,21 @@ pub(super) type Spot = (SurfaceKey, Place);
 pub(super) type PartPlace = (usize, usize);
 
 /// The surfaces a feature name and positions mean; `all` means every one.
-pub(super) fn surfaces_of(sheet: &Sheet, written: &str, positions: &[Digits]) -> Result<Vec<SurfaceKey>, HeldWhy> {
-    let (index, feature) = sheet.feature(written).ok_or_else(|| HeldWhy::NoSuchPlace(format!("feature {written}")))?;
+pub(super) fn surfaces_of(
+    sheet: &Sheet,
+    written: &str,
+    positions: &[Digits],
+) -> Result<Vec<SurfaceKey>, HeldWhy> {
+    let (index, feature) =
+        sheet.feature(written).ok_or_else(|| HeldWhy::NoSuchPlace(format!("feature {written}")))?;
     let mut keys = BTreeSet::new();
     for position in positions {
         if fold_name(&position.0) == "all" {
             keys.extend((0..feature.positions.len()).map(|position| SurfaceKey { feature: index, position }));
         } else {
             let found = feature.position(&position.0);
-            let position = found.ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {position}", feature.key)))?;
+            let position =
+                found.ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {position}", feature.key)))?;
             keys.insert(SurfaceKey { feature: index, position });
         }
     }
@@ -30,17 +36,23 @@ pub(super) fn surfaces_of(sheet: &Sheet, written: &str, positions: &[Digits]) ->
 
 /// Where a reading was taken. What may be left out is what the feature has only one of.
 pub(super) fn spot_of(sheet: &Sheet, body: &ReadingBody) -> Result<Spot, HeldWhy> {
-    let (index, feature) =
-        sheet.feature(&body.feature).ok_or_else(|| HeldWhy::NoSuchPlace(format!("feature {}", body.feature)))?;
-    let pick = |written: Option<&str>, count: usize, what: &str, find: &dyn Fn(&str) -> Option<usize>| match written {
-        Some(text) => find(text).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {what} {text:?}", feature.key))),
-        None if count == 1 => Ok(0),
-        None => Err(HeldWhy::NoSuchPlace(format!("{} without a {what}: there are several", feature.key))),
-    };
+    let (index, feature) = sheet
+        .feature(&body.feature)
+        .ok_or_else(|| HeldWhy::NoSuchPlace(format!("feature {}", body.feature)))?;
+    let pick =
+        |written: Option<&str>, count: usize, what: &str, find: &dyn Fn(&str) -> Option<usize>| match written
+        {
+            Some(text) => {
+                find(text).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {what} {text:?}", feature.key)))
+            }
+            None if count == 1 => Ok(0),
+            None => Err(HeldWhy::NoSuchPlace(format!("{} without a {what}: there are several", feature.key))),
+        };
     let position = body.position.as_ref().map(|p| p.0.as_str());
     let position = pick(position, feature.positions.len(), "position", &|t| feature.position(t))?;
     let station = pick(body.station.as_deref(), feature.stations.len(), "station", &|t| feature.station(t))?;
-    let direction = pick(body.direction.as_deref(), feature.directions.len(), "direction", &|t| feature.direction(t))?;
+    let direction =
+        pick(body.direction.as_deref(), feature.directions.len(), "direction", &|t| feature.direction(t))?;
     Ok((SurfaceKey { feature: index, position }, Place { station, direction }))
 }
 
@@ -55,13 +67,16 @@ pub(super) fn part_of(sheet: &Sheet, key: SurfaceKey) -> PartPlace {
 
 /// The part a part drop is about.
 pub(super) fn part_place(sheet: &Sheet, body: &PartBody) -> Result<PartPlace, HeldWhy> {
-    let (index, part) = sheet.part(&body.part).ok_or_else(|| HeldWhy::NoSuchPlace(format!("part {}", body.part)))?;
+    let (index, part) =
+        sheet.part(&body.part).ok_or_else(|| HeldWhy::NoSuchPlace(format!("part {}", body.part)))?;
     if part.positions.is_empty() {
         return Ok((index, 0));
     }
     let written = body.position.as_ref().map_or("", |p| p.0.as_str());
     let position = find_position(&part.positions, written);
-    position.map(|position| (index, position)).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} at position {written:?}", part.key)))
+    position
+        .map(|position| (index, position))
+        .ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} at position {written:?}", part.key)))
 }
 
 /// Does the sheet have the group of this stamp, and every feature of it this size?
@@ -76,8 +91,13 @@ pub(super) fn stamp_fits(sheet: &Sheet, stamp: &Stamp) -> Result<(), HeldWhy> {
 }
 
 /// Can all these surfaces be finished to this size class?
-pub(super) fn fits_all(sheet: &Sheet, keys: &[SurfaceKey], finished: Option<SizeWord>) -> Result<(), HeldWhy> {
-    let fits = |key: &SurfaceKey| sheet.features.get(key.feature).is_some_and(|feature| has_size(feature, finished));
+pub(super) fn fits_all(
+    sheet: &Sheet,
+    keys: &[SurfaceKey],
+    finished: Option<SizeWord>,
+) -> Result<(), HeldWhy> {
+    let fits =
+        |key: &SurfaceKey| sheet.features.get(key.feature).is_some_and(|feature| has_size(feature, finished));
     if keys.iter().all(fits) {
         return Ok(());
     }

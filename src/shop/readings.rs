@@ -68,7 +68,8 @@ impl Readings {
             for (row, spot, body) in set.rows.iter().filter(|(_, spot, _)| spots.contains(spot)) {
                 // A row said again (same place, value, time and person) is the same reading; two rows of one
                 // drop are two readings.
-                let words = (*spot, body.length, set.fact.head.recorded.instant(), set.fact.head.who.as_str());
+                let words =
+                    (*spot, body.length, set.fact.head.recorded.instant(), set.fact.head.who.as_str());
                 let again = said.get(&words).is_some_and(|first| *first != set.fact.id);
                 if !again {
                     said.insert(words, set.fact.id);
@@ -85,7 +86,12 @@ impl Readings {
 
     /// The readings of a drop with their places; a drop whose gauge or target is unknown waits whole, a
     /// reading whose place is not on the sheet waits alone.
-    fn locate<'f>(&mut self, ground: &Ground<'_>, fact: &'f Fact, set: &'f Measurements) -> Option<Located<'f>> {
+    fn locate<'f>(
+        &mut self,
+        ground: &Ground<'_>,
+        fact: &'f Fact,
+        set: &'f Measurements,
+    ) -> Option<Located<'f>> {
         let recorded = fact.head.recorded.instant();
         let gauge = set.gauge.as_ref().map(|mark| {
             let found = ground.shop.gauge(mark, recorded, ground.rules);
@@ -113,7 +119,14 @@ impl Readings {
         Some(Located { fact, set, gauge, corrects, rows })
     }
 
-    fn place(&mut self, ground: &Ground<'_>, set: &Located<'_>, row: usize, (key, place): Spot, body: &ReadingBody) {
+    fn place(
+        &mut self,
+        ground: &Ground<'_>,
+        set: &Located<'_>,
+        row: usize,
+        (key, place): Spot,
+        body: &ReadingBody,
+    ) {
         let Some(feature) = ground.sheet.features.get(key.feature) else { return };
         let order = set.fact.order();
         let instance = ground.history.instance(part_of(ground.sheet, key), order);
@@ -150,7 +163,8 @@ impl Located<'_> {
         const GAUGE_STEEL: Expansion = Expansion(11_500);
         let as_read = body.length.exact();
         let unit = self.set.unit();
-        let corrected = self.set.both_temperatures().and_then(|t| at_reference(as_read, unit, material, GAUGE_STEEL, t));
+        let corrected =
+            self.set.both_temperatures().and_then(|t| at_reference(as_read, unit, material, GAUGE_STEEL, t));
         let digits = match (&body.value, &body.deviation, &self.set.setting) {
             (Some(value), _, _) => value.0.clone(),
             (None, Some(deviation), Some(setting)) => format!("{setting} {deviation}"),

@@ -121,12 +121,16 @@ impl Shop {
         self.people.last_key_value().map_or(&[], |(_, newest)| newest.content.people.as_slice())
     }
 
-    /// Who answers for a role; the owner where nobody does.
+    /// Who gets letters that are a role's business: those with the role and an address, else the owner, else
+    /// whoever has an address. Empty only when nobody can be reached at all.
     #[must_use]
-    pub fn who_answers(&self, role: Role) -> Vec<&Person> {
-        let with = |role: Role| self.people().iter().filter(move |p| p.roles.contains(&role)).collect::<Vec<_>>();
-        let found = with(role);
-        if found.is_empty() { with(Role::Owner) } else { found }
+    pub fn letters_to(&self, role: Role) -> Vec<&Person> {
+        let reachable = |wanted: Option<Role>| {
+            let fits = move |p: &&Person| p.mail.is_some() && wanted.is_none_or(|role| p.roles.contains(&role));
+            self.people().iter().filter(fits).collect::<Vec<_>>()
+        };
+        let choices = [Some(role), Some(Role::Owner), None];
+        choices.into_iter().map(reachable).find(|people| !people.is_empty()).unwrap_or_default()
     }
 
     /// Key, revision and name of every sheet that stands, newest revision of each.

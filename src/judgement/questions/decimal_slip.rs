@@ -5,7 +5,11 @@ use crate::shop::Reading;
 
 pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     let powers = [(1, 10), (10, 1), (1, 100), (100, 1), (1, 1000), (1000, 1), (1, 10_000), (10_000, 1)];
-    powers.into_iter().map(|(numer, denom)| reading.value.part(numer, denom)).find(|value| reach.holds(*value)).map(
-        |value| QuestionWhy::DecimalSlip { meant: format!("{} {}", value.show(reading.unit), reading.unit.symbol()) },
-    )
+    powers
+        .into_iter()
+        .map(|(numer, denom)| reading.value.part(numer, denom))
+        .find(|value| reach.holds(*value))
+        .map(|value| QuestionWhy::DecimalSlip {
+            meant: format!("{} {}", value.show(reading.unit), reading.unit.symbol()),
+        })
 }

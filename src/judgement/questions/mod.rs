@@ -86,7 +86,9 @@ impl fmt::Display for QuestionWhy {
             Self::UnitSlip { unit } => write!(f, "it would fit if it were {unit}: wrong unit?"),
             Self::DecimalSlip { meant } => write!(f, "it would fit as {meant}: decimal point?"),
             Self::SwappedDigits { meant } => write!(f, "it would fit as {meant}: two digits swapped?"),
-            Self::OutOfReach => f.write_str("nothing of this feature can be that size: another place, or a typing slip?"),
+            Self::OutOfReach => {
+                f.write_str("nothing of this feature can be that size: another place, or a typing slip?")
+            }
             Self::PastNew { by, larger: true } => {
                 write!(f, "it is {by} larger than any new one at the size in hand: warm part or wrong zero?")
             }
@@ -94,10 +96,17 @@ impl fmt::Display for QuestionWhy {
                 write!(f, "it is {by} smaller than any new one at the size in hand: cold part or wrong zero?")
             }
             Self::Repeats { range, usual } => {
-                write!(f, "repeats of this place differ by {range}, more than the usual {usual}: measure it again")
+                write!(
+                    f,
+                    "repeats of this place differ by {range}, more than the usual {usual}: measure it again"
+                )
             }
-            Self::TooMany => write!(f, "more than {MOST_REPEATS} readings of one place: is a device sending them again?"),
-            Self::StatedAsReceived => f.write_str("stated as received, but this surface was worked on before"),
+            Self::TooMany => {
+                write!(f, "more than {MOST_REPEATS} readings of one place: is a device sending them again?")
+            }
+            Self::StatedAsReceived => {
+                f.write_str("stated as received, but this surface was worked on before")
+            }
         }
     }
 }
@@ -170,7 +179,10 @@ fn one(asking: &Asking<'_>, reading: &Reading) -> Option<QuestionWhy> {
     // Past new by no more than a hot part can be (a thousandth of its size is some 90 degrees in steel):
     // ask about warmth. By more: exchanged digits explain it if they lead close to the size in hand.
     let near = |value: Exact| past_new::is_near(asking, value);
-    let swapped = || past_new::is_past(asking, reading, reading.value.part(1, 1000)).then(|| swapped_digits::why(reading, near));
+    let swapped = || {
+        past_new::is_past(asking, reading, reading.value.part(1, 1000))
+            .then(|| swapped_digits::why(reading, near))
+    };
     past.map(|past| swapped().flatten().unwrap_or(past))
 }
 

@@ -33,11 +33,17 @@ pub(super) fn is_past(asking: &Asking<'_>, reading: &Reading, by: Exact) -> bool
 
 /// Not past new, and no further worn than twice the distance a reuse limit allows.
 pub(super) fn is_near(asking: &Asking<'_>, value: Exact) -> bool {
-    let Some((new, (min, max))) = asking.new.and_then(|new| Some((new, new.min.zip(new.max)?))) else { return false };
+    let Some((new, (min, max))) = asking.new.and_then(|new| Some((new, new.min.zip(new.max)?))) else {
+        return false;
+    };
     let service = asking.feature.row(crate::sheets::Characteristic::Size).and_then(|row| row.service);
     let allowed = match asking.feature.shape {
-        Shape::Bore => service.and_then(|s| s.max).zip(standard(asking).and_then(|n| n.max)).map(|(s, n)| s - n),
-        Shape::Shaft | Shape::Wall => standard(asking).and_then(|n| n.min).zip(service.and_then(|s| s.min)).map(|(n, s)| n - s),
+        Shape::Bore => {
+            service.and_then(|s| s.max).zip(standard(asking).and_then(|n| n.max)).map(|(s, n)| s - n)
+        }
+        Shape::Shaft | Shape::Wall => {
+            standard(asking).and_then(|n| n.min).zip(service.and_then(|s| s.min)).map(|(n, s)| n - s)
+        }
     };
     let allowed = allowed.or_else(|| new.width()).unwrap_or(Exact::ZERO) * 2;
     match asking.feature.shape {

@@ -17,7 +17,9 @@ pub(super) fn why(reading: &Reading, fits: impl Fn(Exact) -> bool) -> Option<Que
             let tried: String = tried.into_iter().collect();
             let meant = Length::parse(&tried, reading.unit).ok().filter(|length| *length != written);
             if meant.is_some_and(|length| fits(length.exact())) {
-                return Some(QuestionWhy::SwappedDigits { meant: format!("{tried} {}", reading.unit.symbol()) });
+                return Some(QuestionWhy::SwappedDigits {
+                    meant: format!("{tried} {}", reading.unit.symbol()),
+                });
             }
         }
     }

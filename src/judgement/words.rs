@@ -1,0 +1,150 @@
+//! A verdict in words: the limit, the distance from it, how sure, and what to know beside it.
+
+use crate::judgement::Verdict;
+use crate::judgement::judged::{Band, Judged, Note};
+use crate::metrology::{Exact, Unit};
+use crate::sheets::{Characteristic, Column, Limits, Shape, Side};
+
+/// `2.2471 in`.
+#[must_use]
+pub fn length(value: Exact, unit: Unit) -> String {
+    format!("{} {}", value.show(unit), unit.symbol())
+}
+
+/// `min 2.2480`, `max 0.0005`, `2.2390 to 2.2395`.
+#[must_use]
+pub fn limits(limits: &Limits, unit: Unit) -> String {
+    match (limits.min, limits.max) {
+        (Some(min), Some(max)) => format!("{} to {}", min.show(unit), max.show(unit)),
+        (Some(min), None) => format!("min {}", min.show(unit)),
+        (None, Some(max)) => format!("max {}", max.show(unit)),
+        (None, None) => "none".to_owned(),
+    }
+}
+
+impl Judged {
+    /// The limit that decides, with its column: `service min 2.2480 in`. Where the value lies outside on a side
+    /// the column does not name, the new limit that holds there.
+    #[must_use]
+    pub fn limit_words(&self, unit: Unit) -> String {
+        let Some(deciding) = &self.deciding else { return "no limit on the sheet".to_owned() };
+        if let Band::Beyond(side) = self.band {
+            let named = match side {
+                Side::Below => deciding.proof.min,
+                Side::Above => deciding.proof.max,
+            };
+            let column = if named.is_some() { deciding.column } else { Column::New };
+            let sense = if side == Side::Below { "min" } else { "max" };
+            if let Some(bound) = deciding.bound(side) {
+                return format!("{} {sense} {}", column.word(), length(bound, unit));
+            }
+        }
+        format!("{} {} {}", deciding.column.word(), limits(&deciding.proof, unit), unit.symbol())
+    }
+
+    /// How far beyond, or how much is left: `0.0009 in below`, `0.0002 in inside`.
+    #[must_use]
+    pub fn margin_words(&self, unit: Unit) -> String {
+        let Some(deciding) = &self.deciding else { return String::new() };
+        if let Band::Beyond(side) = self.band {
+            let word = if side == Side::Below { "below" } else { "above" };
+            return deciding
+                .bound(side)
+                .map_or_else(String::new, |bound| format!("{} {word}", length((self.value - bound).abs(), unit)));
+        }
+        let left = [deciding.proof.min.map(|min| self.value - min), deciding.proof.max.map(|max| max - self.value)];
+        let least = left.into_iter().flatten().min();
+        least.map_or_else(String::new, |left| format!("{} inside", length(left, unit)))
+    }
+
+    /// `P 0.002`; empty without a figure.
+    #[must_use]
+    pub fn probability_words(&self) -> String {
+        self.probability.map_or_else(String::new, |p| format!("conforms with probability {p:.3}"))
+    }
+
+    /// Expanded uncertainty, k = 2: `U 0.00025 in`; empty without a figure.
+    #[must_use]
+    pub fn uncertainty_words(&self, unit: Unit) -> String {
+        let scale = match unit {
+            Unit::Inch => 25.4,
+            Unit::Millimetre => 1.0,
+        };
+        let decimals = unit.most_decimals() as usize - 1;
+        self.u.map_or_else(String::new, |u| format!("U {:.decimals$} {}", 2.0 * u / scale, unit.symbol()))
+    }
+
+    /// The value with what must be said in the same breath: `0.0001 in, not resolved (0 to 0.00033)`.
+    #[must_use]
+    pub fn value_words(&self, unit: Unit) -> String {
+        let resolved = self.notes.iter().find_map(|note| match note {
+            Note::NotResolved(most) => Some(format!(", not resolved (0 to {})", rough(*most, unit))),
+            Note::OnLimit
+            | Note::OutsideNew
+            | Note::NoiseFloor(_)
+            | Note::CannotJudge
+            | Note::FixedDirections
+            | Note::AtReference
+            | Note::AssumedUnworn(_) => None,
+        });
+        format!("{}{}", length(self.value, unit), resolved.unwrap_or_default())
+    }
+}
+
+/// Five decimals in inches, four in millimetres: enough for what is only an estimate.
+fn rough(value: Exact, unit: Unit) -> String {
+    match unit {
+        Unit::Inch => format!("{:.5}", value.to_mm() / 25.4),
+        Unit::Millimetre => format!("{:.4}", value.to_mm()),
+    }
+}
+
+impl Note {
+    /// The note as a sentence.
+    #[must_use]
+    pub fn words(&self, unit: Unit) -> String {
+        match self {
+            Self::OnLimit => "exactly on the limit: inside by number, not proven".to_owned(),
+            Self::OutsideNew => "outside new limits".to_owned(),
+            Self::NotResolved(most) => format!("below what this gauge resolves: between 0 and {}", rough(*most, unit)),
+            Self::NoiseFloor(floor) => {
+                format!("a perfect surface shows up to {} with this gauge in 95 of 100 sets", rough(*floor, unit))
+            }
+            Self::CannotJudge => {
+                "single readings by this gauge cannot prove this limit: take three a place, or a finer gauge".to_owned()
+            }
+            Self::FixedDirections => "read in two fixed directions: an oval at 45 degrees to them is not seen".to_owned(),
+            Self::AtReference => "brought to 20 degrees Celsius".to_owned(),
+            Self::AssumedUnworn(size) => {
+                format!("no unworn band was read: {} stood in for the unworn size", length(*size, unit))
+            }
+        }
+    }
+}
+
+impl Verdict {
+    /// Which way it is out, in the trade's words; empty when it is not.
+    #[must_use]
+    pub fn side_words(&self, shape: Option<Shape>) -> &'static str {
+        let Some(Band::Beyond(side)) = self.judged.as_ref().map(|judged| judged.band) else { return "" };
+        match (self.key.characteristic, shape, side) {
+            (Characteristic::Clearance, _, Side::Above) => "too loose",
+            (Characteristic::Clearance, _, Side::Below) => "too tight",
+            (Characteristic::Size, Some(Shape::Bore), Side::Above) => "too large",
+            (Characteristic::Size, Some(Shape::Bore), Side::Below) => "too small",
+            (Characteristic::Size, Some(Shape::Shaft), Side::Above) => "too large",
+            (Characteristic::Size, Some(Shape::Shaft), Side::Below) => "too small",
+            (Characteristic::Size, Some(Shape::Wall) | None, Side::Above) => "too thick",
+            (Characteristic::Size, Some(Shape::Wall) | None, Side::Below) => "too thin",
+            (Characteristic::OutOfRound, _, _) => "out of round",
+            (Characteristic::Taper, _, _) => "tapered",
+            (Characteristic::Wear, _, _) => "worn",
+        }
+    }
+
+    /// `main journal 3, size (row 13)`.
+    #[must_use]
+    pub fn title(&self) -> String {
+        format!("{}, {} (row {})", self.name, self.key.characteristic.word(), self.key.row)
+    }
+}

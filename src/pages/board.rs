@@ -1,0 +1,116 @@
+//! The board: a table of engines, one row each.
+
+use crate::pages::board_row::{BoardRow, Wait};
+use crate::pages::frame::{how_long, page};
+use maud::{Markup, html};
+use serde_json::{Value, json};
+
+/// What the board shows.
+#[derive(Clone, Debug, Default)]
+pub struct Board {
+    /// Name of the shop's site.
+    pub site: String,
+    /// When it was written, in words of the shop's zone.
+    pub written: String,
+    /// The same, Unix milliseconds.
+    pub now: i64,
+    /// Every engine.
+    pub rows: Vec<BoardRow>,
+    /// Sentences about the shop that somebody must act on: no people, letters given up, something held.
+    pub warnings: Vec<String>,
+}
+
+impl Board {
+    /// Open engines first, those that wait for the owner before others, then by job.
+    fn ordered(&self) -> Vec<&BoardRow> {
+        let mut rows: Vec<&BoardRow> = self.rows.iter().collect();
+        rows.sort_by_key(|row| (row.released, row.owner == 0, row.job.clone()));
+        rows
+    }
+}
+
+/// The board as a page.
+#[must_use]
+pub fn board(board: &Board) -> String {
+    let rows = board.ordered();
+    let content = html! {
+        p.quiet { "Site " (board.site) ", written " (board.written) "." }
+        @for warning in &board.warnings { p.out { (warning) } }
+        @if rows.is_empty() {
+            p { "No engine is checked in yet. Drop a check-in into the drop folder." }
+        } @else {
+            div.wide { table {
+                thead { tr { th { "Job" } th { "Engine" } th { "Stage" } th { "Waits for" } th { "Out of limits" } th { "Promised" } } }
+                tbody { @for row in rows { (engine(row, board.now)) } }
+            } }
+        }
+    };
+    page("Engines in the shop", "", &content)
+}
+
+fn engine(row: &BoardRow, now: i64) -> Markup {
+    html! {
+        tr {
+            td { a href={ "jobs/" (row.page) ".html" } { (row.written) } br; span.quiet { (row.customer) } }
+            td { (row.engine) }
+            td { (row.stage) br; span.quiet { (how_long(row.since, now)) } }
+            td { (waits(row)) }
+            td {
+                @if row.beyond.is_empty() { "none" } @else { span.out { (row.beyond.len()) " beyond" } }
+                @if !row.questioned.is_empty() { br; (row.questioned.len()) " questioned" }
+                @if !row.held.is_empty() { br; (row.held.len()) " held" }
+            }
+            td { (row.promised.as_deref().unwrap_or("-")) }
+        }
+    }
+}
+
+fn waits(row: &BoardRow) -> Markup {
+    const SHOWN: usize = 3;
+    html! {
+        @if row.waits.is_empty() { "nothing" }
+        @for wait in row.waits.iter().take(SHOWN) { div { strong { (wait.actor) } ": " (wait.line()) } }
+        @if row.waits_in_all > SHOWN { div.quiet { "and " (row.waits_in_all - SHOWN) " more" } }
+    }
+}
+
+/// The board for a terminal.
+#[must_use]
+pub fn board_text(board: &Board) -> String {
+    let mut out = format!("Engines in the shop, site {}, {}\n", board.site, board.written);
+    for warning in &board.warnings {
+        out.push_str(&format!("! {warning}\n"));
+    }
+    for row in board.ordered() {
+        let since = how_long(row.since, board.now);
+        out.push_str(&format!("\n{}  {}  {}\n  {} ({since})", row.written, row.customer, row.engine, row.stage));
+        out.push_str(&format!("; {} beyond, {} questioned, {} held\n", row.beyond.len(), row.questioned.len(), row.held.len()));
+        for wait in &row.waits {
+            out.push_str(&format!("  waits for {}: {}\n", wait.actor, wait.line()));
+        }
+        if row.waits_in_all > row.waits.len() {
+            out.push_str(&format!("  and {} more; see job {}\n", row.waits_in_all - row.waits.len(), row.written));
+        }
+    }
+    if board.rows.is_empty() {
+        out.push_str("\nNo engine is checked in yet.\n");
+    }
+    out
+}
+
+/// The board for programs: `{"site", "written", "warnings", "engines": [BoardRow]}`.
+#[must_use]
+pub fn board_json(board: &Board) -> Value {
+    let engines: Vec<Value> = board.ordered().into_iter().map(row_json).collect();
+    json!({ "site": board.site, "written": board.written, "warnings": board.warnings, "engines": engines })
+}
+
+fn row_json(row: &BoardRow) -> Value {
+    let wait = |wait: &Wait| json!({ "actor": wait.actor, "about": wait.about, "what": wait.what });
+    json!({
+        "job": row.job, "written": row.written, "engine": row.engine, "customer": row.customer, "stage": row.stage,
+        "since": row.since, "promised": row.promised, "waits": row.waits.iter().map(wait).collect::<Vec<_>>(),
+        "waits-in-all": row.waits_in_all, "beyond": row.beyond, "questioned": row.questioned, "held": row.held,
+        "released": row.released, "facts": row.facts,
+    })
+}

@@ -1,0 +1,177 @@
+//! One job for programs, and the canonical dump.
+//!
+//! The shape is documented in DEVELOPERS.md. Lengths are decimal strings in the sheet's unit; the exact
+//! fraction stands beside them where they are rounded for show. Lists are in the sheet's order or sorted.
+
+use crate::judgement::{Judged, Question, Verdict, words};
+use crate::metrology::{Exact, Unit};
+use crate::pages::JobView;
+use crate::planning::GroupPlan;
+use crate::shop::{Held, Job, RULE_SET};
+use serde_json::{Value, json};
+
+/// Everything that is known of a job.
+#[must_use]
+pub fn job_json(view: &JobView) -> Value {
+    let job = &view.job;
+    let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
+    json!({
+        "rule-set": RULE_SET,
+        "job": job.key.to_string(),
+        "written": job.written,
+        "stage": view.standing.words(),
+        "sheet": job.sheet.as_ref().map(|s| json!({"sheet": s.key, "revision": s.revision, "name": s.name, "unit": s.unit.symbol()})),
+        "house-rules": job.rules.as_ref().map(|rules| rules.revision),
+        "check-in": job.check_in.as_ref().map(|c| json!({
+            "customer": c.customer.name, "serial": c.engine.serial, "castings": c.engine.castings, "scope": c.scope,
+            "complaint": c.complaint, "approver": c.approver, "promised": c.promised, "at": job.checked_in,
+        })),
+        "blockers": view.standing.blockers.iter().map(|b| json!({
+            "gate": b.stage.word(), "rule": b.rule.word(), "actor": b.actor.word(), "about": b.about, "what": b.what,
+        })).collect::<Vec<_>>(),
+        "verdicts": view.judgement.verdicts.iter().map(|v| verdict(v, unit)).collect::<Vec<_>>(),
+        "questions": view.judgement.questions.iter().map(question).collect::<Vec<_>>(),
+        "proposals": view.plans.iter().map(|p| proposal(p, unit)).collect::<Vec<_>>(),
+        "surfaces": surfaces(job, unit),
+        "signed": job.signed.iter().map(|(step, s)| json!({
+            "step": step.word(), "name": s.name, "at": s.written, "drop": s.fact.hex(), "evidence": s.evidence,
+        })).collect::<Vec<_>>(),
+        "accepted": job.accepted.iter().map(|a| json!({
+            "what": a.name, "position": a.position + 1, "characteristic": a.characteristic.map(|c| c.word()),
+            "by": a.by, "why": a.why, "drop": a.fact.hex(),
+        })).collect::<Vec<_>>(),
+        "held": job.held.iter().map(held).collect::<Vec<_>>(),
+        "withdrawn": job.withdrawn.iter().map(|id| id.hex()).collect::<Vec<_>>(),
+        "facts": job.facts,
+    })
+}
+
+/// The canonical dump: a text that is equal, byte for byte, for equal sets of statements. No clock, no
+/// arrivals, no letters (promise 3).
+#[must_use]
+pub fn canonical_dump(view: &JobView) -> String {
+    // serde_json keeps object keys sorted, and every list above has its own fixed order.
+    let mut dump = format!("{:#}\n", job_json(view));
+    for verdict in &view.judgement.verdicts {
+        let evidence = verdict.evidence().map_or_else(String::new, |evidence| evidence.hex());
+        dump.push_str(&format!("{} {evidence}\n", verdict.told_key()));
+    }
+    dump
+}
+
+fn verdict(verdict: &Verdict, unit: Unit) -> Value {
+    let state = match (&verdict.judged, verdict.is_incomplete()) {
+        (None, _) | (Some(_), true) => "incomplete",
+        (Some(judged), false) => judged.state(),
+    };
+    let mut value = json!({
+        "feature": verdict.feature, "name": verdict.name, "row": verdict.key.row,
+        "characteristic": verdict.key.characteristic.word(), "instance": verdict.key.instance,
+        "condition": verdict.key.condition.word(),
+        "basis": verdict.key.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
+        "stands": verdict.stands, "asked": verdict.asked, "missing": verdict.missing, "state": state,
+    });
+    if let (Some(judged), Some(object)) = (&verdict.judged, value.as_object_mut()) {
+        if let Value::Object(more) = judged_json(judged, unit) {
+            object.extend(more);
+        }
+    }
+    value
+}
+
+fn judged_json(judged: &Judged, unit: Unit) -> Value {
+    let show = |value: Exact| Value::String(value.show(unit));
+    let bound = |value: Option<Exact>| value.map_or(Value::Null, show);
+    json!({
+        "value": judged.value.show(unit), "value-exact": judged.value.canonical(), "other-end": bound(judged.other),
+        "unit": unit.symbol(),
+        "band": judged.band.word(),
+        "side": match judged.band {
+            crate::judgement::Band::Beyond(crate::sheets::Side::Below) => Value::from("below"),
+            crate::judgement::Band::Beyond(crate::sheets::Side::Above) => Value::from("above"),
+            crate::judgement::Band::New | crate::judgement::Band::Serviceable => Value::Null,
+        },
+        "judged-state": judged.state(),
+        "limit": judged.deciding.map(|d| json!({
+            "column": d.column.word(), "min": bound(d.limits.min), "max": bound(d.limits.max),
+            "proof-min": bound(d.proof.min), "proof-max": bound(d.proof.max),
+            "new-min": bound(d.new.and_then(|n| n.min)), "new-max": bound(d.new.and_then(|n| n.max)),
+            "words": judged.limit_words(unit),
+        })),
+        "margin": judged.margin_words(unit),
+        // Six places: the error bound of the integration.
+        "probability": judged.probability.map(|p| format!("{p:.6}")),
+        "uncertainty": judged.uncertainty_words(unit),
+        "places": judged.places.iter().map(|p| json!({"place": p.name, "value": p.value.show(unit)})).collect::<Vec<_>>(),
+        "readings": judged.readings.iter().map(|r| json!({"drop": r.fact.hex(), "row": r.row + 1})).collect::<Vec<_>>(),
+        "gauges": judged.gauges, "corrected": judged.corrected, "rule": judged.rule, "source": judged.source,
+        "notes": judged.notes.iter().map(|n| n.words(unit)).collect::<Vec<_>>(),
+    })
+}
+
+fn question(question: &Question) -> Value {
+    json!({
+        "name": question.name, "instance": question.set.instance, "condition": question.set.condition.word(),
+        "digits": question.digits, "who": question.who, "why": question.why.to_string(), "stands": question.stands,
+        "drop": question.reading.fact.hex(), "row": question.reading.row + 1,
+    })
+}
+
+fn proposal(plan: &GroupPlan, unit: Unit) -> Value {
+    let size = |size: Option<crate::facts::SizeWord>| size.map(|size| size.show(unit));
+    json!({
+        "group": plan.group, "size": size(plan.step), "optimistic": size(plan.optimistic), "because": plan.because,
+        "unmeasured": plan.unmeasured,
+        "needs": plan.needs.iter().map(|n| json!({
+            "name": n.name, "unworn": n.original.show(unit), "unworn-read": n.original_read,
+            "safe": n.clean_up.safe.show(unit), "optimistic": n.clean_up.optimistic.show(unit),
+            "safe-step": n.safe_step.map(|s| s.show(unit)), "optimistic-step": n.optimistic_step.map(|s| s.show(unit)),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+/// Surfaces with a history: readings, work, a size other than standard, a replaced part.
+fn surfaces(job: &Job, unit: Unit) -> Vec<Value> {
+    let known = job.surfaces.iter().filter(|(key, surface)| {
+        !surface.sets.is_empty() || !surface.done.is_empty() || surface.instance > 1 || surface.basis.is_some() || job.agreed.contains_key(key)
+    });
+    known
+        .map(|(key, surface)| {
+            let sets: Vec<Value> = surface
+                .sets
+                .iter()
+                .map(|(set_key, set)| {
+                    let readings = set.readings.iter().flat_map(|(place, readings)| {
+                        let name = job.feature(*key).map_or_else(String::new, |feature| place.name(feature));
+                        readings.iter().map(move |r| json!({
+                            "place": name, "digits": r.digits, "unit": r.unit.symbol(), "value": words::length(r.value, unit),
+                            "gauge": r.gauge.as_ref().map(|g| g.mark.clone()), "who": r.who, "at": r.recorded.to_string(),
+                            "confirmed": r.confirmed, "correction": r.is_correction, "drop": r.fact.hex(), "row": r.row + 1,
+                        }))
+                    });
+                    json!({
+                        "instance": set_key.instance, "condition": set_key.condition.word(),
+                        "basis": set.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
+                        "readings": readings.collect::<Vec<_>>(),
+                    })
+                })
+                .collect();
+            json!({
+                "name": job.surface_name(*key), "instance": surface.instance,
+                "basis": surface.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
+                "agreed": job.agreed.get(key).map(|a| json!({
+                    "operation": a.operation, "size": a.finished.map(|s| s.show(unit)), "by": a.by, "drop": a.fact.hex(),
+                })),
+                "done": surface.done.iter().map(|d| json!({
+                    "operation": d.operation, "size": d.finished.map(|s| s.show(unit)), "by": d.who, "at": d.recorded,
+                    "instance": d.instance, "drop": d.fact.hex(),
+                })).collect::<Vec<_>>(),
+                "sets": sets,
+            })
+        })
+        .collect()
+}
+
+fn held(held: &Held) -> Value {
+    json!({ "drop": held.fact.hex(), "kind": held.kind, "part": held.part, "why": held.why.to_string() })
+}

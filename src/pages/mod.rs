@@ -1,0 +1,42 @@
+//! Pages: what people read, as text out. HTML that is complete without scripts and fetches nothing, and the
+//! same answers as JSON for programs.
+//!
+//! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
+//! with every verdict and its reasons, [`job_json`] the same for programs and the canonical dump that the order tests compare.
+//! A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job folded.
+//!
+//! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
+//! to disk here.
+
+mod arrivals;
+mod board;
+mod board_row;
+mod frame;
+mod job_json;
+mod job_page;
+mod job_text;
+
+pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
+pub use board::{Board, board, board_json, board_text};
+pub use board_row::{BoardRow, Wait};
+pub use job_json::{canonical_dump, job_json};
+pub use job_page::job_page;
+pub use job_text::job_text;
+
+use crate::judgement::Judgement;
+use crate::planning::GroupPlan;
+use crate::shop::Job;
+use crate::stages::Standing;
+
+/// A job with everything that follows from it: what the pages of a job are made from.
+#[derive(Clone, Debug)]
+pub struct JobView {
+    /// The folded job.
+    pub job: Job,
+    /// Verdicts and questions.
+    pub judgement: Judgement,
+    /// Proposals.
+    pub plans: Vec<GroupPlan>,
+    /// Stage and blockers.
+    pub standing: Standing,
+}

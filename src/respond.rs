@@ -1,0 +1,69 @@
+//! The one door of the pure half: a job's statements and what was told, in; state, letters and pages, out.
+//!
+//! [`respond`] never refuses and asks nobody anything: the time is an argument, and it never enters the state.
+//! The state is the set of statements; everything else is computed from it anew, so that the answer cannot
+//! depend on the way it came about.
+
+use crate::facts::{Fact, JobKey};
+use crate::judgement::judge;
+use crate::notices::{Letter, Told, alert, compare, standing_alerts};
+use crate::pages::{BoardRow, JobView};
+use crate::planning::plan;
+use crate::shop::{FactSet, Job, Shop};
+use crate::stages::standing;
+use jiff::Timestamp;
+use std::sync::Arc;
+
+/// What follows from a batch of drops of one job.
+#[derive(Clone, Debug)]
+pub struct Response {
+    /// The new state.
+    pub state: FactSet,
+    /// Everything that follows from it.
+    pub view: JobView,
+    /// What people have now been told.
+    pub told: Told,
+    /// Letters to send.
+    pub letters: Vec<Letter>,
+    /// The row for the board.
+    pub row: BoardRow,
+}
+
+/// Takes the new drops of one job in. `told` is what was told before; `now` dates what is told now.
+#[must_use]
+pub fn respond(
+    key: &JobKey,
+    mut state: FactSet,
+    told: &Told,
+    shop: &Shop,
+    new: impl IntoIterator<Item = Arc<Fact>>,
+    now: Timestamp,
+) -> Response {
+    for fact in new {
+        state.insert(fact);
+    }
+    let view = view(key, &state, shop);
+    let items = standing_alerts(&view.job, &view.judgement, &view.plans, &view.standing);
+    let changes = compare(&items, told);
+    let letters =
+        if changes.is_empty() { Vec::new() } else { alert(&view.job, &view.judgement, shop, &changes, told) };
+    // When nobody can be reached nothing counts as told; it is told once somebody can.
+    let mut told = if letters.is_empty() { told.clone() } else { told.after(&items) };
+    let stage = view.standing.words();
+    if told.stage != stage {
+        stage.clone_into(&mut told.stage);
+        told.since = now.as_millisecond();
+    }
+    let row = BoardRow::of(&view, told.since);
+    Response { state, view, told, letters, row }
+}
+
+/// Everything that follows from a job's statements and the shop's.
+#[must_use]
+pub fn view(key: &JobKey, state: &FactSet, shop: &Shop) -> JobView {
+    let job = Job::fold(key, state, shop);
+    let judgement = judge(&job);
+    let plans = plan(&job, &judgement);
+    let standing = standing(&job, &judgement);
+    JobView { job, judgement, plans, standing }
+}

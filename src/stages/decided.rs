@@ -1,0 +1,64 @@
+//! Inspection: whatever is beyond its limit has a decision.
+//!
+//! Proven beyond needs agreed work. Not proven asks for repeats, sends nothing back and orders no work; it
+//! blocks until repeats move it, a named person accepts it, or work on the surface is agreed anyway.
+
+use crate::judgement::{Judgement, Verdict};
+use crate::metrology::Unit;
+use crate::sheets::{Characteristic, fold_name};
+use crate::shop::{Job, SurfaceKey};
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+
+pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
+    let as_found = |verdict: &&Verdict| verdict.key.condition.operations() == 0;
+    judgement.standing().filter(as_found).filter_map(|verdict| undecided(job, verdict)).collect()
+}
+
+fn undecided(job: &Job, verdict: &Verdict) -> Option<Blocker> {
+    if !verdict.is_beyond() || has_agreed_work(job, verdict) {
+        return None;
+    }
+    blocker_for(job, verdict, Stage::Inspection, BlockerRule::Decided, (Actor::Owner, "decide what is done about it"))
+}
+
+/// The blocker of a verdict beyond its limit: to whoever decides when it is proven, to the bench for repeats
+/// when it is not and nobody has accepted it.
+pub(super) fn blocker_for(
+    job: &Job,
+    verdict: &Verdict,
+    stage: Stage,
+    rule: BlockerRule,
+    proven: (Actor, &str),
+) -> Option<Blocker> {
+    let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
+    let judged = verdict.judged.as_ref()?;
+    let seen = format!("{} {} against {}", verdict.key.characteristic.word(), judged.value_words(unit), judged.limit_words(unit));
+    let (actor, what) = if verdict.is_proven_beyond() {
+        (proven.0, format!("{seen}: {}", proven.1))
+    } else if is_accepted(job, verdict) {
+        return None;
+    } else {
+        (Actor::Bench, format!("{seen}, not proven: measure each place three times, or a named person accepts it"))
+    };
+    Some(Blocker { stage, rule, actor, about: verdict.name.clone(), what })
+}
+
+/// Work is agreed on the surface; for a pair, on one of its members there.
+fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
+    let position = verdict.key.surface.position;
+    let pair = job.sheet.as_ref().and_then(|sheet| sheet.pairs.iter().find(|pair| pair.key == verdict.feature));
+    match pair {
+        Some(pair) if verdict.key.characteristic == Characteristic::Clearance => {
+            pair.members().any(|member| job.agreed.contains_key(&SurfaceKey { feature: member.feature, position }))
+        }
+        Some(_) | None => job.agreed.contains_key(&verdict.key.surface),
+    }
+}
+
+fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
+    job.accepted.iter().any(|accepted| {
+        accepted.name == fold_name(&verdict.feature)
+            && accepted.position == verdict.key.surface.position
+            && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
+    })
+}

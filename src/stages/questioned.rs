@@ -1,0 +1,31 @@
+//! Questioned readings are confirmed by name, or measured again.
+
+use crate::judgement::{Judgement, Question};
+use crate::shop::Job;
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use std::collections::BTreeMap;
+
+pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
+    let mut by_surface: BTreeMap<_, Vec<&Question>> = BTreeMap::new();
+    for question in judgement.questions.iter().filter(|question| question.stands) {
+        by_surface.entry(question.surface).or_default().push(question);
+    }
+    by_surface
+        .into_iter()
+        .filter_map(|(surface, questions)| {
+            let first = questions.first()?;
+            let more = match questions.len() {
+                1 => String::new(),
+                n => format!(" (and {} more)", n - 1),
+            };
+            let worked = first.set.condition.operations() > 0;
+            Some(Blocker {
+                stage: if worked { Stage::Machining } else { Stage::Inspection },
+                rule: BlockerRule::Questioned,
+                actor: Actor::Bench,
+                about: job.surface_name(surface),
+                what: format!("{} read {}{more}: {}; measure again, or confirm by name", first.name, first.digits, first.why),
+            })
+        })
+        .collect()
+}
