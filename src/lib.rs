@@ -1,5 +1,8 @@
 //! benchdrop
+pub mod cli;
 pub mod clock;
+pub mod config;
+pub mod daemon;
 pub mod facts;
 pub mod intake;
 pub mod judgement;

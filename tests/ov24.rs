@@ -3,6 +3,7 @@
 //! `data/ov24_truth.json` holds readings and every expected value, computed apart from this project in Python
 //! with exact fractions and numerical integration (scipy). The engine and its numbers are invented. Guards
 //! promises 4 (exact at the limit), 5 (reasons), 6 (a gap is not a pass) and 7 (ask, never correct).
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
 mod support;
 
@@ -19,10 +20,9 @@ fn truth() -> Value {
 /// All readings of the tables as drops: one set a feature, each place read once, as received.
 fn as_received(truth: &Value) -> Vec<Value> {
     let tables = [("bores", "bore", "BORE"), ("mains", "main journal", "MIC"), ("pins", "crankpin", "MIC")];
-    tables
-        .iter()
-        .enumerate()
-        .map(|(index, (table, feature, gauge))| {
+    (20..)
+        .zip(tables)
+        .map(|(minute, (table, feature, gauge))| {
             let mut readings = Vec::new();
             for (position, row) in truth[table].as_object().unwrap() {
                 for (place, value) in row["readings"].as_object().unwrap() {
@@ -30,7 +30,7 @@ fn as_received(truth: &Value) -> Vec<Value> {
                     readings.push(reading(feature, position, station, direction, value.as_str().unwrap()));
                 }
             }
-            measured(20 + index as u32, "as received", gauge, readings)
+            measured(minute, "as received", gauge, readings)
         })
         .collect()
 }
@@ -42,7 +42,11 @@ fn judged_engine(extra: Vec<Value>) -> Judgement {
     folded(&drops).2
 }
 
-fn judged<'a>(judgement: &'a Judgement, name: &str, characteristic: Characteristic) -> (&'a Verdict, &'a Judged) {
+fn judged<'a>(
+    judgement: &'a Judgement,
+    name: &str,
+    characteristic: Characteristic,
+) -> (&'a Verdict, &'a Judged) {
     let verdict = standing(judgement, name, characteristic);
     (verdict, verdict.judged.as_ref().unwrap())
 }
@@ -86,7 +90,10 @@ fn compare(name: &str, judged: &Judged, expected: &Value) {
     assert_eq!(judged.notes.contains(&Note::OnLimit), expected["on_limit"].as_bool().unwrap(), "{name}");
     let deciding = judged.deciding.unwrap();
     let limit = deciding.proof.min.or(deciding.proof.max).unwrap().show(Unit::Inch);
-    assert_eq!(format!("SERVICE {} {limit}", if deciding.proof.min.is_some() { "min" } else { "max" }), text("deciding_limit"));
+    assert_eq!(
+        format!("SERVICE {} {limit}", if deciding.proof.min.is_some() { "min" } else { "max" }),
+        text("deciding_limit")
+    );
     if expected["print"] == "not resolved" {
         assert!(judged.notes.iter().any(|note| matches!(note, Note::NotResolved(_))), "{name}");
     }
@@ -144,18 +151,28 @@ fn clearance_of_the_half_step_examples() {
         let text = |value: &Value| value.as_str().unwrap().to_owned();
         let mut drops = shop_with_engine();
         // Judged at new: the crank is a new one. Its four readings and the housing's are all alike.
-        drops.push(drop_at("part", 11, json!({"part": "crankshaft", "event": "replaced", "state": "new", "unit": "in"})));
+        drops.push(drop_at(
+            "part",
+            11,
+            json!({"part": "crankshaft", "event": "replaced", "state": "new", "unit": "in"}),
+        ));
         let journal_size = text(&example["journal"]);
         drops.push(measured(20, "as received", "MIC", journal("main journal", "2", [&journal_size; 4])));
         let housing = text(&example["housing"]);
-        let verticals = ["front", "rear"].map(|s| reading("main housing", "2", s, "vertical", &housing)).to_vec();
+        let verticals =
+            ["front", "rear"].map(|s| reading("main housing", "2", s, "vertical", &housing)).to_vec();
         drops.push(measured(21, "as received", "BORE", verticals));
         let shells = example["shells"].as_array().unwrap();
-        let walls = [("upper", &shells[0]), ("lower", &shells[1])].map(|(s, v)| reading("main shell", "2", s, "crown", &text(v)));
+        let walls = [("upper", &shells[0]), ("lower", &shells[1])]
+            .map(|(s, v)| reading("main shell", "2", s, "crown", &text(v)));
         let walls = measured(22, "as received", "BALL", walls.to_vec());
         // A 0.001-under shell is thicker than a new standard one and so is asked about; the shop confirms it.
-        drops.push(drop_at("decision", 23, json!({"confirm-reading": {"drop": fact(&walls).id.hex(),
-            "feature": "main shell", "why": "marked 0.001 under"}})));
+        drops.push(drop_at(
+            "decision",
+            23,
+            json!({"confirm-reading": {"drop": fact(&walls).id.hex(),
+            "feature": "main shell", "why": "marked 0.001 under"}}),
+        ));
         drops.push(walls);
         let judgement = folded(&drops).2;
         let (_, judged) = judged(&judgement, "main clearance 2", Characteristic::Clearance);
@@ -192,8 +209,12 @@ fn new_form_limits_need_three_repeats() {
     let truth = truth();
     let ground = |sets: u32| {
         let mut drops = shop_with_engine();
-        drops.push(drop_at("operation", 30, json!({"operation": "grind", "unit": "in", "finished": "0.010 under",
-            "places": [{"feature": "main journal", "positions": ["all"]}]})));
+        drops.push(drop_at(
+            "operation",
+            30,
+            json!({"operation": "grind", "unit": "in", "finished": "0.010 under",
+            "places": [{"feature": "main journal", "positions": ["all"]}]}),
+        ));
         for set in 0..sets {
             drops.push(measured(40 + set, "after work", "MIC", journal("main journal", "1", ["2.2392"; 4])));
         }
@@ -209,7 +230,8 @@ fn new_form_limits_need_three_repeats() {
     let thrice = ground(3);
     let (_, judged_thrice) = judged(&thrice, "main journal 1", Characteristic::OutOfRound);
     assert_eq!(judged_thrice.state(), "inside, proven");
-    let p: f64 = truth["form_NEW_0.0002_best_p"]["three_repeats_two_planes"].as_str().unwrap().parse().unwrap();
+    let p: f64 =
+        truth["form_NEW_0.0002_best_p"]["three_repeats_two_planes"].as_str().unwrap().parse().unwrap();
     assert!((judged_thrice.probability.unwrap() - p).abs() < 1e-6);
     let (_, size) = judged(&thrice, "main journal 1", Characteristic::Size);
     assert_eq!(size.band, Band::New);

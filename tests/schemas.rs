@@ -1,5 +1,6 @@
 //! Every schema holds its examples, and is itself strict. Guards promise 1 (a refusal names every fault) and
 //! the contract with whoever writes drops.
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
 
 use benchdrop::facts::{KINDS, Refusal, decode, schema_text};
 use serde_json::Value;
@@ -51,9 +52,15 @@ fn every_fault_is_named_at_once() {
         "body":{"condition":"as received","unit":"inch","readings":[{"feature":"bore","value":"2,25"},{"value":"x"}]}}"#;
     let Err(Refusal::Faults(faults)) = decode(drop, "main") else { panic!("must be refused") };
     let at: Vec<&str> = faults.iter().map(|fault| fault.at.as_str()).collect();
-    for expected in
-        ["/version", "/recorded", "the drop", "/body/unit", "/body/readings/0/value", "/body/readings/1/value", "/body/readings/1"]
-    {
+    for expected in [
+        "/version",
+        "/recorded",
+        "the drop",
+        "/body/unit",
+        "/body/readings/0/value",
+        "/body/readings/1/value",
+        "/body/readings/1",
+    ] {
         assert!(at.contains(&expected), "{expected} is missing from {at:?}");
     }
     assert!(faults.iter().all(|fault| !fault.expected.is_empty()));
@@ -73,9 +80,29 @@ fn schemas_are_strict() {
 }
 
 const KEYWORDS: [&str; 23] = [
-    "$schema", "$id", "title", "description", "examples", "type", "properties", "required", "additionalProperties",
-    "items", "minItems", "maxItems", "minLength", "maxLength", "minimum", "maximum", "pattern", "format", "enum", "const",
-    "minProperties", "maxProperties", "dependentRequired",
+    "$schema",
+    "$id",
+    "title",
+    "description",
+    "examples",
+    "type",
+    "properties",
+    "required",
+    "additionalProperties",
+    "items",
+    "minItems",
+    "maxItems",
+    "minLength",
+    "maxLength",
+    "minimum",
+    "maximum",
+    "pattern",
+    "format",
+    "enum",
+    "const",
+    "minProperties",
+    "maxProperties",
+    "dependentRequired",
 ];
 
 fn strict(node: &Value, at: &str) {
@@ -87,7 +114,7 @@ fn strict(node: &Value, at: &str) {
     let types: Vec<&str> = match &node["type"] {
         Value::String(one) => vec![one],
         Value::Array(many) => many.iter().filter_map(Value::as_str).collect(),
-        _ => vec![],
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::Object(_) => vec![],
     };
     assert!(!types.is_empty() || node.get("enum").is_some() || node.get("const").is_some(), "{at}: no type");
     if types.contains(&"object") {
@@ -96,7 +123,10 @@ fn strict(node: &Value, at: &str) {
             strict(child, &format!("{at}/{name}"));
         }
         for name in node["required"].as_array().unwrap() {
-            assert!(node["properties"].get(name.as_str().unwrap()).is_some(), "{at}: requires unknown {name}");
+            assert!(
+                node["properties"].get(name.as_str().unwrap()).is_some(),
+                "{at}: requires unknown {name}"
+            );
         }
     }
     if types.contains(&"array") {

@@ -73,7 +73,12 @@ fn head(document: &Value, faults: &mut Faults) -> Head {
         faults.push(Fault::new("/recorded", written, expected).with_example("\"2026-03-02T09:15:00+01:00\""));
         Recorded::parse("2000-01-01T00:00:00Z").expect("a fixed time")
     });
-    Head { job_written: text(document, "job"), who: text(document, "who"), recorded, device: text(document, "device") }
+    Head {
+        job_written: text(document, "job"),
+        who: text(document, "who"),
+        recorded,
+        device: text(document, "device"),
+    }
 }
 
 fn job(kind: &str, written: &str, own_site: &str, faults: &mut Faults) -> Option<JobKey> {
@@ -111,7 +116,8 @@ fn body(kind: &str, mut document: Value, faults: &mut Faults) -> Option<Body> {
         "operation" => {
             let mut operation: Operation = shape(value, faults)?;
             let unit = unit_of(&operation.unit_symbol);
-            operation.finished = operation.written.as_deref().and_then(|w| size(w, unit, "/body/finished", faults));
+            operation.finished =
+                operation.written.as_deref().and_then(|w| size(w, unit, "/body/finished", faults));
             Some(Body::Operation(operation))
         }
         "decision" => decision(shape(value, faults)?, faults).map(Body::Decision),
@@ -156,19 +162,29 @@ fn decision(mut decision: Decision, faults: &mut Faults) -> Option<Decision> {
 }
 
 fn sheet(written: SheetWritten, faults: &mut Faults) -> Option<Body> {
-    Sheet::read(&written).map(|sheet| Body::Sheet(Arc::new(sheet))).map_err(|mut found| faults.append(&mut found)).ok()
+    Sheet::read(&written)
+        .map(|sheet| Body::Sheet(Arc::new(sheet)))
+        .map_err(|mut found| faults.append(&mut found))
+        .ok()
 }
 
 fn house_rules(rules: HouseRules, faults: &mut Faults) -> Option<Body> {
     for (index, instrument) in rules.instruments.iter().enumerate() {
         if instrument.figure().is_none() {
-            let found = format!("expanded {}, setting {}, transfer {}", instrument.expanded, instrument.setting, instrument.transfer);
-            let expected = "half of expanded, squared, larger than setting and transfer squared: something repeats";
+            let found = format!(
+                "expanded {}, setting {}, transfer {}",
+                instrument.expanded, instrument.setting, instrument.transfer
+            );
+            let expected =
+                "half of expanded, squared, larger than setting and transfer squared: something repeats";
             faults.push(Fault::new(format!("/body/instruments/{index}"), found, expected));
         }
     }
     if !(0.5..1.0).contains(&rules.level()) {
-        faults.push(Fault::new("/body/probability", &rules.probability.0, "at least 0.5 and less than 1").with_example("\"0.95\""));
+        faults.push(
+            Fault::new("/body/probability", &rules.probability.0, "at least 0.5 and less than 1")
+                .with_example("\"0.95\""),
+        );
     }
     Some(Body::HouseRules(Arc::new(rules)))
 }
@@ -183,7 +199,10 @@ fn lengths(set: &mut Measurements, faults: &mut Faults) {
             (None, Some(deviation)) => {
                 if set.setting.is_none() {
                     let expected = "\"setting\" in the body: the size the gauge was set to";
-                    faults.push(Fault::new(at("deviation"), "a deviation without its setting", expected).with_example("\"setting\": \"3.6100\""));
+                    faults.push(
+                        Fault::new(at("deviation"), "a deviation without its setting", expected)
+                            .with_example("\"setting\": \"3.6100\""),
+                    );
                 }
                 length(deviation, unit, &at("deviation"), faults).zip(setting).map(|(d, s)| d + s)
             }
@@ -192,7 +211,10 @@ fn lengths(set: &mut Measurements, faults: &mut Faults) {
                 None
             }
             (None, None) => {
-                faults.push(Fault::new(at("value"), "no value", "a value or a deviation").with_example("\"value\": \"2.2488\""));
+                faults.push(
+                    Fault::new(at("value"), "no value", "a value or a deviation")
+                        .with_example("\"value\": \"2.2488\""),
+                );
                 None
             }
         };
@@ -204,7 +226,9 @@ fn length(digits: &Digits, unit: Unit, at: &str, faults: &mut Faults) -> Option<
     let why = match Length::parse(&digits.0, unit) {
         Ok(length) => return Some(length),
         Err(DigitsFault::NotANumber) => "digits with one decimal point".to_owned(),
-        Err(DigitsFault::TooFine) => format!("at most {} decimals in {}", unit.most_decimals(), unit.symbol()),
+        Err(DigitsFault::TooFine) => {
+            format!("at most {} decimals in {}", unit.most_decimals(), unit.symbol())
+        }
         Err(DigitsFault::TooLarge) => "at most five digits before the point".to_owned(),
     };
     faults.push(Fault::new(at, &digits.0, why).with_example("\"2.2488\""));

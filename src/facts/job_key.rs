@@ -38,7 +38,11 @@ impl JobKey {
 /// Upper case, without spaces, each run of digits without its leading zeros.
 fn folded(written: &str) -> String {
     let mut out = String::with_capacity(written.len());
-    let mut chars = written.chars().filter(|c| !c.is_whitespace() && !c.is_control()).flat_map(char::to_uppercase).peekable();
+    let mut chars = written
+        .chars()
+        .filter(|c| !c.is_whitespace() && !c.is_control())
+        .flat_map(char::to_uppercase)
+        .peekable();
     let mut in_number = false;
     while let Some(c) = chars.next() {
         let more_digits = chars.peek().is_some_and(char::is_ascii_digit);

@@ -77,7 +77,8 @@ struct Node<'a> {
 impl<'de> DeserializeSeed<'de> for Node<'_> {
     type Value = Value;
     fn deserialize<D: serde::Deserializer<'de>>(self, deserializer: D) -> Result<Value, D::Error> {
-        let left = self.left.get().checked_sub(1).ok_or_else(|| D::Error::custom("too many values in one drop"))?;
+        let left =
+            self.left.get().checked_sub(1).ok_or_else(|| D::Error::custom("too many values in one drop"))?;
         self.left.set(left);
         deserializer.deserialize_any(self)
     }
@@ -183,8 +184,19 @@ mod tests {
         for good in ["[0e+1]", "[-0]", "42", "[\"\\u0000\"]", "[\"\\uD834\\uDd1e\"]"] {
             assert!(parse(good.as_bytes()).is_ok(), "{good}");
         }
-        for bad in ["[-01]", "[.2e-3]", "[NaN]", "[+1]", "[2.e3]", "[\"\",]", "{\"id\":0,}", "{'a':0}", "[\"\t\"]",
-            "{\"a\":\"b\"}#{}", "{a: \"b\"}"] {
+        for bad in [
+            "[-01]",
+            "[.2e-3]",
+            "[NaN]",
+            "[+1]",
+            "[2.e3]",
+            "[\"\",]",
+            "{\"id\":0,}",
+            "{'a':0}",
+            "[\"\t\"]",
+            "{\"a\":\"b\"}#{}",
+            "{a: \"b\"}",
+        ] {
             assert!(matches!(parse(bad.as_bytes()), Err(Unreadable::Broken { .. })), "{bad}");
         }
         let deep = "[".repeat(100_000);

@@ -20,11 +20,13 @@ mod job_key;
 mod json;
 mod schema;
 mod size_word;
+mod slip;
 
 pub use body::{
     Accept, AgreedWork, Body, CheckIn, ConditionWord, Confirm, CorrectionOf, Customer, Decision, Engine,
-    GaugeBody, HouseRules, Instrument, Measurements, Operation, PartBody, PartEvent, PartState, People, Person,
-    PlaceRef, ReadingBody, Role, SignOff, Stamp, Step, Stock, TemperaturesBody, Wishes, Withdrawal, Work,
+    GaugeBody, HouseRules, Instrument, Measurements, Operation, PartBody, PartEvent, PartState, People,
+    Person, PlaceRef, ReadingBody, Role, SignOff, Stamp, Step, Stock, TemperaturesBody, Wishes, Withdrawal,
+    Work,
 };
 pub use decode::{Refusal, decode};
 pub use digest::Digest;
@@ -34,6 +36,7 @@ pub use job_key::JobKey;
 pub use json::Unreadable;
 pub use schema::{KINDS, example, schema_text};
 pub use size_word::SizeWord;
+pub use slip::{first_fault, slip, slip_of};
 
 pub use crate::sheets::{Fault, Faults};
 

@@ -81,6 +81,7 @@ fn worded(error: &ValidationError<'_>, schema: &Value, document: &Value) -> Vec<
     // The path ends in the keyword; what stands before it describes the place.
     let path = error.schema_path().to_string();
     let node = path.rsplit_once('/').and_then(|(parent, _)| schema.pointer(parent)).unwrap_or(schema);
+    #[expect(clippy::wildcard_enum_match_arm, reason = "the library's enum; all others are worded alike")]
     match error.kind() {
         ValidationErrorKind::Required { property } => {
             let name = property.as_str().unwrap_or_default();
@@ -90,7 +91,6 @@ fn worded(error: &ValidationError<'_>, schema: &Value, document: &Value) -> Vec<
         ValidationErrorKind::AdditionalProperties { unexpected } => {
             unexpected.iter().map(|key| unknown_key(&at, key, node)).collect()
         }
-        #[expect(clippy::wildcard_enum_match_arm, reason = "the library's enum; all others are worded alike")]
         kind => {
             let found = document.pointer(&at).map_or_else(String::new, brief);
             let fallback = expectation(kind, error);
@@ -108,14 +108,19 @@ fn fault(at: &str, found: String, described: &Value, fallback: &str) -> Fault {
 }
 
 fn unknown_key(at: &str, key: &str, node: &Value) -> Fault {
-    let known: Vec<&str> =
-        node.get("properties").and_then(Value::as_object).map(|p| p.keys().map(String::as_str).collect()).unwrap_or_default();
+    let known: Vec<&str> = node
+        .get("properties")
+        .and_then(Value::as_object)
+        .map(|p| p.keys().map(String::as_str).collect())
+        .unwrap_or_default();
     let nearest = known.iter().copied().max_by(|a, b| {
         strsim::jaro_winkler(key, a).total_cmp(&strsim::jaro_winkler(key, b)).then_with(|| b.cmp(a))
     });
-    let hint = nearest.filter(|n| strsim::jaro_winkler(key, n) > 0.8).map_or_else(String::new, |n| format!("{n:?}"));
+    let hint =
+        nearest.filter(|n| strsim::jaro_winkler(key, n) > 0.8).map_or_else(String::new, |n| format!("{n:?}"));
     let at = if at.is_empty() { "the drop" } else { at };
-    Fault::new(at, format!("the key {key:?}"), format!("only the keys {}", known.join(", "))).with_example(hint)
+    Fault::new(at, format!("the key {key:?}"), format!("only the keys {}", known.join(", ")))
+        .with_example(hint)
 }
 
 fn expectation(kind: &ValidationErrorKind, error: &ValidationError<'_>) -> String {

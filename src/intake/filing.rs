@@ -7,16 +7,10 @@
 
 use crate::facts::Digest;
 use crate::intake::error::IntakeError;
-use crate::intake::marker::FILED;
-use crate::intake::marker::RETURNED;
+use crate::intake::marker::{FILED, RETURNED};
 use crate::intake::names;
-use crate::intake::paper::Candidate;
-use crate::intake::paper::Sight;
-use crate::intake::paper::folder_and_name;
-use crate::intake::shelf::Shelf;
-use crate::intake::shelf::is_taken;
-use crate::intake::shelf::source_folder;
-use crate::intake::shelf::write_slip;
+use crate::intake::paper::{Candidate, Sight, folder_and_name};
+use crate::intake::shelf::{Shelf, is_taken, source_folder, write_slip};
 use rustix::fs::AtFlags;
 use rustix::io::Errno;
 use std::collections::BTreeMap;

@@ -1,20 +1,13 @@
 //! One open watch folder, and its steps in the order a caller takes them.
 
 use crate::facts::Digest;
-use crate::intake::claim;
 use crate::intake::error::IntakeError;
-use crate::intake::filing;
 use crate::intake::lock::Lock;
-use crate::intake::marker;
-use crate::intake::names;
-use crate::intake::paper::Candidate;
-use crate::intake::paper::folder_and_name;
+use crate::intake::paper::{Candidate, folder_and_name};
 use crate::intake::relook::Relooks;
-use crate::intake::scan;
 use crate::intake::settings::Settings;
-use crate::intake::settle;
 use crate::intake::shelf::Shelf;
-use crate::intake::watcher;
+use crate::intake::{claim, filing, marker, names, scan, settle, watcher};
 use rustix::fd::AsFd as _;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsString;

@@ -48,11 +48,12 @@ impl Judged {
         let Some(deciding) = &self.deciding else { return String::new() };
         if let Band::Beyond(side) = self.band {
             let word = if side == Side::Below { "below" } else { "above" };
-            return deciding
-                .bound(side)
-                .map_or_else(String::new, |bound| format!("{} {word}", length((self.value - bound).abs(), unit)));
+            return deciding.bound(side).map_or_else(String::new, |bound| {
+                format!("{} {word}", length((self.value - bound).abs(), unit))
+            });
         }
-        let left = [deciding.proof.min.map(|min| self.value - min), deciding.proof.max.map(|max| max - self.value)];
+        let left =
+            [deciding.proof.min.map(|min| self.value - min), deciding.proof.max.map(|max| max - self.value)];
         let least = left.into_iter().flatten().min();
         least.map_or_else(String::new, |left| format!("{} inside", length(left, unit)))
     }
@@ -106,14 +107,22 @@ impl Note {
         match self {
             Self::OnLimit => "exactly on the limit: inside by number, not proven".to_owned(),
             Self::OutsideNew => "outside new limits".to_owned(),
-            Self::NotResolved(most) => format!("below what this gauge resolves: between 0 and {}", rough(*most, unit)),
+            Self::NotResolved(most) => {
+                format!("below what this gauge resolves: between 0 and {}", rough(*most, unit))
+            }
             Self::NoiseFloor(floor) => {
-                format!("a perfect surface shows up to {} with this gauge in 95 of 100 sets", rough(*floor, unit))
+                format!(
+                    "a perfect surface shows up to {} with this gauge in 95 of 100 sets",
+                    rough(*floor, unit)
+                )
             }
             Self::CannotJudge => {
-                "single readings by this gauge cannot prove this limit: take three a place, or a finer gauge".to_owned()
+                "single readings by this gauge cannot prove this limit: take three a place, or a finer gauge"
+                    .to_owned()
             }
-            Self::FixedDirections => "read in two fixed directions: an oval at 45 degrees to them is not seen".to_owned(),
+            Self::FixedDirections => {
+                "read in two fixed directions: an oval at 45 degrees to them is not seen".to_owned()
+            }
             Self::AtReference => "brought to 20 degrees Celsius".to_owned(),
             Self::AssumedUnworn(size) => {
                 format!("no unworn band was read: {} stood in for the unworn size", length(*size, unit))

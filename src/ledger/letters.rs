@@ -186,6 +186,16 @@ impl Ledger {
         Ok(counts)
     }
 
+    /// Letters that are not delivered, waiting and given up, in the order they were queued, at most so many.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn undelivered(&self, at_most: usize) -> Result<Vec<LetterInfo>> {
+        let at_most = i64::try_from(at_most).unwrap_or(i64::MAX);
+        let sql = format!("{LETTER} WHERE d.state IN ('waiting', 'dead') ORDER BY l.seq LIMIT ?1");
+        self.all("read the undelivered letters", &sql, [at_most], letter)
+    }
+
     /// Every letter, in the order they were queued.
     ///
     /// # Errors

@@ -147,10 +147,20 @@ mod tests {
                     })
                     .product::<f64>()
         };
-        (0..=steps).map(|i| {
-            let weight = if i == 0 || i == steps { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
-            weight * f(-8.0 + f64::from(i) * h)
-        }).sum::<f64>() * h / 3.0
+        (0..=steps)
+            .map(|i| {
+                let weight = if i == 0 || i == steps {
+                    1.0
+                } else if i % 2 == 1 {
+                    4.0
+                } else {
+                    2.0
+                };
+                weight * f(-8.0 + f64::from(i) * h)
+            })
+            .sum::<f64>()
+            * h
+            / 3.0
     }
 
     proptest! {

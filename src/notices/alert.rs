@@ -16,7 +16,13 @@ const REMINDER: &str = "Limits are those of the sheet named above. Local codes, 
 /// Letters that tell these changes, one to each person who answers for something in them. Empty when nobody
 /// has an address: then nothing counts as told.
 #[must_use]
-pub fn alert(job: &Job, judgement: &Judgement, shop: &Shop, changes: &Changes<'_>, told: &Told) -> Vec<Letter> {
+pub fn alert(
+    job: &Job,
+    judgement: &Judgement,
+    shop: &Shop,
+    changes: &Changes<'_>,
+    told: &Told,
+) -> Vec<Letter> {
     let mut people: BTreeMap<&str, (&Person, Vec<Role>)> = BTreeMap::new();
     for role in [Role::Owner, Role::Bench] {
         for person in shop.letters_to(role) {
@@ -25,7 +31,10 @@ pub fn alert(job: &Job, judgement: &Judgement, shop: &Shop, changes: &Changes<'_
             }
         }
     }
-    people.into_iter().filter_map(|(mail, (person, roles))| letter(job, judgement, changes, told, mail, person, &roles)).collect()
+    people
+        .into_iter()
+        .filter_map(|(mail, (person, roles))| letter(job, judgement, changes, told, mail, person, &roles))
+        .collect()
 }
 
 fn letter(
@@ -82,14 +91,20 @@ const fn word_changed(item: &AlertItem) -> &'static str {
 
 fn subject(job: &Job, headlines: &[String]) -> Option<String> {
     let first = headlines.first()?;
-    let more = if headlines.len() > 1 { format!(", and {} more", headlines.len() - 1) } else { String::new() };
+    let more =
+        if headlines.len() > 1 { format!(", and {} more", headlines.len() - 1) } else { String::new() };
     Some(format!("{}: {first}{more}", job.written))
 }
 
 fn about(job: &Job) -> String {
     let customer = job.check_in.as_ref().map_or_else(String::new, |c| format!(", {}", c.customer.name));
-    let sheet = job.sheet.as_ref().map_or_else(String::new, |s| format!("\n  sheet {} revision {}: {}", s.key, s.revision, s.name));
-    let notice = job.sheet.as_ref().map_or_else(String::new, |s| if s.notice.is_empty() { String::new() } else { format!("\n  {}", s.notice) });
+    let sheet = job
+        .sheet
+        .as_ref()
+        .map_or_else(String::new, |s| format!("\n  sheet {} revision {}: {}", s.key, s.revision, s.name));
+    let notice = job.sheet.as_ref().map_or_else(String::new, |s| {
+        if s.notice.is_empty() { String::new() } else { format!("\n  {}", s.notice) }
+    });
     format!("Job {}{customer}{sheet}{notice}", job.written)
 }
 

@@ -29,19 +29,26 @@ pub struct AlertItem {
 
 /// Everything that must be known of a job as it is now, in the sheet's order.
 #[must_use]
-pub fn standing_alerts(job: &Job, judgement: &Judgement, plans: &[GroupPlan], standing: &Standing) -> Vec<AlertItem> {
+pub fn standing_alerts(
+    job: &Job,
+    judgement: &Judgement,
+    plans: &[GroupPlan],
+    standing: &Standing,
+) -> Vec<AlertItem> {
     let Some(unit) = job.sheet.as_ref().map(|sheet| sheet.unit) else { return Vec::new() };
     let beyond = judgement.standing().filter(|v| v.is_beyond()).filter_map(|v| beyond(job, v, plans, unit));
     let mut items: Vec<AlertItem> = beyond.collect();
     items.extend(questions(job, judgement));
-    items.extend(standing.blockers.iter().filter(|b| b.rule == BlockerRule::Agreed).map(|blocker| AlertItem {
-        key: format!("agreed/{}", blocker.about),
-        evidence: Digest::of(blocker.what.as_bytes()),
-        role: Role::Owner,
-        headline: format!("{} not as agreed", blocker.about),
-        first: format!("{}: {}", blocker.about, blocker.what),
-        lines: Vec::new(),
-        corrected: false,
+    items.extend(standing.blockers.iter().filter(|b| b.rule == BlockerRule::Agreed).map(|blocker| {
+        AlertItem {
+            key: format!("agreed/{}", blocker.about),
+            evidence: Digest::of(blocker.what.as_bytes()),
+            role: Role::Owner,
+            headline: format!("{} not as agreed", blocker.about),
+            first: format!("{}: {}", blocker.about, blocker.what),
+            lines: Vec::new(),
+            corrected: false,
+        }
     }));
     items
 }
@@ -87,8 +94,10 @@ fn readings_line(job: &Job, verdict: &Verdict) -> Option<String> {
         .collect();
     readers.sort();
     readers.dedup();
-    let gauges = if judged.gauges.is_empty() { String::new() } else { format!(" with {}", judged.gauges.join(", ")) };
-    (!readers.is_empty()).then(|| format!("{}, read by {}{gauges}", verdict.key.condition.word(), readers.join(", ")))
+    let gauges =
+        if judged.gauges.is_empty() { String::new() } else { format!(" with {}", judged.gauges.join(", ")) };
+    (!readers.is_empty())
+        .then(|| format!("{}, read by {}{gauges}", verdict.key.condition.word(), readers.join(", ")))
 }
 
 fn plan_line(verdict: &Verdict, plans: &[GroupPlan], unit: Unit) -> Option<String> {
@@ -96,7 +105,10 @@ fn plan_line(verdict: &Verdict, plans: &[GroupPlan], unit: Unit) -> Option<Strin
     let so_far = if plan.unmeasured.is_empty() { "" } else { ", of those measured so far" };
     Some(match plan.step {
         Some(size) => format!("for the plan: {} all to {} clean up{so_far}", plan.group, size.show(unit)),
-        None => format!("for the plan: no size of the sheet cleans up all {}: sleeve, weld or replace", plan.group),
+        None => format!(
+            "for the plan: no size of the sheet cleans up all {}: sleeve, weld or replace",
+            plan.group
+        ),
     })
 }
 
@@ -120,8 +132,16 @@ fn questions(job: &Job, judgement: &Judgement) -> Vec<AlertItem> {
         let mut evidence = String::new();
         let mut lines = Vec::new();
         for question in &questions {
-            evidence.push_str(&format!("{}:{}:{}|", question.reading.fact.hex(), question.reading.row, question.why));
-            lines.push(format!("{} read {} by {}: {}", question.name, question.digits, question.who, question.why));
+            evidence.push_str(&format!(
+                "{}:{}:{}|",
+                question.reading.fact.hex(),
+                question.reading.row,
+                question.why
+            ));
+            lines.push(format!(
+                "{} read {} by {}: {}",
+                question.name, question.digits, question.who, question.why
+            ));
         }
         let first = lines.remove(0);
         lines.push("kept out of every verdict until then".to_owned());
@@ -148,7 +168,12 @@ pub(super) fn now_words(job: &Job, judgement: &Judgement, key: &str) -> String {
     match (&verdict.judged, verdict.stands) {
         (_, false) => "history now: worked on, replaced or measured again since".to_owned(),
         (Some(judged), true) => {
-            format!("now {}, {} ({})", words::length(judged.value, unit), judged.limit_words(unit), judged.state())
+            format!(
+                "now {}, {} ({})",
+                words::length(judged.value, unit),
+                judged.limit_words(unit),
+                judged.state()
+            )
         }
         (None, true) => "no reading that counts any more: measure it again".to_owned(),
     }

@@ -18,5 +18,5 @@ mod told;
 pub use alert::alert;
 pub use items::{AlertItem, standing_alerts};
 pub use letter::Letter;
-pub use summary::{Due, SummaryInput, due, summary};
+pub use summary::{Due, SummaryInput, due, summary, summary_text};
 pub use told::{Changes, Told, ToldItem, compare};

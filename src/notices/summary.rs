@@ -31,7 +31,8 @@ pub fn due(now: Timestamp, zone: &TimeZone, at: Time, last_done: Option<Date>) -
         let instant = zone.to_ambiguous_timestamp(date.to_datetime(at)).compatible();
         instant.is_ok_and(|instant| instant <= now)
     };
-    let date = if has_come(today) { today } else { today.checked_sub(1.day()).ok().filter(|day| has_come(*day))? };
+    let date =
+        if has_come(today) { today } else { today.checked_sub(1.day()).ok().filter(|day| has_come(*day))? };
     let first = match last_done {
         Some(done) if done >= date => return None,
         Some(done) => done.checked_add(1.day()).ok()?,
@@ -59,7 +60,8 @@ pub struct SummaryInput {
 /// The summary as one letter to each owner.
 #[must_use]
 pub fn summary(input: &SummaryInput, due: &Due, shop: &Shop) -> Vec<Letter> {
-    let days = if due.from == due.date { due.date.to_string() } else { format!("{} to {}", due.from, due.date) };
+    let days =
+        if due.from == due.date { due.date.to_string() } else { format!("{} to {}", due.from, due.date) };
     let (subject, sections) = worded(input, &days);
     shop.letters_to(Role::Owner)
         .into_iter()
@@ -78,6 +80,13 @@ pub fn summary(input: &SummaryInput, due: &Due, shop: &Shop) -> Vec<Letter> {
         .collect()
 }
 
+/// The summary as plain text, for a terminal.
+#[must_use]
+pub fn summary_text(input: &SummaryInput, due: &Due) -> String {
+    let (subject, sections) = worded(input, &due.date.to_string());
+    html::text(&subject, &sections)
+}
+
 type Sections = Vec<(String, Vec<String>)>;
 
 fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
@@ -87,7 +96,10 @@ fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
     let quiet = input.filed == 0 && input.returned.is_empty();
     let mut sections: Sections = Vec::new();
     if quiet {
-        sections.push((String::new(), vec!["Nothing was dropped since the last summary; everything stands as it did.".to_owned()]));
+        sections.push((
+            String::new(),
+            vec!["Nothing was dropped since the last summary; everything stands as it did.".to_owned()],
+        ));
     }
     let of = |f: fn(&BoardRow) -> Vec<String>| open.iter().flat_map(|row| f(row)).collect::<Vec<String>>();
     sections.push(("Decisions waiting".to_owned(), of(|row| row.waiting_for("owner"))));
@@ -100,7 +112,10 @@ fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
     held.extend(input.shop_held.iter().map(|why| format!("shop\n  {why}")));
     sections.push(("Waiting for an answer".to_owned(), held));
     if input.dead_letters > 0 {
-        let line = format!("{} letters could not be delivered and were given up; see the arrivals page", input.dead_letters);
+        let line = format!(
+            "{} letters could not be delivered and were given up; see the arrivals page",
+            input.dead_letters
+        );
         sections.push(("Letters".to_owned(), vec![line]));
     }
     sections.push((String::new(), vec![format!("{} papers were filed. Rule set {RULE_SET}.", input.filed)]));
@@ -126,11 +141,20 @@ mod tests {
     #[test]
     fn once_a_local_date() {
         let berlin = zone("Europe/Berlin");
-        assert_eq!(due(at("2026-03-02T05:59:00Z"), &berlin, SEVEN, Some(date(2026, 3, 1))), None, "06:59 local");
-        let found = due(at("2026-03-02T06:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 1))).expect("07:00 local");
+        assert_eq!(
+            due(at("2026-03-02T05:59:00Z"), &berlin, SEVEN, Some(date(2026, 3, 1))),
+            None,
+            "06:59 local"
+        );
+        let found =
+            due(at("2026-03-02T06:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 1))).expect("07:00 local");
         assert_eq!(found, Due { from: date(2026, 3, 2), date: date(2026, 3, 2) });
         assert_eq!(due(at("2026-03-02T20:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 2))), None);
-        assert_eq!(due(at("2026-03-01T20:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 2))), None, "clock went back");
+        assert_eq!(
+            due(at("2026-03-01T20:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 2))),
+            None,
+            "clock went back"
+        );
     }
 
     /// Downtime over several dates gives one summary of the range; more than fourteen days are capped.
@@ -141,7 +165,8 @@ mod tests {
         assert_eq!(found, Due { from: date(2026, 3, 3), date: date(2026, 3, 6) });
         let long = due(at("2026-06-06T12:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 2))).expect("due");
         assert_eq!(long.from, date(2026, 5, 23));
-        let early = due(at("2026-03-06T01:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 4))).expect("yesterday's");
+        let early =
+            due(at("2026-03-06T01:00:00Z"), &berlin, SEVEN, Some(date(2026, 3, 4))).expect("yesterday's");
         assert_eq!(early.date, date(2026, 3, 5));
     }
 
@@ -152,14 +177,24 @@ mod tests {
         let half_past_two = Time::constant(2, 30, 0, 0);
         let berlin = zone("Europe/Berlin");
         assert_eq!(due(at("2027-03-28T01:29:00Z"), &berlin, half_past_two, Some(date(2027, 3, 27))), None);
-        assert!(due(at("2027-03-28T01:30:00Z"), &berlin, half_past_two, Some(date(2027, 3, 27))).is_some(), "03:30+02");
+        assert!(
+            due(at("2027-03-28T01:30:00Z"), &berlin, half_past_two, Some(date(2027, 3, 27))).is_some(),
+            "03:30+02"
+        );
         let first = due(at("2026-10-25T00:30:00Z"), &berlin, half_past_two, Some(date(2026, 10, 24)));
         assert_eq!(first.expect("the first 02:30").date, date(2026, 10, 25));
-        assert_eq!(due(at("2026-10-25T01:30:00Z"), &berlin, half_past_two, Some(date(2026, 10, 25))), None, "the second");
+        assert_eq!(
+            due(at("2026-10-25T01:30:00Z"), &berlin, half_past_two, Some(date(2026, 10, 25))),
+            None,
+            "the second"
+        );
         let sao_paulo = zone("America/Sao_Paulo");
-        assert!(due(at("2018-11-04T03:00:00Z"), &sao_paulo, Time::midnight(), Some(date(2018, 11, 3))).is_some());
+        assert!(
+            due(at("2018-11-04T03:00:00Z"), &sao_paulo, Time::midnight(), Some(date(2018, 11, 3))).is_some()
+        );
         let apia = zone("Pacific/Apia");
-        let skipped = due(at("2011-12-30T18:00:00Z"), &apia, SEVEN, Some(date(2011, 12, 29))).expect("the 31st");
+        let skipped =
+            due(at("2011-12-30T18:00:00Z"), &apia, SEVEN, Some(date(2011, 12, 29))).expect("the 31st");
         assert_eq!(skipped, Due { from: date(2011, 12, 30), date: date(2011, 12, 31) });
     }
 }

@@ -74,13 +74,19 @@ pub fn compare<'a>(items: &'a [AlertItem], told: &Told) -> Changes<'a> {
     for item in items {
         match told.items.get(&item.key) {
             None => changes.new.push(item),
-            Some(before) if before.evidence != item.evidence.hex() => changes.changed.push((item, before.clone())),
+            Some(before) if before.evidence != item.evidence.hex() => {
+                changes.changed.push((item, before.clone()))
+            }
             Some(_) => {}
         }
     }
     let holds = |key: &String| items.iter().any(|item| item.key == *key);
-    changes.cleared =
-        told.items.iter().filter(|(key, _)| !holds(key)).map(|(key, item)| (key.clone(), item.clone())).collect();
+    changes.cleared = told
+        .items
+        .iter()
+        .filter(|(key, _)| !holds(key))
+        .map(|(key, item)| (key.clone(), item.clone()))
+        .collect();
     changes
 }
 

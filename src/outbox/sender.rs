@@ -2,22 +2,16 @@
 
 use super::back_off::back_off;
 use super::error::OutboxError;
-use super::outcome::Sent;
-use super::outcome::Tried;
-use super::route::Outgoing;
-use super::route::Route;
+use super::outcome::{Sent, Tried};
+use super::route::{Outgoing, Route};
 use super::try_once;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
-use std::sync::atomic::Ordering;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::RecvTimeoutError;
 use std::thread::JoinHandle;
 use std::time::Duration;
 use tokio::runtime::Runtime;
-use tokio::sync::Semaphore;
-use tokio::sync::mpsc;
-use tokio::sync::oneshot;
-use tokio::sync::watch;
+use tokio::sync::{Semaphore, mpsc, oneshot, watch};
 use tokio::task::JoinSet;
 
 /// Letters that may wait here; the rest waits in the ledger.

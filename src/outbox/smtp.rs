@@ -1,30 +1,15 @@
 //! One letter, one connection, one recipient: the conversation with a mail relay.
 
 use super::letter::address;
-use super::outcome::Fault;
-use super::outcome::Sent;
-use super::outcome::Step;
-use super::outcome::Stopped;
-use super::outcome::Tried;
-use super::outcome::one_line;
-use super::route::Outgoing;
-use super::route::Relay;
-use super::route::Security;
+use super::outcome::{Fault, Sent, Step, Stopped, Tried, one_line};
+use super::route::{Outgoing, Relay, Security};
 use lettre::Address;
 use lettre::transport::smtp::Error as SmtpError;
-use lettre::transport::smtp::authentication::Credentials;
-use lettre::transport::smtp::authentication::Mechanism;
-use lettre::transport::smtp::client::AsyncSmtpConnection;
-use lettre::transport::smtp::client::Certificate;
-use lettre::transport::smtp::client::TlsParameters;
-use lettre::transport::smtp::commands::Data;
-use lettre::transport::smtp::commands::Mail;
-use lettre::transport::smtp::commands::Rcpt;
+use lettre::transport::smtp::authentication::{Credentials, Mechanism};
+use lettre::transport::smtp::client::{AsyncSmtpConnection, Certificate, TlsParameters};
+use lettre::transport::smtp::commands::{Data, Mail, Rcpt};
 use lettre::transport::smtp::extension::ClientId;
-use std::net::IpAddr;
-use std::net::Ipv4Addr;
-use std::net::Ipv6Addr;
-use std::net::SocketAddr;
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr};
 use std::time::Duration;
 use tokio::time::timeout;
 

@@ -83,13 +83,25 @@ pub fn board_text(board: &Board) -> String {
     }
     for row in board.ordered() {
         let since = how_long(row.since, board.now);
-        out.push_str(&format!("\n{}  {}  {}\n  {} ({since})", row.written, row.customer, row.engine, row.stage));
-        out.push_str(&format!("; {} beyond, {} questioned, {} held\n", row.beyond.len(), row.questioned.len(), row.held.len()));
+        out.push_str(&format!(
+            "\n{}  {}  {}\n  {} ({since})",
+            row.written, row.customer, row.engine, row.stage
+        ));
+        out.push_str(&format!(
+            "; {} beyond, {} questioned, {} held\n",
+            row.beyond.len(),
+            row.questioned.len(),
+            row.held.len()
+        ));
         for wait in &row.waits {
             out.push_str(&format!("  waits for {}: {}\n", wait.actor, wait.line()));
         }
         if row.waits_in_all > row.waits.len() {
-            out.push_str(&format!("  and {} more; see job {}\n", row.waits_in_all - row.waits.len(), row.written));
+            out.push_str(&format!(
+                "  and {} more; see job {}\n",
+                row.waits_in_all - row.waits.len(),
+                row.written
+            ));
         }
     }
     if board.rows.is_empty() {

@@ -65,7 +65,11 @@ impl BoardRow {
         let job = &view.job;
         let here: Vec<&Blocker> = view.standing.here().collect();
         let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
-        let wait = |b: &&Blocker| Wait { actor: b.actor.word().to_owned(), about: b.about.clone(), what: b.what.clone() };
+        let wait = |b: &&Blocker| Wait {
+            actor: b.actor.word().to_owned(),
+            about: b.about.clone(),
+            what: b.what.clone(),
+        };
         Self {
             job: job.key.to_string(),
             written: job.written.clone(),
@@ -78,9 +82,18 @@ impl BoardRow {
             waits: here.iter().take(MOST_WAITS).map(wait).collect(),
             waits_in_all: here.len(),
             owner: here.iter().filter(|b| b.actor == Actor::Owner).count(),
-            beyond: view.judgement.standing().filter(|v| v.is_beyond()).map(|v| beyond_line(v, unit)).collect(),
+            beyond: view
+                .judgement
+                .standing()
+                .filter(|v| v.is_beyond())
+                .map(|v| beyond_line(v, unit))
+                .collect(),
             questioned: questioned(view),
-            held: job.held.iter().map(|held| format!("{} {}: {}", held.kind, held.fact.short(), held.why)).collect(),
+            held: job
+                .held
+                .iter()
+                .map(|held| format!("{} {}: {}", held.kind, held.fact.short(), held.why))
+                .collect(),
             released: view.standing.blockers.is_empty(),
             facts: job.facts,
         }
@@ -113,7 +126,13 @@ impl BoardRow {
         let more = self.waits_in_all.saturating_sub(1);
         let waits = self.waits.first().map_or_else(
             || "waits for nothing".to_owned(),
-            |wait| if more == 0 { format!("waits for {}: {}", wait.actor, wait.line()) } else { format!("waits for {}: {} (and {more} more)", wait.actor, wait.line()) },
+            |wait| {
+                if more == 0 {
+                    format!("waits for {}: {}", wait.actor, wait.line())
+                } else {
+                    format!("waits for {}: {} (and {more} more)", wait.actor, wait.line())
+                }
+            },
         );
         format!("{}, {}\n  {}{promised}\n  {waits}", self.written, self.customer, self.stage)
     }
@@ -129,7 +148,13 @@ impl Wait {
 
 fn beyond_line(verdict: &Verdict, unit: Unit) -> String {
     verdict.judged.as_ref().map_or_else(String::new, |judged| {
-        format!("{}: {}, {} ({})", verdict.title(), judged.value_words(unit), judged.limit_words(unit), judged.state())
+        format!(
+            "{}: {}, {} ({})",
+            verdict.title(),
+            judged.value_words(unit),
+            judged.limit_words(unit),
+            judged.state()
+        )
     })
 }
 

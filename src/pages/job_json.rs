@@ -133,7 +133,11 @@ fn proposal(plan: &GroupPlan, unit: Unit) -> Value {
 /// Surfaces with a history: readings, work, a size other than standard, a replaced part.
 fn surfaces(job: &Job, unit: Unit) -> Vec<Value> {
     let known = job.surfaces.iter().filter(|(key, surface)| {
-        !surface.sets.is_empty() || !surface.done.is_empty() || surface.instance > 1 || surface.basis.is_some() || job.agreed.contains_key(key)
+        !surface.sets.is_empty()
+            || !surface.done.is_empty()
+            || surface.instance > 1
+            || surface.basis.is_some()
+            || job.agreed.contains_key(key)
     });
     known
         .map(|(key, surface)| {

@@ -128,7 +128,8 @@ fn proposal(plan: &GroupPlan, unit: Unit) -> Markup {
 }
 
 fn need_row(need: &Need, unit: Unit) -> Markup {
-    let step = |step: Option<crate::metrology::Exact>| step.map_or_else(|| "none".to_owned(), |s| s.show(unit));
+    let step =
+        |step: Option<crate::metrology::Exact>| step.map_or_else(|| "none".to_owned(), |s| s.show(unit));
     html! { tr {
         td { (need.name) }
         td.number { (need.original.show(unit)) @if !need.original_read { " (new limit)" } }
@@ -138,11 +139,16 @@ fn need_row(need: &Need, unit: Unit) -> Markup {
 }
 
 fn work(job: &Job, unit: Unit) -> Markup {
-    let size = |size: Option<crate::facts::SizeWord>| size.map_or_else(|| "as it is".to_owned(), |s| s.show(unit));
+    let size =
+        |size: Option<crate::facts::SizeWord>| size.map_or_else(|| "as it is".to_owned(), |s| s.show(unit));
     let lines = job.surfaces.iter().flat_map(|(key, surface)| {
-        let agreed = job.agreed.get(key).map(|a| format!("agreed by {}: {} to {}", a.by, a.operation, size(a.finished)));
+        let agreed = job
+            .agreed
+            .get(key)
+            .map(|a| format!("agreed by {}: {} to {}", a.by, a.operation, size(a.finished)));
         let done = surface.done.iter().map(|d| {
-            let instance = if d.instance == surface.instance { "" } else { " (on the part that was replaced)" };
+            let instance =
+                if d.instance == surface.instance { "" } else { " (on the part that was replaced)" };
             format!("done {} by {}: {} to {}{instance}", d.recorded, d.who, d.operation, size(d.finished))
         });
         let name = job.surface_name(*key);
@@ -159,7 +165,8 @@ fn work(job: &Job, unit: Unit) -> Markup {
 }
 
 fn verdicts(view: &JobView, unit: Unit, standing: bool) -> Markup {
-    let shown: Vec<&Verdict> = view.judgement.verdicts.iter().filter(|verdict| verdict.stands == standing).collect();
+    let shown: Vec<&Verdict> =
+        view.judgement.verdicts.iter().filter(|verdict| verdict.stands == standing).collect();
     html! {
         @if shown.is_empty() { p { "Nothing is measured or asked for yet." } }
         @else { div.wide { table {

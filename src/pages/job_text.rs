@@ -10,23 +10,49 @@ pub fn job_text(view: &JobView, all: bool) -> String {
     let job = &view.job;
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
     let customer = job.check_in.as_ref().map_or_else(String::new, |c| format!(", {}", c.customer.name));
-    let engine = job.sheet.as_ref().map_or_else(String::new, |s| format!(", {} (sheet {} revision {})", s.name, s.key, s.revision));
+    let engine = job
+        .sheet
+        .as_ref()
+        .map_or_else(String::new, |s| format!(", {} (sheet {} revision {})", s.name, s.key, s.revision));
     let mut out = format!("Job {}{customer}{engine}\nStage: {}\n", job.written, view.standing.words());
-    section(&mut out, "Waits for", view.standing.here().map(|blocker| {
-        let about = if blocker.about.is_empty() { String::new() } else { format!("{}: ", blocker.about) };
-        format!("{}: {about}{}", blocker.actor.word(), blocker.what)
-    }));
+    section(
+        &mut out,
+        "Waits for",
+        view.standing.here().map(|blocker| {
+            let about = if blocker.about.is_empty() { String::new() } else { format!("{}: ", blocker.about) };
+            format!("{}: {about}{}", blocker.actor.word(), blocker.what)
+        }),
+    );
     let questions = view.judgement.questions.iter().filter(|question| question.stands);
-    section(&mut out, "Questioned", questions.map(|q| format!("{} read {} by {}: {}", q.name, q.digits, q.who, q.why)));
-    section(&mut out, "Out of limits", view.judgement.standing().filter(|v| v.is_beyond()).map(|v| line(v, unit)));
-    section(&mut out, "Proposed", view.plans.iter().map(|plan| {
-        let size = plan.step.map_or_else(|| "no size of the sheet cleans up all of them".to_owned(), |s| format!("all to {}", s.show(unit)));
-        format!("{}: {size}, because of {}", plan.group, plan.because.join(", "))
-    }));
+    section(
+        &mut out,
+        "Questioned",
+        questions.map(|q| format!("{} read {} by {}: {}", q.name, q.digits, q.who, q.why)),
+    );
+    section(
+        &mut out,
+        "Out of limits",
+        view.judgement.standing().filter(|v| v.is_beyond()).map(|v| line(v, unit)),
+    );
+    section(
+        &mut out,
+        "Proposed",
+        view.plans.iter().map(|plan| {
+            let size = plan.step.map_or_else(
+                || "no size of the sheet cleans up all of them".to_owned(),
+                |s| format!("all to {}", s.show(unit)),
+            );
+            format!("{}: {size}, because of {}", plan.group, plan.because.join(", "))
+        }),
+    );
     if all {
         section(&mut out, "Every verdict", view.judgement.standing().map(|v| line(v, unit)));
     }
-    section(&mut out, "Held", job.held.iter().map(|held| format!("{} {}: {}", held.kind, held.fact.short(), held.why)));
+    section(
+        &mut out,
+        "Held",
+        job.held.iter().map(|held| format!("{} {}: {}", held.kind, held.fact.short(), held.why)),
+    );
     out
 }
 

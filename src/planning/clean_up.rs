@@ -39,7 +39,12 @@ pub fn clean_up(shape: Shape, readings: &[Exact], original: Exact, stock: Exact)
 /// The smallest step of the list, past the size in hand, whose finished limits clean up: a bore whose lower
 /// finished limit is at least the estimate, a shaft whose upper one is at most it. Select-fit steps are no
 /// sizes to machine to.
-pub(super) fn smallest_step(series: &SizeSeries, shape: Shape, estimate: Exact, in_hand: Option<Exact>) -> Option<Exact> {
+pub(super) fn smallest_step(
+    series: &SizeSeries,
+    shape: Shape,
+    estimate: Exact,
+    in_hand: Option<Exact>,
+) -> Option<Exact> {
     let cleans = |finished: Limits| match shape {
         Shape::Bore => finished.min.is_some_and(|min| estimate <= min),
         Shape::Shaft => finished.max.is_some_and(|max| max <= estimate),

@@ -69,16 +69,28 @@ fn group_plan(job: &Job, judgement: &Judgement, index: usize, feature: &Feature)
             None => unmeasured.push(job.surface_name(key)),
         }
     }
-    let largest = |steps: Vec<Option<Exact>>| steps.into_iter().collect::<Option<Vec<Exact>>>()?.into_iter().max();
-    let word = |step: Exact| if feature.shape == Shape::Bore { SizeWord::Over(step) } else { SizeWord::Under(step) };
+    let largest =
+        |steps: Vec<Option<Exact>>| steps.into_iter().collect::<Option<Vec<Exact>>>()?.into_iter().max();
+    let word =
+        |step: Exact| if feature.shape == Shape::Bore { SizeWord::Over(step) } else { SizeWord::Under(step) };
     let step = largest(needs.iter().map(|need| need.safe_step).collect()).map(word);
     let optimistic = largest(needs.iter().map(|need| need.optimistic_step).collect()).map(word);
-    Some(GroupPlan { feature: index, group: feature.group.clone(), needs, because, unmeasured, step, optimistic })
+    Some(GroupPlan {
+        feature: index,
+        group: feature.group.clone(),
+        needs,
+        because,
+        unmeasured,
+        step,
+        optimistic,
+    })
 }
 
 /// Positions of the feature with a standing verdict beyond its limit, before any work on them.
 fn beyond(judgement: &Judgement, feature: usize) -> Vec<String> {
-    let as_found = |verdict: &&Verdict| verdict.key.surface.feature == feature && verdict.key.condition.operations() == 0;
+    let as_found = |verdict: &&Verdict| {
+        verdict.key.surface.feature == feature && verdict.key.condition.operations() == 0
+    };
     let names: BTreeSet<String> =
         judgement.standing().filter(as_found).filter(|v| v.is_beyond()).map(|v| v.name.clone()).collect();
     names.into_iter().collect()
@@ -96,7 +108,8 @@ fn need(
     let (_, set) = surface.present()?;
     let (mut worn, mut unworn) = (Vec::new(), Vec::new());
     for (place, readings) in &set.readings {
-        let counting = readings.iter().filter(|r| !questioned.contains(&ReadingRef { fact: r.fact, row: r.row }));
+        let counting =
+            readings.iter().filter(|r| !questioned.contains(&ReadingRef { fact: r.fact, row: r.row }));
         let values: Vec<Exact> = counting.map(|reading| reading.value).collect();
         let judged = place.station < feature.stations.len();
         if judged { worn.extend(Exact::mean(&values)) } else { unworn.extend(Exact::mean(&values)) }

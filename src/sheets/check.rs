@@ -54,7 +54,11 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
         for agreement in agreements(sheet).iter().filter(|a| !a.holds()) {
             let at = format!("pair {} at {}", agreement.pair, agreement.at);
             let found = format!("stated {}", shown(&agreement.stated, sheet.unit));
-            faults.push(Fault::new(at, found, format!("{}, from its members", shown(&agreement.computed, sheet.unit))));
+            faults.push(Fault::new(
+                at,
+                found,
+                format!("{}, from its members", shown(&agreement.computed, sheet.unit)),
+            ));
         }
     }
 }
@@ -85,7 +89,9 @@ fn repeated(what: &str, names: impl Iterator<Item = String>, faults: &mut Faults
 
 fn places(feature: &Feature, faults: &mut Faults) {
     let at = format!("feature {}", feature.key);
-    for (what, names) in [("position", &feature.positions), ("station", &feature.stations), ("direction", &feature.directions)] {
+    for (what, names) in
+        [("position", &feature.positions), ("station", &feature.stations), ("direction", &feature.directions)]
+    {
         if names.is_empty() {
             faults.push(Fault::new(&at, format!("no {what}"), format!("at least one {what}")));
         }
@@ -118,7 +124,11 @@ fn grades(feature: &Feature, faults: &mut Faults) {
     for (grade, limits) in &feature.grades {
         let inside = |bound: Option<Exact>| bound.is_some_and(|b| new.outside(b).is_none());
         if !inside(limits.min) || !inside(limits.max) || limits.width().is_none_or(|w| w.is_negative()) {
-            faults.push(Fault::new(&at, format!("grade {grade}"), "min and max in order, inside the new limits"));
+            faults.push(Fault::new(
+                &at,
+                format!("grade {grade}"),
+                "min and max in order, inside the new limits",
+            ));
         }
     }
 }
@@ -126,22 +136,35 @@ fn grades(feature: &Feature, faults: &mut Faults) {
 fn row_fits(feature: &Feature, row: &Row, faults: &mut Faults) {
     let at = format!("row {}", row.number);
     let problem = match row.characteristic {
-        Characteristic::Size => row.new.and_then(|n| n.width()).is_none().then_some("new limits with min and max"),
-        Characteristic::OutOfRound => (feature.directions.len() != 2).then_some("a feature with two directions"),
-        Characteristic::Taper => (feature.stations.len() < 2).then_some("a feature with two stations or more"),
+        Characteristic::Size => {
+            row.new.and_then(|n| n.width()).is_none().then_some("new limits with min and max")
+        }
+        Characteristic::OutOfRound => {
+            (feature.directions.len() != 2).then_some("a feature with two directions")
+        }
+        Characteristic::Taper => {
+            (feature.stations.len() < 2).then_some("a feature with two stations or more")
+        }
         Characteristic::Wear => None,
         Characteristic::Clearance => Some("clearance under pairs, not under a feature"),
     };
     if let Some(expected) = problem {
         faults.push(Fault::new(&at, row.characteristic.word(), expected));
     }
-    let form = matches!(row.characteristic, Characteristic::OutOfRound | Characteristic::Taper | Characteristic::Wear);
+    let form = matches!(
+        row.characteristic,
+        Characteristic::OutOfRound | Characteristic::Taper | Characteristic::Wear
+    );
     let columns = [row.new, row.service, row.after_work];
     if form && columns.iter().flatten().any(|limits| limits.max.is_none()) {
         faults.push(Fault::new(&at, "no max", "a max: form and wear are limited from above"));
     }
     if feature.row(row.characteristic).is_some_and(|first| first.number != row.number) {
-        faults.push(Fault::new(&at, row.characteristic.word(), "one row for each characteristic of a feature"));
+        faults.push(Fault::new(
+            &at,
+            row.characteristic.word(),
+            "one row for each characteristic of a feature",
+        ));
     }
 }
 
@@ -167,7 +190,11 @@ fn ordered(row: &Row, shape: Option<Shape>, unit: Unit, faults: &mut Faults) {
             None => false,
         };
     if wrong_side {
-        faults.push(Fault::new(&at, format!("service {}", shown(&service, unit)), "the side that wear goes to"));
+        faults.push(Fault::new(
+            &at,
+            format!("service {}", shown(&service, unit)),
+            "the side that wear goes to",
+        ));
     }
 }
 
@@ -186,7 +213,8 @@ fn pair_fits(sheet: &Sheet, pair: &Pair, faults: &mut Faults) {
     if pair.walls.as_ref().is_some_and(|w| shape(w) != Some(Shape::Wall)) {
         faults.push(Fault::new(&at, "walls", "a feature of shape wall"));
     }
-    let positions: Vec<_> = pair.members().filter_map(|m| sheet.features.get(m.feature)).map(|f| &f.positions).collect();
+    let positions: Vec<_> =
+        pair.members().filter_map(|m| sheet.features.get(m.feature)).map(|f| &f.positions).collect();
     if positions.windows(2).any(|two| matches!(two, [a, b] if a != b)) {
         faults.push(Fault::new(&at, "different positions", "members with the same positions"));
     }
@@ -194,7 +222,8 @@ fn pair_fits(sheet: &Sheet, pair: &Pair, faults: &mut Faults) {
 
 fn pair_agreements(sheet: &Sheet, pair: &Pair) -> Vec<Agreement> {
     let feature = |member: &Member| sheet.features.get(member.feature);
-    let (Some(outer), Some(inner), Some(stated)) = (feature(&pair.outer), feature(&pair.inner), pair.row.new) else {
+    let (Some(outer), Some(inner), Some(stated)) = (feature(&pair.outer), feature(&pair.inner), pair.row.new)
+    else {
         return Vec::new();
     };
     let walls = pair.walls.as_ref().and_then(|w| feature(w).map(|f| (wall_terms(w, f), f)));
@@ -209,7 +238,8 @@ fn pair_agreements(sheet: &Sheet, pair: &Pair) -> Vec<Agreement> {
         found.push(agreement("standard".to_owned(), stack(bore, wall, shaft)));
     }
     // The machined member leads: every size it can be finished to must find its fellows.
-    let machined: Option<&SizeSeries> = if walls.is_some() { inner.sizes.as_ref() } else { outer.sizes.as_ref() };
+    let machined: Option<&SizeSeries> =
+        if walls.is_some() { inner.sizes.as_ref() } else { outer.sizes.as_ref() };
     for step in machined.iter().flat_map(|series| &series.steps).copied() {
         let bore = if walls.is_some() { outer.new_limits(None) } else { outer.new_limits(Some(step)) };
         let shaft = at_step(inner, step);

@@ -22,7 +22,12 @@ impl Fault {
     /// A fault without an example.
     #[must_use]
     pub fn new(at: impl Into<String>, found: impl Into<String>, expected: impl Into<String>) -> Self {
-        Self { at: at.into(), found: shortened(&found.into()), expected: expected.into(), example: String::new() }
+        Self {
+            at: at.into(),
+            found: shortened(&found.into()),
+            expected: expected.into(),
+            example: String::new(),
+        }
     }
 
     /// The same with an example that passes.

@@ -47,7 +47,9 @@ impl Characteristic {
     /// From the word on a sheet.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
-        [Self::Size, Self::OutOfRound, Self::Taper, Self::Wear, Self::Clearance].into_iter().find(|c| c.word() == word)
+        [Self::Size, Self::OutOfRound, Self::Taper, Self::Wear, Self::Clearance]
+            .into_iter()
+            .find(|c| c.word() == word)
     }
 }
 

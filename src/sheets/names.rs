@@ -3,7 +3,11 @@
 /// A name without case, spaces, hyphens and underscores, for comparing.
 #[must_use]
 pub fn fold_name(written: &str) -> String {
-    written.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_')).flat_map(char::to_lowercase).collect()
+    written
+        .chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_'))
+        .flat_map(char::to_lowercase)
+        .collect()
 }
 
 /// Finds what was meant in a list of names: the same name, or its only continuation ("mid" for "middle",

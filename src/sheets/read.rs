@@ -46,7 +46,11 @@ impl Reader {
             name: from.name.clone(),
             notice: from.notice.clone(),
             unit: self.unit,
-            scopes: from.scopes.iter().map(|s| Scope { key: s.scope.clone(), name: s.name.clone() }).collect(),
+            scopes: from
+                .scopes
+                .iter()
+                .map(|s| Scope { key: s.scope.clone(), name: s.name.clone() })
+                .collect(),
             parts: Vec::new(),
             features: Vec::new(),
             pairs: Vec::new(),
@@ -120,7 +124,9 @@ impl Reader {
         let grades = from
             .grades
             .iter()
-            .filter_map(|g| Some((g.grade.clone(), self.limits(&format!("{at} grade {}", g.grade), &g.limits)?)))
+            .filter_map(|g| {
+                Some((g.grade.clone(), self.limits(&format!("{at} grade {}", g.grade), &g.limits)?))
+            })
             .collect();
         Feature {
             key: from.feature.clone(),
@@ -141,7 +147,13 @@ impl Reader {
     fn sizes(&mut self, at: &str, from: &written::SizesWritten, new: Option<Limits>) -> Option<SizeSeries> {
         let sign = match from.sense.as_str() {
             // A thicker wall goes with an undersized shaft, so "under" adds metal to a halved part.
-            "under" => if from.halved { 1 } else { -1 },
+            "under" => {
+                if from.halved {
+                    1
+                } else {
+                    -1
+                }
+            }
             "over" => 1,
             other => {
                 self.fault(&format!("{at} sizes"), other, "under or over");
@@ -150,7 +162,11 @@ impl Reader {
         };
         let stated = from.finish.as_ref().and_then(|finish| self.limits(&format!("{at} sizes"), finish));
         let Some(finish) = stated.or(new) else {
-            self.fault(&format!("{at} sizes"), "no finish limits", "finish limits, or new limits in the size row");
+            self.fault(
+                &format!("{at} sizes"),
+                "no finish limits",
+                "finish limits, or new limits in the size row",
+            );
             return None;
         };
         Some(SizeSeries {
@@ -170,7 +186,11 @@ impl Reader {
         match Length::parse(digits, self.unit) {
             Ok(length) => Some(length.exact()),
             Err(_) => {
-                let expected = format!("a length in {} with at most {} decimals", self.unit.symbol(), self.unit.most_decimals());
+                let expected = format!(
+                    "a length in {} with at most {} decimals",
+                    self.unit.symbol(),
+                    self.unit.most_decimals()
+                );
                 self.fault(at, digits, &expected);
                 None
             }
@@ -199,10 +219,23 @@ impl Reader {
         let (new, service) = (column("new", &from.new), column("service", &from.service));
         let after_work = column("after-work", &from.after_work);
         let asked = from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect();
-        Some(Row { number: from.row, characteristic, new, service, after_work, asked, note: from.note.clone() })
+        Some(Row {
+            number: from.row,
+            characteristic,
+            new,
+            service,
+            after_work,
+            asked,
+            note: from.note.clone(),
+        })
     }
 
-    fn asked(&mut self, at: &str, from: &written::AskedWritten, sheet: &Sheet) -> Option<(Asked, Vec<String>)> {
+    fn asked(
+        &mut self,
+        at: &str,
+        from: &written::AskedWritten,
+        sheet: &Sheet,
+    ) -> Option<(Asked, Vec<String>)> {
         for scope in &from.scopes {
             if !sheet.scopes.iter().any(|s| fold_name(&s.key) == fold_name(scope)) {
                 self.fault(at, scope, "a scope listed under scopes");

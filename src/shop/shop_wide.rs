@@ -126,7 +126,8 @@ impl Shop {
     #[must_use]
     pub fn letters_to(&self, role: Role) -> Vec<&Person> {
         let reachable = |wanted: Option<Role>| {
-            let fits = move |p: &&Person| p.mail.is_some() && wanted.is_none_or(|role| p.roles.contains(&role));
+            let fits =
+                move |p: &&Person| p.mail.is_some() && wanted.is_none_or(|role| p.roles.contains(&role));
             self.people().iter().filter(fits).collect::<Vec<_>>()
         };
         let choices = [Some(role), Some(Role::Owner), None];

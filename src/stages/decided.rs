@@ -18,7 +18,13 @@ fn undecided(job: &Job, verdict: &Verdict) -> Option<Blocker> {
     if !verdict.is_beyond() || has_agreed_work(job, verdict) {
         return None;
     }
-    blocker_for(job, verdict, Stage::Inspection, BlockerRule::Decided, (Actor::Owner, "decide what is done about it"))
+    blocker_for(
+        job,
+        verdict,
+        Stage::Inspection,
+        BlockerRule::Decided,
+        (Actor::Owner, "decide what is done about it"),
+    )
 }
 
 /// The blocker of a verdict beyond its limit: to whoever decides when it is proven, to the bench for repeats
@@ -32,13 +38,21 @@ pub(super) fn blocker_for(
 ) -> Option<Blocker> {
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
     let judged = verdict.judged.as_ref()?;
-    let seen = format!("{} {} against {}", verdict.key.characteristic.word(), judged.value_words(unit), judged.limit_words(unit));
+    let seen = format!(
+        "{} {} against {}",
+        verdict.key.characteristic.word(),
+        judged.value_words(unit),
+        judged.limit_words(unit)
+    );
     let (actor, what) = if verdict.is_proven_beyond() {
         (proven.0, format!("{seen}: {}", proven.1))
     } else if is_accepted(job, verdict) {
         return None;
     } else {
-        (Actor::Bench, format!("{seen}, not proven: measure each place three times, or a named person accepts it"))
+        (
+            Actor::Bench,
+            format!("{seen}, not proven: measure each place three times, or a named person accepts it"),
+        )
     };
     Some(Blocker { stage, rule, actor, about: verdict.name.clone(), what })
 }
@@ -46,11 +60,12 @@ pub(super) fn blocker_for(
 /// Work is agreed on the surface; for a pair, on one of its members there.
 fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
     let position = verdict.key.surface.position;
-    let pair = job.sheet.as_ref().and_then(|sheet| sheet.pairs.iter().find(|pair| pair.key == verdict.feature));
+    let pair =
+        job.sheet.as_ref().and_then(|sheet| sheet.pairs.iter().find(|pair| pair.key == verdict.feature));
     match pair {
-        Some(pair) if verdict.key.characteristic == Characteristic::Clearance => {
-            pair.members().any(|member| job.agreed.contains_key(&SurfaceKey { feature: member.feature, position }))
-        }
+        Some(pair) if verdict.key.characteristic == Characteristic::Clearance => pair
+            .members()
+            .any(|member| job.agreed.contains_key(&SurfaceKey { feature: member.feature, position })),
         Some(_) | None => job.agreed.contains_key(&verdict.key.surface),
     }
 }

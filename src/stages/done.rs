@@ -15,8 +15,11 @@ pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     open.into_iter()
         .filter_map(|((feature, operation, finished), keys)| {
             let feature = sheet.features.get(feature)?;
-            let positions: Vec<&str> =
-                keys.iter().filter_map(|key| feature.positions.get(key.position)).map(String::as_str).collect();
+            let positions: Vec<&str> = keys
+                .iter()
+                .filter_map(|key| feature.positions.get(key.position))
+                .map(String::as_str)
+                .collect();
             let to = finished.map_or_else(String::new, |size| format!(" to {}", size.show(sheet.unit)));
             Some(Blocker {
                 stage: Stage::Machining,

@@ -35,6 +35,7 @@ pub(super) fn missing(judgement: &Judgement, which: impl Fn(&Verdict) -> bool) -
             }
         }
     }
-    let found = order.into_iter().filter_map(|name| places.get(name.as_str()).cloned().map(|places| (name, places)));
+    let found =
+        order.into_iter().filter_map(|name| places.get(name.as_str()).cloned().map(|places| (name, places)));
     found.filter(|(_, places)| !places.is_empty()).collect()
 }

@@ -24,7 +24,10 @@ pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
                 rule: BlockerRule::Questioned,
                 actor: Actor::Bench,
                 about: job.surface_name(surface),
-                what: format!("{} read {}{more}: {}; measure again, or confirm by name", first.name, first.digits, first.why),
+                what: format!(
+                    "{} read {}{more}: {}; measure again, or confirm by name",
+                    first.name, first.digits, first.why
+                ),
             })
         })
         .collect()

@@ -7,11 +7,23 @@ use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let missing = match &job.check_in {
         None => Some("not checked in: drop its check-in".to_owned()),
-        Some(check_in) if job.sheet.is_none() => Some(format!("the sheet {} is not here: drop it", check_in.sheet)),
-        Some(_) if job.rules.is_none() => Some("no house rules: drop them, nothing can be proven without".to_owned()),
-        Some(_) if job.scopes.is_empty() => Some("the sheet has none of the scopes that came: check the check-in".to_owned()),
+        Some(check_in) if job.sheet.is_none() => {
+            Some(format!("the sheet {} is not here: drop it", check_in.sheet))
+        }
+        Some(_) if job.rules.is_none() => {
+            Some("no house rules: drop them, nothing can be proven without".to_owned())
+        }
+        Some(_) if job.scopes.is_empty() => {
+            Some("the sheet has none of the scopes that came: check the check-in".to_owned())
+        }
         Some(_) => None,
     };
-    let blocker = |what| Blocker { stage: Stage::CheckedIn, rule: BlockerRule::Received, actor: Actor::Owner, about: String::new(), what };
+    let blocker = |what| Blocker {
+        stage: Stage::CheckedIn,
+        rule: BlockerRule::Received,
+        actor: Actor::Owner,
+        about: String::new(),
+        what,
+    };
     missing.map(blocker).into_iter().collect()
 }

@@ -6,7 +6,8 @@ use crate::shop::Job;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 
 pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
-    let worked = !job.agreed.is_empty() || job.surfaces.values().any(|surface| surface.done_now().next().is_some());
+    let worked =
+        !job.agreed.is_empty() || job.surfaces.values().any(|surface| surface.done_now().next().is_some());
     let steps = [
         (Step::Inspection, Stage::Inspection, true),
         (Step::Machining, Stage::Machining, worked),

@@ -1,5 +1,6 @@
 //! Drops of the invented scenario, made short. Every number here is invented for demonstration.
-#![allow(dead_code, reason = "each test file uses its own part of this")]
+#![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
 use benchdrop::facts::{Fact, JobKey, decode};
 use benchdrop::judgement::{Judgement, Verdict, judge};
@@ -14,33 +15,43 @@ pub const OV24: &str = include_str!("../../schemas/examples/sheet.v1/pass/ov-24.
 
 /// A drop of the job, recorded at `minute` minutes past 2026-03-02 08:00 UTC.
 pub fn drop_at(kind: &str, minute: u32, body: Value) -> Value {
-    shop_drop(kind, minute, body).as_object().map(|head| {
-        let mut head = head.clone();
-        head.insert("job".into(), JOB.into());
-        Value::Object(head)
-    }).unwrap()
+    shop_drop(kind, minute, body)
+        .as_object()
+        .map(|head| {
+            let mut head = head.clone();
+            head.insert("job".into(), JOB.into());
+            Value::Object(head)
+        })
+        .unwrap()
 }
 
 /// The same for the shop.
 pub fn shop_drop(kind: &str, minute: u32, body: Value) -> Value {
-    let recorded = format!("2026-03-{:02}T{:02}:{:02}:00Z", 2 + minute / 1440, 8 + (minute / 60) % 12, minute % 60);
+    let recorded =
+        format!("2026-03-{:02}T{:02}:{:02}:00Z", 2 + minute / 1440, 8 + (minute / 60) % 12, minute % 60);
     json!({"kind": kind, "version": 1, "who": "LM", "recorded": recorded, "device": "tablet 1", "body": body})
 }
 
 pub fn check_in(minute: u32) -> Value {
-    drop_at("check-in", minute, json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"},
-        "engine": {"serial": "OV24-00317"}, "scope": ["block and crankshaft"]}))
+    drop_at(
+        "check-in",
+        minute,
+        json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"},
+        "engine": {"serial": "OV24-00317"}, "scope": ["block and crankshaft"]}),
+    )
 }
 
 pub fn house_rules(minute: u32) -> Value {
-    let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| {
-        json!({"instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer})
-    };
-    shop_drop("house-rules", minute, json!({"revision": 1, "probability": "0.95", "instruments": [
+    let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({"instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer});
+    shop_drop(
+        "house-rules",
+        minute,
+        json!({"revision": 1, "probability": "0.95", "instruments": [
         figure("micrometer", "0.00025", "0.000075", "0"),
         figure("dial bore gauge", "0.00035", "0.000075", "0.000122474"),
         figure("ball micrometer", "0.00015", "0.000055", "0"),
-    ], "stock": [{"shape": "bore", "unit": "in", "stock": "0.003"}, {"shape": "shaft", "unit": "in", "stock": "0.001"}]}))
+    ], "stock": [{"shape": "bore", "unit": "in", "stock": "0.003"}, {"shape": "shaft", "unit": "in", "stock": "0.001"}]}),
+    )
 }
 
 pub fn gauge(minute: u32, mark: &str, instrument: &str, set_by: Option<&str>) -> Value {
@@ -71,7 +82,11 @@ pub fn journal(feature: &str, position: &str, values: [&str; 4]) -> Vec<Value> {
 }
 
 pub fn measured(minute: u32, condition: &str, gauge: &str, readings: Vec<Value>) -> Value {
-    drop_at("measurements", minute, json!({"condition": condition, "gauge": gauge, "unit": "in", "readings": readings}))
+    drop_at(
+        "measurements",
+        minute,
+        json!({"condition": condition, "gauge": gauge, "unit": "in", "readings": readings}),
+    )
 }
 
 pub fn fact(drop: &Value) -> Arc<Fact> {
@@ -83,7 +98,11 @@ pub fn fact(drop: &Value) -> Arc<Fact> {
 pub fn folded(drops: &[Value]) -> (Shop, Job, Judgement) {
     let (mut shop_set, mut job_set) = (FactSet::default(), FactSet::default());
     for fact in drops.iter().map(fact) {
-        if fact.job.is_some() { job_set.insert(fact) } else { shop_set.insert(fact) };
+        if fact.job.is_some() {
+            job_set.insert(fact)
+        } else {
+            shop_set.insert(fact)
+        };
     }
     let shop = Shop::fold(&shop_set);
     let job = Job::fold(&JobKey::of(JOB, SITE).unwrap(), &job_set, &shop);

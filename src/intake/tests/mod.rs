@@ -1,7 +1,8 @@
 //! The door as its caller uses it, on real folders, with a clock of the test's own.
 //!
 //! [`Bench`] plays the caller: a paper is complete when its content ends in `}`, empty when it holds nothing but
-//! zero bytes, broken when it begins with `!`, and cut short otherwise.
+//! zero bytes, broken when it begins with `!`, and cut short otherwise. `arriving` follows papers in, `leaving`
+//! follows them out, and `hostile` drops what nobody should.
 
 mod arriving;
 mod hostile;

@@ -1,4 +1,7 @@
-//! Tests of the ledger through its public door, with invented drops. Damage is done by a second, plain
+//! Tests of the ledger through its public door, with invented drops.
+//!
+//! `opening` opens and refuses, `recording` commits batches and reads them back, `queue` follows letters, and
+//! `verifying` damages a ledger and looks for the fault that must be found. Damage is done by a second, plain
 //! connection to the same file.
 
 mod opening;

@@ -1,3 +1,5 @@
+//! Opening a ledger: whose it is, its format, its safety settings, its backups.
+
 use super::super::LedgerError;
 use super::super::settings;
 use super::*;

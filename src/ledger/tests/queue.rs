@@ -1,3 +1,5 @@
+//! The letter queue: what waits, what was tried, and what is settled.
+
 use super::super::LedgerError;
 use super::super::LetterMark;
 use super::super::LetterState;

@@ -1,3 +1,5 @@
+//! Batches: what was committed reads back, and what is refused leaves nothing behind.
+
 use super::super::LedgerError;
 use super::super::Stale;
 use super::super::SummaryMark;

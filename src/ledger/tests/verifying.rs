@@ -1,3 +1,5 @@
+//! Damage is found: each tampering by hand has a fault that says so.
+
 use super::*;
 use std::io::Seek as _;
 use std::io::Write as _;

@@ -1,0 +1,38 @@
+//! `job NO`: everything about one engine.
+
+use super::Done;
+use super::speak::say;
+use crate::config::Config;
+use crate::daemon::view_of;
+use crate::facts::JobKey;
+use crate::ledger::Ledger;
+use crate::pages::{job_json, job_text};
+use clap::Args;
+use std::process::ExitCode;
+
+#[derive(Args)]
+pub(super) struct JobCommand {
+    /// Its number, NO or SITE/NO.
+    number: String,
+    /// Every verdict, not only what is out of limits.
+    #[arg(long)]
+    all: bool,
+    /// For programs, with every reason; the shape is in DEVELOPERS.md.
+    #[arg(long)]
+    json: bool,
+}
+
+impl JobCommand {
+    pub(super) fn execute(&self, config: &Config) -> Done {
+        let ledger = Ledger::read_only(&config.ledger)?;
+        let view = match JobKey::of(&self.number, ledger.site()) {
+            Some(key) => view_of(&ledger, &key)?,
+            None => None,
+        };
+        let view = view.ok_or_else(|| {
+            format!("no drop of a job {} is in the ledger; see benchdrop board", self.number)
+        })?;
+        say(&if self.json { format!("{:#}\n", job_json(&view)) } else { job_text(&view, self.all) });
+        Ok(ExitCode::SUCCESS)
+    }
+}

@@ -1,0 +1,91 @@
+//! The command line: one file a command.
+//!
+//! Answers go to standard output, troubles to standard error, logs to standard error through tracing. Exit
+//! codes: 0 done; 1 it could not be done, and standard error says why; 2 the arguments are wrong; 10 `once`
+//! returned something; 11 `once` left something waiting; 12 both; 20 `ledger verify` or `sheet` found a fault;
+//! 70 the daemon had to stop acknowledging and wants to be started again.
+
+mod board;
+mod demo;
+mod init;
+mod job;
+mod ledger;
+mod once;
+mod progress;
+mod run;
+mod scenario;
+mod sheet;
+mod speak;
+mod summary;
+
+use crate::config::Config;
+use clap::{Parser, Subcommand};
+use speak::complain;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// The background service of an engine-rebuilding shop: files dropped at the bench become verdicts, stages,
+/// letters and pages.
+#[derive(Parser)]
+#[command(name = "benchdrop", version, about)]
+struct Arguments {
+    /// The shop's configuration.
+    #[arg(long, short, global = true, default_value = "benchdrop.toml", value_name = "FILE")]
+    config: PathBuf,
+    /// Write logs as JSON, one object a line.
+    #[arg(long, global = true)]
+    log_json: bool,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Make a new shop in a folder.
+    Init(init::Init),
+    /// Run the service until it is told to stop.
+    Run,
+    /// Take in all that waits, send what is due, and end.
+    Once,
+    /// Check a spec sheet by computing every stack of it.
+    Sheet(sheet::SheetCommand),
+    /// Where every engine stands.
+    Board(board::BoardCommand),
+    /// Everything about one engine.
+    Job(job::JobCommand),
+    /// The daily summary as it would be now.
+    Summary,
+    /// Make a demonstration shop and run the real service on it.
+    Demo(demo::Demo),
+    /// Look after the ledger.
+    Ledger(ledger::LedgerCommand),
+}
+
+/// Reads the arguments and does what they ask.
+#[must_use]
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let config = || Config::read(&arguments.config);
+    let done = match &arguments.command {
+        Command::Init(init) => init.execute(),
+        Command::Sheet(sheet) => sheet.execute(),
+        Command::Demo(demo) => demo.execute(),
+        Command::Run => {
+            config().map_err(Into::into).and_then(|config| run::execute(config, arguments.log_json))
+        }
+        Command::Once => {
+            config().map_err(Into::into).and_then(|config| once::execute(config, arguments.log_json))
+        }
+        Command::Board(board) => config().map_err(Into::into).and_then(|config| board.execute(&config)),
+        Command::Job(job) => config().map_err(Into::into).and_then(|config| job.execute(&config)),
+        Command::Summary => config().map_err(Into::into).and_then(|config| summary::execute(&config)),
+        Command::Ledger(ledger) => config().map_err(Into::into).and_then(|config| ledger.execute(&config)),
+    };
+    done.unwrap_or_else(|error| {
+        complain(error.as_ref());
+        ExitCode::from(1)
+    })
+}
+
+/// What a command ends with: an exit code, or a trouble that is printed with its causes.
+type Done = Result<ExitCode, Box<dyn std::error::Error>>;

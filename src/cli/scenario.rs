@@ -1,0 +1,193 @@
+//! The invented shop and engine of the demonstration, as drops. Every name and number here is invented and must
+//! never be used on a real engine.
+
+use jiff::{Timestamp, ToSpan as _};
+use serde_json::{Map, Value, json};
+
+/// The sheet of the invented engine, Ostervane OV-24.
+const OV24: &str = include_str!("../../schemas/examples/sheet.v1/pass/ov-24.json");
+
+/// The job of the demonstration.
+pub(super) const JOB: &str = "24-017";
+
+/// Makes drops recorded at chosen minutes after a beginning.
+pub(super) struct Scribe {
+    begin: Timestamp,
+}
+
+impl Scribe {
+    pub(super) const fn from(begin: Timestamp) -> Self {
+        Self { begin }
+    }
+
+    fn drop(&self, minute: i64, kind: &str, who: &str, body: &Value) -> Map<String, Value> {
+        let recorded = self.begin.checked_add(minute.minutes()).unwrap_or(self.begin);
+        let recorded = recorded.strftime("%Y-%m-%dT%H:%M:%SZ").to_string();
+        let head = json!({ "kind": kind, "version": 1, "who": who, "recorded": recorded, "device": "demo tablet", "body": body });
+        match head {
+            Value::Object(head) => head,
+            Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Array(_) => {
+                Map::new()
+            }
+        }
+    }
+
+    /// A drop about the shop.
+    pub(super) fn shop(&self, minute: i64, kind: &str, body: &Value) -> String {
+        pretty(&Value::Object(self.drop(minute, kind, "RH", body)))
+    }
+
+    /// A drop about the job.
+    pub(super) fn job(&self, minute: i64, kind: &str, who: &str, body: &Value) -> String {
+        let mut head = self.drop(minute, kind, who, body);
+        head.insert("job".to_owned(), JOB.into());
+        pretty(&Value::Object(head))
+    }
+
+    /// The sheet, recorded at the beginning.
+    pub(super) fn sheet(&self) -> String {
+        let sheet: Value = serde_json::from_str(OV24).unwrap_or_default();
+        self.shop(0, "sheet", sheet.get("body").unwrap_or(&Value::Null))
+    }
+}
+
+fn pretty(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+/// A new shop's first drops: the demonstration sheet, house rules with the upper end of what gauges do in a
+/// careful shop (common practice, no source), its owner, and one gauge.
+pub(super) fn first_drops(now: Timestamp, owner: &str, mail: Option<&str>) -> Vec<(&'static str, String)> {
+    let scribe = Scribe::from(now);
+    let mut person = json!({ "name": owner, "initials": "OW", "roles": ["owner", "bench"] });
+    if let (Some(mail), Some(person)) = (mail, person.as_object_mut()) {
+        person.insert("mail".to_owned(), mail.into());
+    }
+    vec![
+        ("sheet-ov-24.json", scribe.sheet()),
+        ("house-rules.json", scribe.shop(0, "house-rules", &house_rules())),
+        ("people.json", scribe.shop(0, "people", &json!({ "revision": 1, "people": [person] }))),
+        ("gauge-mic-23.json", scribe.shop(0, "gauge", &json!({ "gauge": "MIC-23", "instrument": "micrometer 2-3 in", "note": "replace by your own" }))),
+    ]
+}
+
+/// Upper end of the everyday figures, of which 0.6 of u is shared; a gauge set from a micrometer carries that
+/// micrometer's shared part as its setting.
+fn house_rules() -> Value {
+    let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer });
+    json!({
+        "revision": 1,
+        "probability": "0.95",
+        "instruments": [
+            figure("micrometer 0-1 in", "0.0002", "0.00006", "0"),
+            figure("micrometer 1-2 in", "0.0003", "0.00009", "0"),
+            figure("micrometer 2-3 in", "0.0003", "0.00009", "0"),
+            figure("micrometer 3-4 in", "0.0003", "0.00009", "0"),
+            figure("ball micrometer", "0.0002", "0.00006", "0"),
+            figure("dial bore gauge on a ring", "0.0003", "0.00009", "0"),
+            figure("dial bore gauge set from a micrometer", "0.0004", "0.00009", "0.000079"),
+            figure("small-hole gauge and micrometer", "0.0005", "0.00015", "0"),
+            figure("telescoping gauge and micrometer", "0.001", "0.0003", "0"),
+            figure("inside micrometer", "0.001", "0.0003", "0"),
+            figure("calliper", "0.002", "0.0006", "0"),
+        ],
+        "stock": [
+            { "shape": "bore", "unit": "in", "stock": "0.003" },
+            { "shape": "shaft", "unit": "in", "stock": "0.001" },
+        ],
+    })
+}
+
+/// The demonstration's own shop: its figures are the facts the expected answers were computed with.
+pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
+    let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer });
+    let rules = json!({
+        "revision": 1, "probability": "0.95",
+        "instruments": [
+            figure("micrometer", "0.00025", "0.000075", "0"),
+            figure("dial bore gauge", "0.00035", "0.000075", "0.000122474"),
+        ],
+        "stock": [
+            { "shape": "bore", "unit": "in", "stock": "0.003" },
+            { "shape": "shaft", "unit": "in", "stock": "0.001" },
+        ],
+    });
+    let person = |name: &str, initials: &str, role: &str, mail: &str| json!({ "name": name, "initials": initials, "roles": [role], "mail": mail });
+    let people = json!({ "revision": 1, "people": [
+        person("Rowan Holt", "RH", "owner", "owner@shop.example"),
+        person("Lin Marr", "LM", "bench", "bench@shop.example"),
+        person("Odd Stenning", "OS", "machinist", "machinist@shop.example"),
+    ] });
+    let gauge =
+        |mark: &str, instrument: &str| json!({ "gauge": mark, "instrument": instrument, "set-by": "MIC-23" });
+    vec![
+        ("sheet-ov-24.json", scribe.sheet()),
+        ("house-rules.json", scribe.shop(0, "house-rules", &rules)),
+        ("people.json", scribe.shop(0, "people", &people)),
+        ("gauge-mic-23.json", scribe.shop(1, "gauge", &gauge("MIC-23", "micrometer"))),
+        ("gauge-mic-12.json", scribe.shop(1, "gauge", &gauge("MIC-12", "micrometer"))),
+        ("gauge-bore-1.json", scribe.shop(1, "gauge", &gauge("BORE-1", "dial bore gauge"))),
+    ]
+}
+
+/// A set of readings in the trade's table form: position, then one value a place.
+pub(super) fn readings(feature: &str, places: &[(&str, &str)], table: &[(&str, &[&str])]) -> Vec<Value> {
+    let row = |(position, values): &(&str, &[&str])| {
+        let one = |((station, direction), value): (&(&str, &str), &&str)| json!({ "feature": feature, "position": position, "station": station, "direction": direction, "value": value });
+        places.iter().zip(values.iter()).map(one).collect::<Vec<_>>()
+    };
+    table.iter().flat_map(row).collect()
+}
+
+/// The places of a journal in the order of the tables below.
+pub(super) const JOURNAL: [(&str, &str); 4] = [("front", "X"), ("front", "Y"), ("rear", "X"), ("rear", "Y")];
+
+/// The places of a bore: three levels and an unworn band.
+pub(super) const BORE: [(&str, &str); 7] = [
+    ("top", "X"),
+    ("top", "Y"),
+    ("middle", "X"),
+    ("middle", "Y"),
+    ("bottom", "X"),
+    ("bottom", "Y"),
+    ("unworn", "X"),
+];
+
+/// Bores as received.
+pub(super) const BORES: [(&str, &[&str]); 4] = [
+    ("1", &["3.6138", "3.6128", "3.6126", "3.6120", "3.6114", "3.6112", "3.6110"]),
+    ("2", &["3.6140", "3.6130", "3.6127", "3.6121", "3.6114", "3.6112", "3.6110"]),
+    ("3", &["3.6155", "3.6134", "3.6139", "3.6125", "3.6115", "3.6112", "3.6110"]),
+    ("4", &["3.6136", "3.6127", "3.6125", "3.6120", "3.6113", "3.6111", "3.6110"]),
+];
+
+/// Main journals as received, without the fourth, which is typed with its digits swapped first.
+pub(super) const MAINS: [(&str, &[&str]); 4] = [
+    ("1", &["2.2488", "2.2487", "2.2488", "2.2487"]),
+    ("2", &["2.2489", "2.2488", "2.2488", "2.2488"]),
+    ("3", &["2.2479", "2.2471", "2.2480", "2.2472"]),
+    ("5", &["2.2490", "2.2489", "2.2489", "2.2489"]),
+];
+
+/// The fourth main journal as typed.
+pub(super) const MAIN_4_SWAPPED: [(&str, &[&str]); 1] = [("4", &["2.4288", "2.4288", "2.4288", "2.4288"])];
+
+/// The fourth main journal as it is.
+pub(super) const MAIN_4: [(&str, &[&str]); 1] = [("4", &["2.2488", "2.2487", "2.2487", "2.2487"])];
+
+/// Crankpins as received.
+pub(super) const PINS: [(&str, &[&str]); 4] = [
+    ("1", &["1.9987", "1.9986", "1.9986", "1.9985"]),
+    ("2", &["1.9983", "1.9979", "1.9982", "1.9978"]),
+    ("3", &["1.9988", "1.9987", "1.9987", "1.9987"]),
+    ("4", &["1.9986", "1.9985", "1.9986", "1.9985"]),
+];
+
+/// Main journals after grinding to 0.010 under.
+pub(super) const MAINS_GROUND: [(&str, &[&str]); 5] = [
+    ("1", &["2.2393", "2.2392", "2.2393", "2.2392"]),
+    ("2", &["2.2393", "2.2393", "2.2393", "2.2393"]),
+    ("3", &["2.2392", "2.2392", "2.2392", "2.2391"]),
+    ("4", &["2.2393", "2.2392", "2.2393", "2.2393"]),
+    ("5", &["2.2393", "2.2393", "2.2392", "2.2392"]),
+];

@@ -1,0 +1,117 @@
+//! Everything the loop holds, and one turn of it.
+
+use crate::clock::Clock;
+use crate::config::Config;
+use crate::daemon::error::DaemonError;
+use crate::daemon::jobs::Jobs;
+use crate::daemon::post::Post;
+use crate::daemon::press::Press;
+use crate::daemon::shop_wide::ShopWide;
+use crate::daemon::steps::{Step, Steps};
+use crate::daemon::take_in::Taken;
+use crate::intake::{Folder, Settings};
+use crate::ledger::Ledger;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// What a house is opened with beside its configuration.
+pub struct Setup {
+    /// The clock.
+    pub clock: Arc<dyn Clock>,
+    /// Called from other threads when there may be something to do.
+    pub wake: Arc<dyn Fn() + Send + Sync>,
+    /// Who looks on at each durable step.
+    pub steps: Box<dyn Steps>,
+    /// Wait for unfinished papers as a daemon does; without, broken ones are returned at once.
+    pub patient: bool,
+}
+
+/// The open shop: ledger, watch folder, sender, and what was folded so far.
+pub struct House {
+    pub(super) config: Config,
+    pub(super) clock: Arc<dyn Clock>,
+    pub(super) steps: Box<dyn Steps>,
+    pub(super) patient: bool,
+    pub(super) ledger: Ledger,
+    pub(super) folder: Folder,
+    pub(super) shop: ShopWide,
+    pub(super) jobs: Jobs,
+    pub(super) post: Post,
+    pub(super) press: Press,
+}
+
+impl House {
+    /// Opens ledger and watch folder and starts the sender. Nothing is taken in yet.
+    ///
+    /// # Errors
+    /// The ledger or the folder cannot be opened, another daemon has one of them, or the sender cannot start.
+    pub fn open(config: Config, setup: Setup) -> Result<Self, DaemonError> {
+        let ledger = Ledger::create_or_open(&config.ledger, &config.site)?;
+        let settings = Settings { quiet: config.settle, grace: config.grace, ..Settings::default() };
+        let mut folder = Folder::open(&config.watch_folder, settings)?;
+        if config.watch {
+            let wake = Arc::clone(&setup.wake);
+            let state = folder.watch(Box::new(move || wake()));
+            tracing::info!(?state, "watching the drop folder");
+        }
+        let shop = ShopWide::load(&ledger, &config.site)?;
+        let post = Post::open(&config, Arc::clone(&setup.wake))?;
+        let press = Press::new(&config);
+        let mut house = Self {
+            config,
+            clock: setup.clock,
+            steps: setup.steps,
+            patient: setup.patient,
+            ledger,
+            folder,
+            shop,
+            jobs: Jobs::default(),
+            post,
+            press,
+        };
+        house.remember_filed()?;
+        Ok(house)
+    }
+
+    /// Papers filed shortly before the last stop still get their second look.
+    fn remember_filed(&mut self) -> Result<(), DaemonError> {
+        const LAST: usize = 1_000;
+        let since = self.clock.now().as_millisecond() - 120_000;
+        let now = self.clock.since_start();
+        for arrival in self.ledger.arrivals(LAST)?.into_iter().filter(|arrival| since <= arrival.at) {
+            self.folder.remember_filed(&arrival.place, &arrival.stamp, arrival.hash, now);
+        }
+        Ok(())
+    }
+
+    /// One turn: everything that can be done now is done. Gives what was taken in and when it is worth
+    /// turning again at the latest.
+    ///
+    /// # Errors
+    /// The first step that failed; what was done before it stands, what comes after it is done by the next turn.
+    pub fn turn(&mut self) -> Result<Taken, DaemonError> {
+        let taken = self.take_in()?;
+        self.refold()?;
+        self.summarise()?;
+        self.note()?;
+        self.hand_over()?;
+        self.print(false)?;
+        Ok(taken)
+    }
+
+    /// Ends cleanly: letters in flight get a moment, pages are written, the log is folded into the ledger.
+    ///
+    /// # Errors
+    /// The ledger could not fold its log; nothing is lost by it.
+    pub fn close(mut self, within: Duration) -> Result<(), DaemonError> {
+        self.post.stop(within);
+        let noted = self.note();
+        let printed = self.print(true);
+        self.ledger.checkpoint()?;
+        noted.and(printed)
+    }
+
+    pub(super) fn after(&mut self, step: Step) -> Result<(), DaemonError> {
+        self.steps.after(step)
+    }
+}

@@ -1,0 +1,31 @@
+//! The daemon: one loop that takes papers in, and the one place where the durable steps have their order.
+//!
+//! [`House`] owns the ledger, the watch folder and the sender. [`House::take_in`] is the whole flow on one
+//! page: claim, decide, commit, file away. [`House::turn`] is one turn of the loop: take in what is there, fold
+//! what is stale, see whether a summary is due, hand letters to the sender, note what became of them, write
+//! pages that changed. `run` turns until told to stop and sleeps in between; `once` turns until nothing moves.
+//!
+//! The daemon decides nothing about engines: it carries values between the pure half and the world. Stop it at
+//! any point; what lies in the folder and in the ledger is the truth, and every step is harmless when repeated.
+
+mod error;
+mod house;
+mod jobs;
+mod once;
+mod papers;
+mod post;
+mod press;
+mod run;
+mod shop_wide;
+mod steps;
+mod summary;
+mod take_in;
+
+pub use error::DaemonError;
+pub use house::{House, Setup};
+pub use once::{OnceReport, once};
+pub use press::{board_of, shop_of, view_of};
+pub use run::{Call, run};
+pub use steps::{Step, Steps, Uninterrupted};
+pub use summary::summary_input;
+pub use take_in::Taken;

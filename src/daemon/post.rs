@@ -1,0 +1,180 @@
+//! Letters between the ledger and the sender: rendered once, handed over, noted.
+
+use crate::clock::Clock;
+use crate::config::Config;
+use crate::daemon::error::DaemonError;
+use crate::daemon::house::House;
+use crate::daemon::steps::Step;
+use crate::facts::Digest;
+use crate::ledger::{Batch, LetterMark, Marked, NewLetter};
+use crate::notices::Letter;
+use crate::outbox::{Draft, Outgoing, Sender, Sent, render};
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::sync::mpsc::{Receiver, channel};
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+/// The sender, what is on its way, and what came back.
+pub(super) struct Post {
+    sender: Option<Sender>,
+    from: String,
+    from_name: String,
+    /// When each letter on its way was rendered.
+    in_flight: BTreeMap<i64, i64>,
+    reports: Receiver<(i64, Sent)>,
+}
+
+/// Letters are tried for this long; then they are given up and shown.
+const GIVE_UP_AFTER: i64 = 5 * 24 * 3_600_000;
+
+impl Post {
+    pub(super) fn open(config: &Config, wake: Arc<dyn Fn() + Send + Sync>) -> Result<Self, DaemonError> {
+        let (tell, reports) = channel();
+        // The channel end is not shared between threads; a lock makes it so for the callback's type.
+        let tell = Mutex::new(tell);
+        let report = move |id, sent| {
+            if let Ok(tell) = tell.lock() {
+                // The loop may have ended; then the letter is still due in the ledger.
+                tell.send((id, sent)).unwrap_or_default();
+            }
+            wake();
+        };
+        let sender = Sender::start(config.route.clone(), Box::new(report))?;
+        let (from, from_name) = (config.from.clone(), config.from_name.clone());
+        Ok(Self { sender: Some(sender), from, from_name, in_flight: BTreeMap::new(), reports })
+    }
+
+    /// Renders letters into the batch that carries the facts which caused them. A letter that cannot be
+    /// rendered is the fault of its address; it is logged and does not stop the facts.
+    pub(super) fn render(
+        &self,
+        letters: &[Letter],
+        now: Timestamp,
+        batch: &mut Batch,
+    ) -> Result<(), DaemonError> {
+        for letter in letters {
+            let message_id = self.message_id(&letter.key);
+            let draft = Draft {
+                from: &self.from,
+                from_name: &self.from_name,
+                to: &letter.to,
+                to_name: &letter.to_name,
+                subject: &letter.subject,
+                text: &letter.text,
+                html: &letter.html,
+                message_id: &message_id,
+                date: now,
+                in_reply_to: None,
+            };
+            match render(&draft) {
+                Ok(mail) => batch.letters.push(NewLetter {
+                    key: letter.key.clone(),
+                    job: letter.job.clone(),
+                    recipient: letter.to.clone(),
+                    message_id,
+                    mail,
+                    created: now.as_millisecond(),
+                }),
+                Err(error) => {
+                    tracing::error!(%error, to = %letter.to, "a letter cannot be written; mend the address in people")
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The same letter always has the same name.
+    fn message_id(&self, key: &str) -> String {
+        let digest = Digest::of(key.as_bytes()).hex();
+        let domain = self.from.split_once('@').map_or("localhost", |(_, domain)| domain);
+        format!("<{}@{domain}>", digest.get(..32).unwrap_or(&digest))
+    }
+
+    /// Lets letters in flight end for a moment and ends the sender.
+    pub(super) fn stop(&mut self, within: Duration) {
+        if let Some(sender) = self.sender.take() {
+            sender.stop(within);
+        }
+    }
+
+    /// Is anything on its way?
+    pub(super) fn is_busy(&self) -> bool {
+        !self.in_flight.is_empty()
+    }
+
+    fn marks(&mut self, clock: &dyn Clock) -> Vec<LetterMark> {
+        let now = clock.now().as_millisecond();
+        let mut marks = Vec::new();
+        while let Ok((id, sent)) = self.reports.try_recv() {
+            let created = self.in_flight.remove(&id).unwrap_or(now);
+            let retry = |wait: Duration| {
+                let wait = i64::try_from(wait.as_millis()).unwrap_or(i64::MAX);
+                if now - created > GIVE_UP_AFTER {
+                    Marked::Dead
+                } else {
+                    Marked::RetryAt(now.saturating_add(wait))
+                }
+            };
+            let (marked, text) = match sent {
+                Sent::Accepted => (Marked::Sent, String::new()),
+                Sent::Later { why, wait } => (retry(wait), why),
+                Sent::Setup { why, wait } => (retry(wait), why),
+                Sent::Refused { why } => (Marked::Dead, why),
+            };
+            if marked != Marked::Sent {
+                tracing::warn!(letter = id, why = %text, "a letter was not delivered");
+            }
+            marks.push(LetterMark { id, at: now, marked, text });
+        }
+        marks
+    }
+}
+
+impl House {
+    /// Notes in the ledger what became of letters.
+    pub(super) fn note(&mut self) -> Result<(), DaemonError> {
+        let marks = self.post.marks(self.clock.as_ref());
+        if marks.is_empty() {
+            return Ok(());
+        }
+        self.press.letters_changed();
+        self.ledger.mark_letters(&marks)?;
+        self.after(Step::Noted)
+    }
+
+    /// Hands letters that are due to the sender.
+    pub(super) fn hand_over(&mut self) -> Result<(), DaemonError> {
+        const AT_ONCE: usize = 32;
+        let now = self.clock.now().as_millisecond();
+        let due = self.ledger.due_letters(now, AT_ONCE + self.post.in_flight.len())?;
+        let mut handed = false;
+        for letter in due {
+            let id = letter.id;
+            if self.post.in_flight.contains_key(&id) {
+                continue;
+            }
+            let created = letter.created;
+            let outgoing = Outgoing {
+                id,
+                recipient: letter.recipient,
+                sender: self.post.from.clone(),
+                mail: letter.mail,
+                message_id: letter.message_id,
+                attempts: letter.attempts,
+            };
+            if !self.post.sender.as_ref().is_some_and(|sender| sender.submit(outgoing)) {
+                break;
+            }
+            self.post.in_flight.insert(id, created);
+            handed = true;
+        }
+        if handed { self.after(Step::Posted) } else { Ok(()) }
+    }
+
+    /// Letters on their way to the relay or the folder.
+    #[must_use]
+    pub fn is_posting(&self) -> bool {
+        self.post.is_busy()
+    }
+}

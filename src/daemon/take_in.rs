@@ -1,0 +1,321 @@
+//! The whole flow of a drop, on one page: claim, decide, commit, file away.
+//!
+//! Stop it at any line. Before the commit nothing happened and the papers lie in the drop folder. After it the
+//! ledger has bytes, facts and letters; papers still in the folder are found again, known by their digest, and
+//! only moved. After the moves nothing is left to do.
+
+use crate::daemon::error::DaemonError;
+use crate::daemon::house::House;
+use crate::daemon::jobs::KnownJob;
+use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
+use crate::daemon::shop_wide::{self, ShopWide, gauge_key, sheet_key};
+use crate::daemon::steps::Step;
+use crate::facts::{Fact, JobKey};
+use crate::intake::{Destination, Filed, Filing, Look};
+use crate::ledger::{Batch, JobRow, NewArrival, NewDrop, Outcome};
+use crate::pages::JobView;
+use crate::respond::{Response, respond};
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// What a turn took in.
+#[derive(Clone, Debug, Default)]
+pub struct Taken {
+    /// Papers accepted.
+    pub filed: usize,
+    /// Papers known already.
+    pub copies: usize,
+    /// Papers refused.
+    pub returned: usize,
+    /// Papers that still wait, and why.
+    pub waiting: Vec<(String, String)>,
+    /// There is more to take in at once.
+    pub more: bool,
+    /// When the folder is worth another look at the latest, monotonic.
+    pub next: Option<Duration>,
+}
+
+impl House {
+    /// Takes in what has settled.
+    pub(super) fn take_in(&mut self) -> Result<Taken, DaemonError> {
+        let now = self.clock.now();
+        let look = self.folder.look(self.clock.since_start())?;
+        let mut taken = Taken { more: look.behind > 0, next: look.next, ..Taken::default() };
+
+        // 1. Claim and read.
+        let claims = self.folder.claim(&look.ready);
+        let mut papers = read_all(claims, &self.config.site, now);
+        find_copies(&mut papers, &self.ledger)?;
+        self.wait_for_unfinished(&mut papers);
+        self.after(Step::Claimed)?;
+
+        // 2. Decide, job by job. 3. One transaction. Only then is the new state ours.
+        let decided = self.decide(&papers, now)?;
+        if !decided.batch.arrivals.is_empty() {
+            self.ledger.commit(&decided.batch)?;
+            self.after(Step::Committed)?;
+        }
+        self.install(decided.shop, decided.jobs);
+
+        // 4. File the papers away; the ledger has the bytes.
+        self.file_away(&papers, &decided.places)?;
+        self.after(Step::FiledAway)?;
+
+        count(&papers, &mut taken);
+        taken.waiting = waiting(&look);
+        self.press.arrived(&taken);
+        for result in self.folder.relook(self.clock.since_start()) {
+            match result {
+                Ok(name) => {
+                    tracing::info!(%name, "a filed paper was written on by its sender; taken in again")
+                }
+                Err(error) => tracing::warn!(%error, "looking again at a filed paper"),
+            }
+        }
+        Ok(taken)
+    }
+
+    /// Unfinished papers wait until their patience ends; then they are returned. Without patience only
+    /// what may still grow waits.
+    fn wait_for_unfinished(&mut self, papers: &mut [Paper]) {
+        let now = self.clock.since_start();
+        for paper in papers {
+            let Fate::Unfinished(state, slip) = &paper.fate else { continue };
+            let impatient = !self.patient && *state == crate::intake::Unfinished::Broken;
+            if impatient || self.folder.patience_over(&paper.candidate, *state, now) {
+                paper.fate = Fate::Returned(slip.clone());
+            } else {
+                self.folder.still_arriving(&paper.candidate, *state, now);
+            }
+        }
+    }
+
+    fn decide(&mut self, papers: &[Paper], now: Timestamp) -> Result<Decided, DaemonError> {
+        let mut decided = Decided::default();
+        let mut by_job: BTreeMap<JobKey, Vec<Arc<Fact>>> = BTreeMap::new();
+        let mut shop_facts = Vec::new();
+        for paper in papers {
+            if let Fate::Filed(fact) = &paper.fate {
+                match &fact.job {
+                    Some(key) => by_job.entry(key.clone()).or_default().push(Arc::clone(fact)),
+                    None => shop_facts.push(Arc::clone(fact)),
+                }
+            }
+            self.record(paper, now, &mut decided)?;
+        }
+        if !shop_facts.is_empty() {
+            decided.batch.stale = shop_wide::stale(&shop_facts);
+            decided.shop = Some(self.shop.with(&shop_facts));
+        }
+        let shop = decided.shop.as_ref().map_or(&self.shop.shop, |shop| &shop.shop);
+        for (key, facts) in by_job {
+            let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            let response = respond(&key, job.set, &job.told, shop, facts, now);
+            decided.batch.uses.extend(uses(&response.view));
+            self.post.render(&response.letters, now, &mut decided.batch)?;
+            decided.batch.rows.push(job_row(&response));
+            decided.jobs.push((key, response));
+        }
+        Ok(decided)
+    }
+
+    /// The drop and the arrival of one paper, as the ledger records them.
+    fn record(&self, paper: &Paper, now: Timestamp, decided: &mut Decided) -> Result<(), DaemonError> {
+        let Some(outcome) = paper.outcome() else {
+            decided.places.push(None);
+            return Ok(());
+        };
+        let fact = match &paper.fate {
+            Fate::Filed(fact) => Some(fact),
+            Fate::Copy | Fate::Returned(_) | Fate::Unfinished(..) | Fate::Left => None,
+        };
+        let known_words = match fact {
+            Some(fact) => self.ledger.known_content(&fact.id)?,
+            None => false,
+        };
+        let returned = outcome == Outcome::Returned;
+        // Claimed again after a stop: the place it was promised then.
+        let seen =
+            self.ledger.arrival_seen(&paper.candidate.name, &paper.candidate.stamp, paper.hash.as_ref())?;
+        let place = match seen.filter(|seen| (seen.outcome == Outcome::Returned) == returned) {
+            Some(seen) => seen.place,
+            None => {
+                let (date, time) = self.press.date_and_time(now);
+                self.folder.place_for(&date, &time, &paper.candidate, paper.hash.as_ref(), returned)
+            }
+        };
+        if let (Some(fact), Some(hash)) = (fact, paper.hash) {
+            decided.batch.drops.push(NewDrop {
+                hash,
+                content: fact.id,
+                job: fact.job.as_ref().map_or_else(String::new, ToString::to_string),
+                kind: fact.body.kind().to_owned(),
+                recorded: fact.head.recorded.instant().as_millisecond(),
+                bytes: paper.bytes.clone(),
+            });
+        }
+        decided.batch.arrivals.push(NewArrival {
+            at: now.as_millisecond(),
+            name: paper.candidate.name.clone(),
+            stamp: paper.candidate.stamp.clone(),
+            size: paper.candidate.size,
+            outcome: if known_words { Outcome::Copy } else { outcome },
+            hash: paper.hash,
+            job: fact.map(|fact| fact.job.as_ref().map_or_else(String::new, ToString::to_string)),
+            kind: fact.map(|fact| fact.body.kind().to_owned()),
+            place: place.clone(),
+            slip: match &paper.fate {
+                Fate::Returned(slip) => slip.clone(),
+                Fate::Filed(_) | Fate::Copy | Fate::Unfinished(..) | Fate::Left => String::new(),
+            },
+            bytes: (returned && paper.hash.is_some()).then(|| paper.bytes.clone()),
+            remark: remark(paper, fact.map(Arc::as_ref), now),
+        });
+        decided.places.push(Some(place));
+        Ok(())
+    }
+
+    fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, Response)>) {
+        if let Some(shop) = shop {
+            self.shop = shop;
+            self.press.shop_changed();
+        }
+        for (key, response) in jobs {
+            self.press.job_changed(&key);
+            self.jobs.put(key, KnownJob { set: response.state, told: response.told });
+        }
+    }
+
+    fn file_away(&mut self, papers: &[Paper], places: &[Option<String>]) -> Result<(), DaemonError> {
+        let filings: Vec<Filing> = papers
+            .iter()
+            .zip(places)
+            .filter_map(|(paper, place)| {
+                let to = match &paper.fate {
+                    Fate::Filed(_) | Fate::Copy => Destination::Filed,
+                    Fate::Returned(slip) => Destination::Returned { slip: slip.clone() },
+                    Fate::Unfinished(..) | Fate::Left => return None,
+                };
+                Some(Filing {
+                    candidate: paper.candidate.clone(),
+                    to,
+                    place: place.clone()?,
+                    hash: paper.hash,
+                })
+            })
+            .collect();
+        if filings.is_empty() {
+            return Ok(());
+        }
+        for (filing, result) in filings.iter().zip(self.folder.file_away(&filings, self.clock.since_start())?)
+        {
+            match result {
+                Ok(Filed::At(place)) if place == filing.place => {}
+                Ok(Filed::At(place)) => {
+                    tracing::info!(paper = %filing.candidate.name, %place, "filed beside another of its name")
+                }
+                Ok(Filed::Overtaken) => {
+                    tracing::info!(paper = %filing.candidate.name, "replaced by its sender meanwhile")
+                }
+                Err(error) => {
+                    tracing::warn!(paper = %filing.candidate.name, %error, "recorded, but it cannot be moved yet")
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Folds a bounded number of jobs whose shop-wide ground has moved.
+    pub(super) fn refold(&mut self) -> Result<(), DaemonError> {
+        const AT_ONCE: usize = 64;
+        let stale = self.ledger.stale_jobs(AT_ONCE)?;
+        if stale.is_empty() {
+            return Ok(());
+        }
+        let now = self.clock.now();
+        let mut decided = Decided::default();
+        for key in stale.iter().filter_map(|key| JobKey::of(key, &self.config.site)) {
+            let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            let response = respond(&key, job.set, &job.told, &self.shop.shop, Vec::new(), now);
+            self.post.render(&response.letters, now, &mut decided.batch)?;
+            decided.batch.rows.push(job_row(&response));
+            decided.jobs.push((key, response));
+        }
+        self.ledger.commit(&decided.batch)?;
+        self.install(None, decided.jobs);
+        self.after(Step::Refolded)
+    }
+}
+
+/// What one batch comes to: one transaction, and what is installed once it has returned.
+#[derive(Default)]
+struct Decided {
+    batch: Batch,
+    /// Where each paper is to lie; none for papers that stay.
+    places: Vec<Option<String>>,
+    jobs: Vec<(JobKey, Response)>,
+    shop: Option<ShopWide>,
+}
+
+fn job_row(response: &Response) -> JobRow {
+    // Rows and memories are plain values; writing them as JSON cannot fail.
+    let json = |value: Result<String, serde_json::Error>| value.unwrap_or_default();
+    JobRow {
+        job: response.row.job.clone(),
+        written: response.row.written.clone(),
+        row: json(serde_json::to_string(&response.row)),
+        told: json(serde_json::to_string(&response.told)),
+        next_look: None,
+        stale: false,
+    }
+}
+
+/// What a job rests on in the shop, for the index that says whom to fold again.
+fn uses(view: &JobView) -> Vec<(String, String)> {
+    let job = view.job.key.to_string();
+    let gauges = view.job.gauges.iter().map(|mark| gauge_key(mark));
+    let sheet = view.job.check_in.iter().map(|check_in| sheet_key(&check_in.sheet));
+    gauges.chain(sheet).map(|key| (job.clone(), key)).collect()
+}
+
+/// A device that records ahead of us is flagged; so is a conflict copy.
+fn remark(paper: &Paper, fact: Option<&Fact>, now: Timestamp) -> String {
+    const AHEAD_MINUTES: i64 = 5;
+    let mut remarks = Vec::new();
+    if paper.candidate.conflict_copy {
+        remarks.push("a conflict copy of a sync tool".to_owned());
+    }
+    if let Some(fact) = fact {
+        let ahead = fact.head.recorded.instant().duration_since(now).as_mins();
+        if ahead >= AHEAD_MINUTES {
+            remarks.push(format!(
+                "recorded {ahead} minutes ahead of our clock: set the clock of {:?}",
+                fact.head.device
+            ));
+        }
+    }
+    remarks.join("; ")
+}
+
+fn count(papers: &[Paper], taken: &mut Taken) {
+    for paper in papers {
+        match paper.outcome() {
+            Some(Outcome::Filed) => taken.filed += 1,
+            Some(Outcome::Copy) => taken.copies += 1,
+            Some(Outcome::Returned) => {
+                tracing::info!(paper = %paper.candidate.name, "returned with a slip");
+                taken.returned += 1;
+            }
+            None => {}
+        }
+    }
+    if taken.filed + taken.copies + taken.returned > 0 {
+        tracing::info!(filed = taken.filed, copies = taken.copies, returned = taken.returned, "taken in");
+    }
+}
+
+fn waiting(look: &Look) -> Vec<(String, String)> {
+    look.waiting.iter().map(|waiting| (waiting.name.clone(), waiting.why.to_string())).collect()
+}

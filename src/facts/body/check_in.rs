@@ -1,0 +1,70 @@
+//! `check-in`: an engine was received, and what its owner wants.
+
+use serde::Deserialize;
+
+/// An engine was received.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct CheckIn {
+    /// Key of the sheet.
+    pub sheet: String,
+    /// Whose engine it is.
+    pub customer: Customer,
+    /// Which engine it is.
+    pub engine: Engine,
+    /// What came: scopes of the sheet.
+    pub scope: Vec<String>,
+    /// The complaint in the customer's words.
+    #[serde(default)]
+    pub complaint: String,
+    /// What is missing or broken on arrival.
+    #[serde(default)]
+    pub remarks: String,
+    /// What the customer wants.
+    #[serde(default)]
+    pub wishes: Wishes,
+    /// Who may approve money.
+    #[serde(default)]
+    pub approver: String,
+    /// Promised date, as written.
+    #[serde(default)]
+    pub promised: Option<String>,
+}
+
+/// Whose engine it is.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Customer {
+    /// Name.
+    pub name: String,
+    /// Telephone, mail, or where to find them.
+    #[serde(default)]
+    pub reach: String,
+}
+
+/// Which engine it is.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Engine {
+    /// Serial number.
+    #[serde(default)]
+    pub serial: String,
+    /// Casting numbers.
+    #[serde(default)]
+    pub castings: Vec<String>,
+}
+
+/// What the customer wants.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Wishes {
+    /// Keep the standard bore if it can be kept.
+    #[serde(default)]
+    pub keep_standard_bore: bool,
+    /// `least metal`, `least cost` or `soonest`.
+    #[serde(default)]
+    pub aim: Option<String>,
+    /// The most it may cost, as written.
+    #[serde(default)]
+    pub ceiling: Option<String>,
+}

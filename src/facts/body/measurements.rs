@@ -1,0 +1,124 @@
+//! `measurements`: readings, with the condition and the temperatures they were taken in.
+
+use crate::facts::Digits;
+use crate::facts::unit_of;
+use crate::metrology::{Length, Temperatures, Unit};
+use serde::Deserialize;
+
+/// Condition of the surface when it was measured, as people state it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum ConditionWord {
+    /// As it came in.
+    #[serde(rename = "as received")]
+    AsReceived,
+    /// After cleaning.
+    #[serde(rename = "cleaned")]
+    Cleaned,
+    /// After the last operation on it.
+    #[serde(rename = "after work")]
+    AfterWork,
+    /// In the assembled engine.
+    #[serde(rename = "at assembly")]
+    AtAssembly,
+}
+
+/// A set of readings.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Measurements {
+    /// Condition of all readings of the drop.
+    pub condition: ConditionWord,
+    /// The gauge; absent when none is named.
+    #[serde(default)]
+    pub gauge: Option<String>,
+    /// `in` or `mm`.
+    #[serde(rename = "unit")]
+    pub unit_symbol: String,
+    /// Temperatures of part and gauge.
+    #[serde(default)]
+    pub temperatures: Option<TemperaturesBody>,
+    /// State of the bolts that clamp what is measured.
+    #[serde(default)]
+    pub bolts: Option<String>,
+    /// Torque plate on or off.
+    #[serde(default)]
+    pub plate: Option<bool>,
+    /// The value a comparator was set to, for deviations.
+    #[serde(default)]
+    pub setting: Option<Digits>,
+    /// The drop these readings correct.
+    #[serde(default)]
+    pub corrects: Option<CorrectionOf>,
+    /// The readings.
+    pub readings: Vec<ReadingBody>,
+}
+
+impl Measurements {
+    /// The unit the readings are written in.
+    #[must_use]
+    pub fn unit(&self) -> Unit {
+        unit_of(&self.unit_symbol)
+    }
+
+    /// Temperatures in thousandths of a degree, when both were given.
+    #[must_use]
+    pub fn both_temperatures(&self) -> Option<Temperatures> {
+        let given = self.temperatures.as_ref()?;
+        Some(Temperatures { part: thousandths(&given.part)?, gauge: thousandths(given.gauge.as_ref()?)? })
+    }
+}
+
+/// Thousandths of a degree from digits the schema has checked.
+fn thousandths(digits: &Digits) -> Option<i64> {
+    let (negative, bare) = digits.0.strip_prefix('-').map_or((false, digits.0.as_str()), |rest| (true, rest));
+    let (whole, decimals) = bare.split_once('.').unwrap_or((bare, ""));
+    let value: i64 = format!("{whole}{decimals:0<3}").parse().ok()?;
+    (decimals.len() <= 3).then_some(if negative { -value } else { value })
+}
+
+/// Temperatures in degrees Celsius.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct TemperaturesBody {
+    /// Of the part.
+    pub part: Digits,
+    /// Of the gauge, or of the standard when the gauge was set.
+    #[serde(default)]
+    pub gauge: Option<Digits>,
+}
+
+/// Names the drop a correction replaces readings of.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct CorrectionOf {
+    /// Digest, full or short.
+    pub drop: String,
+    /// Why.
+    pub why: String,
+}
+
+/// One reading.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ReadingBody {
+    /// The feature, as typed.
+    pub feature: String,
+    /// The position, as typed; may be left out where there is one.
+    #[serde(default)]
+    pub position: Option<Digits>,
+    /// The station, as typed; may be left out where there is one.
+    #[serde(default)]
+    pub station: Option<String>,
+    /// The direction, as typed; may be left out where there is one.
+    #[serde(default)]
+    pub direction: Option<String>,
+    /// The value as read.
+    #[serde(default)]
+    pub value: Option<Digits>,
+    /// Deviation from the setting, with its sign.
+    #[serde(default)]
+    pub deviation: Option<Digits>,
+    /// The exact length: the value, or setting plus deviation. Filled in by decoding.
+    #[serde(skip)]
+    pub length: Length,
+}
