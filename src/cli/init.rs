@@ -1,7 +1,7 @@
 //! `init DIR`: a new shop.
 
 use super::Done;
-use super::scenario::first_drops;
+use super::demo::first_drops;
 use super::speak::say;
 use crate::clock::{Clock as _, SystemClock};
 use crate::config::Config;
@@ -34,7 +34,7 @@ pub(super) struct Init {
 
 impl Init {
     pub(super) fn execute(&self) -> Done {
-        let text = configuration(&self.site, &self.timezone);
+        let text = configuration(&self.site, &self.timezone, &Patience { settle: 1.0, grace: 60.0 });
         Config::parse(&text, &self.dir).map_err(|reasons| reasons.join("\n"))?;
         make(&self.dir, &text)?;
         let now = SystemClock::new().now();
@@ -77,8 +77,17 @@ fn write(path: &Path, text: &str) -> Result<(), Box<dyn std::error::Error>> {
     Ok(fs::write(path, text).map_err(|error| format!("writing {}: {error}", path.display()))?)
 }
 
+/// How long papers may lie, in seconds.
+pub(super) struct Patience {
+    /// A file must lie still for so long.
+    pub(super) settle: f64,
+    /// An unfinished file may stay so for so long.
+    pub(super) grace: f64,
+}
+
 /// A configuration that works as it is, with what can be changed beside it.
-pub(super) fn configuration(site: &str, timezone: &str) -> String {
+pub(super) fn configuration(site: &str, timezone: &str, patience: &Patience) -> String {
+    let Patience { settle, grace } = patience;
     format!(
         r#"# Addresses, paths and times of day. Whatever can change a verdict (sheets, house rules, people, gauges) is
 # dropped into the watch folder like anything else. Paths are relative to this file.
@@ -90,8 +99,8 @@ watch-folder = "watch-folder"
 ledger = "ledger/benchdrop.db"
 
 [intake]
-settle-seconds = 1.0    # a file must lie still for so long
-grace-seconds = 60.0    # an unfinished file may stay so for so long
+settle-seconds = {settle:.1}    # a file must lie still for so long
+grace-seconds = {grace:.1}    # an unfinished file may stay so for so long
 watch = true            # listen to the file system; without, only slower
 
 [letters]

@@ -13,7 +13,6 @@ mod ledger;
 mod once;
 mod progress;
 mod run;
-mod scenario;
 mod sheet;
 mod speak;
 mod summary;

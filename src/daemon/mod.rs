@@ -9,6 +9,7 @@
 //! any point; what lies in the folder and in the ledger is the truth, and every step is harmless when repeated.
 
 mod error;
+mod gather;
 mod house;
 mod jobs;
 mod once;
@@ -22,9 +23,9 @@ mod summary;
 mod take_in;
 
 pub use error::DaemonError;
+pub use gather::{board_of, shop_of, view_of};
 pub use house::{House, Setup};
 pub use once::{OnceReport, once};
-pub use press::{board_of, shop_of, view_of};
 pub use run::{Call, run};
 pub use steps::{Step, Steps, Uninterrupted};
 pub use summary::summary_input;

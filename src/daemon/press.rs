@@ -2,16 +2,14 @@
 
 use crate::config::Config;
 use crate::daemon::error::DaemonError;
+use crate::daemon::gather::{arrivals_of, board_of};
 use crate::daemon::house::House;
-use crate::daemon::shop_wide::{ShopWide, read};
 use crate::daemon::steps::Step;
 use crate::daemon::take_in::Taken;
 use crate::facts::JobKey;
 use crate::intake::BOARD;
-use crate::ledger::{ArrivalInfo, Ledger, LetterState};
-use crate::pages::{ArrivalLine, Arrivals, Board, BoardRow, WaitingLine, arrivals, board, job_page};
+use crate::pages::{arrivals, board, job_page};
 use crate::respond::view;
-use crate::shop::Shop;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use std::collections::BTreeSet;
@@ -22,12 +20,6 @@ use std::time::Duration;
 
 /// Pages are written anew at most this often.
 const AT_MOST_EVERY: Duration = Duration::from_secs(2);
-
-/// Arrivals shown on their page.
-const ARRIVALS_SHOWN: usize = 500;
-
-/// Undelivered letters shown on the arrivals page.
-const LETTERS_SHOWN: usize = 100;
 
 /// What has changed since pages were last written.
 pub(super) struct Press {
@@ -119,119 +111,10 @@ impl House {
         let now = self.clock.now();
         let board_page = board(&board_of(&self.ledger, &self.shop.shop, &self.press.zone, now)?);
         write_page(&folder, "board.html", &board_page)?;
-        let arrived = arrivals(&self.arrivals_of(now)?);
+        let arrived = arrivals_of(&self.ledger, &self.shop.shop, &self.press.zone, &self.press.waiting, now)?;
+        let arrived = arrivals(&arrived);
         write_page(&folder, "arrivals.html", &arrived)
     }
-
-    fn arrivals_of(&self, now: Timestamp) -> Result<Arrivals, DaemonError> {
-        let rows = rows_of(&self.ledger)?;
-        let held = rows.iter().flat_map(|row| row.held.iter().map(|why| (row.written.clone(), why.clone())));
-        let shop_held = self
-            .shop
-            .shop
-            .held
-            .iter()
-            .map(|held| ("shop".to_owned(), format!("{}: {}", held.kind, held.why)));
-        let letters = self.ledger.undelivered(LETTERS_SHOWN)?.into_iter();
-        let letter_line = |letter: crate::ledger::LetterInfo| {
-            let state = if letter.state == LetterState::Dead { "given up" } else { "waiting" };
-            (letter.recipient, format!("{state}, {} tries. {}", letter.attempts, letter.last_text))
-        };
-        let waiting =
-            self.press.waiting.iter().map(|(name, why)| WaitingLine { name: name.clone(), why: why.clone() });
-        Ok(Arrivals {
-            written: local(&self.press.zone, now.as_millisecond()),
-            lines: self
-                .ledger
-                .arrivals(ARRIVALS_SHOWN)?
-                .iter()
-                .map(|a| arrival_line(a, &self.press.zone))
-                .collect(),
-            waiting: waiting.collect(),
-            held: held.chain(shop_held).collect(),
-            letters: letters.map(letter_line).collect(),
-        })
-    }
-}
-
-fn arrival_line(arrival: &ArrivalInfo, zone: &TimeZone) -> ArrivalLine {
-    let about = match (&arrival.kind, &arrival.job) {
-        (Some(kind), Some(job)) if job.is_empty() => kind.clone(),
-        (Some(kind), Some(job)) => format!("{kind}, {job}"),
-        (Some(kind), None) => kind.clone(),
-        (None, _) => String::new(),
-    };
-    ArrivalLine {
-        at: local(zone, arrival.at),
-        name: arrival.name.clone(),
-        outcome: arrival.outcome.word().to_owned(),
-        about,
-        hash: arrival.hash.map(|hash| (hash.short(), hash.hex())),
-        place: arrival.place.clone(),
-        slip: arrival.slip.clone(),
-        remark: arrival.remark.clone(),
-    }
-}
-
-/// `2026-11-25 08:30` in the shop's zone.
-fn local(zone: &TimeZone, milliseconds: i64) -> String {
-    let instant = Timestamp::from_millisecond(milliseconds).unwrap_or(Timestamp::UNIX_EPOCH);
-    zone.to_datetime(instant).strftime("%Y-%m-%d %H:%M").to_string()
-}
-
-pub(super) fn rows_of(ledger: &Ledger) -> Result<Vec<BoardRow>, DaemonError> {
-    Ok(ledger.job_rows()?.iter().filter_map(|row| serde_json::from_str(&row.row).ok()).collect())
-}
-
-/// The board from a ledger's rows.
-///
-/// # Errors
-/// The ledger cannot be read.
-pub fn board_of(ledger: &Ledger, shop: &Shop, zone: &TimeZone, now: Timestamp) -> Result<Board, DaemonError> {
-    let mut warnings = Vec::new();
-    if !shop.people().iter().any(|person| person.mail.is_some()) {
-        warnings.push(
-            "Nobody has a mail address: alerts reach no one. Drop a people file with a mail for the owner."
-                .to_owned(),
-        );
-    }
-    let counts = ledger.letter_counts()?;
-    if counts.dead > 0 {
-        warnings.push(format!(
-            "{} letters could not be delivered and were given up; see the arrivals page.",
-            counts.dead
-        ));
-    }
-    warnings.extend(shop.held.iter().map(|held| format!("Shop, {}: {}.", held.kind, held.why)));
-    let rows = rows_of(ledger)?;
-    Ok(Board {
-        site: ledger.site().to_owned(),
-        written: local(zone, now.as_millisecond()),
-        now: now.as_millisecond(),
-        rows,
-        warnings,
-    })
-}
-
-/// The shop-wide things of a ledger, folded; for commands that read.
-///
-/// # Errors
-/// The ledger cannot be read.
-pub fn shop_of(ledger: &Ledger) -> Result<Shop, DaemonError> {
-    Ok(ShopWide::load(ledger, ledger.site())?.shop)
-}
-
-/// A job's view from a ledger; for commands that read. `None` when the ledger has no drop of it.
-///
-/// # Errors
-/// The ledger cannot be read.
-pub fn view_of(ledger: &Ledger, key: &JobKey) -> Result<Option<crate::pages::JobView>, DaemonError> {
-    let mut set = crate::shop::FactSet::default();
-    for stored in ledger.drops_of(&key.to_string())? {
-        set.insert(read(&stored.bytes, ledger.site())?);
-    }
-    let shop = shop_of(ledger)?;
-    Ok((!set.is_empty()).then(|| view(key, &set, &shop)))
 }
 
 enum PageError {

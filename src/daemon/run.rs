@@ -90,10 +90,10 @@ impl House {
             .map_or(TICK, |at| at.saturating_sub(now))
             .min(TICK);
         // An idle moment is the time to fold the ledger's log, so that a storm does not have to.
-        if wait == TICK {
-            if let Err(error) = self.ledger.fold_log() {
-                tracing::warn!(%error, "folding the ledger's log");
-            }
+        if wait == TICK
+            && let Err(error) = self.ledger.fold_log()
+        {
+            tracing::warn!(%error, "folding the ledger's log");
         }
         wait
     }

@@ -1,8 +1,8 @@
 //! The daily summary: what it is made from, and queueing it once a local date.
 
 use crate::daemon::error::DaemonError;
+use crate::daemon::gather::rows_of;
 use crate::daemon::house::House;
-use crate::daemon::press::rows_of;
 use crate::daemon::steps::Step;
 use crate::facts::Role;
 use crate::ledger::{ArrivalInfo, Batch, Ledger, Outcome, SummaryMark};

@@ -35,7 +35,7 @@ pub use head::{Head, Recorded};
 pub use job_key::JobKey;
 pub use json::Unreadable;
 pub use schema::{KINDS, example, schema_text};
-pub use size_word::SizeWord;
+pub use size_word::{SizeWord, show_step};
 pub use slip::{first_fault, slip, slip_of};
 
 pub use crate::sheets::{Fault, Faults};

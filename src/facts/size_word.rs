@@ -46,14 +46,15 @@ impl SizeWord {
     pub fn show(self, unit: Unit) -> String {
         match self {
             Self::Standard => "standard".to_owned(),
-            Self::Under(step) => format!("{} under", trimmed(step, unit)),
-            Self::Over(step) => format!("{} over", trimmed(step, unit)),
+            Self::Under(step) => format!("{} under", show_step(step, unit)),
+            Self::Over(step) => format!("{} over", show_step(step, unit)),
         }
     }
 }
 
 /// Steps are written with three decimals in inches and two in millimetres, more only where needed.
-fn trimmed(step: Exact, unit: Unit) -> String {
+#[must_use]
+pub fn show_step(step: Exact, unit: Unit) -> String {
     let shown = step.show(unit);
     shown.strip_suffix('0').map_or(shown.clone(), str::to_owned)
 }

@@ -42,12 +42,12 @@ impl Judged {
         format!("{} {} {}", deciding.column.word(), limits(&deciding.proof, unit), unit.symbol())
     }
 
-    /// How far beyond, or how much is left: `0.0009 in below`, `0.0002 in inside`.
+    /// How far beyond, or how much is left: `0.0009 in below the limit`, `0.0002 in inside the limit`.
     #[must_use]
     pub fn margin_words(&self, unit: Unit) -> String {
         let Some(deciding) = &self.deciding else { return String::new() };
         if let Band::Beyond(side) = self.band {
-            let word = if side == Side::Below { "below" } else { "above" };
+            let word = if side == Side::Below { "below the limit" } else { "above the limit" };
             return deciding.bound(side).map_or_else(String::new, |bound| {
                 format!("{} {word}", length((self.value - bound).abs(), unit))
             });
@@ -55,13 +55,18 @@ impl Judged {
         let left =
             [deciding.proof.min.map(|min| self.value - min), deciding.proof.max.map(|max| max - self.value)];
         let least = left.into_iter().flatten().min();
-        least.map_or_else(String::new, |left| format!("{} inside", length(left, unit)))
+        least.map_or_else(String::new, |left| format!("{} inside the limit", length(left, unit)))
     }
 
-    /// `P 0.002`; empty without a figure.
+    /// `conforms with probability 0.026`; empty without a figure.
     #[must_use]
     pub fn probability_words(&self) -> String {
-        self.probability.map_or_else(String::new, |p| format!("conforms with probability {p:.3}"))
+        let words = |p: f64| match p {
+            p if p < 0.001 => "below 0.001".to_owned(),
+            p if p > 0.999 => "above 0.999".to_owned(),
+            p => format!("{p:.3}"),
+        };
+        self.probability.map_or_else(String::new, |p| format!("conforms with probability {}", words(p)))
     }
 
     /// Expanded uncertainty, k = 2: `U 0.00025 in`; empty without a figure.

@@ -4,6 +4,7 @@ use crate::facts::{Digest, Role};
 use crate::judgement::{Judgement, Question, Verdict, words};
 use crate::metrology::Unit;
 use crate::planning::GroupPlan;
+use crate::sheets::Characteristic;
 use crate::shop::Job;
 use crate::stages::{BlockerRule, Standing};
 use std::collections::BTreeMap;
@@ -159,22 +160,27 @@ fn questions(job: &Job, judgement: &Judgement) -> Vec<AlertItem> {
     by_surface.into_iter().map(item).collect()
 }
 
-/// A verdict that no longer alarms, in a line; for letters that clear.
+/// What holds now of something that no longer alarms; for letters that clear.
 pub(super) fn now_words(job: &Job, judgement: &Judgement, key: &str) -> String {
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
-    let Some(verdict) = judgement.verdicts.iter().find(|verdict| verdict.told_key() == key) else {
-        return "what it rested on is withdrawn, replaced or answered".to_owned();
+    // A question is about a surface; what answers it is what the surface's size is now.
+    let asked = key.strip_prefix("question/").and_then(|rest| rest.split('/').next());
+    let about = |verdict: &&Verdict| match asked {
+        Some(name) => {
+            verdict.stands && verdict.name == name && verdict.key.characteristic == Characteristic::Size
+        }
+        None => verdict.told_key() == key,
+    };
+    let Some(verdict) = judgement.verdicts.iter().find(about) else {
+        return "cleared: what it rested on is withdrawn, replaced or answered".to_owned();
     };
     match (&verdict.judged, verdict.stands) {
-        (_, false) => "history now: worked on, replaced or measured again since".to_owned(),
+        (_, false) => "cleared: history now; worked on, replaced or measured again since".to_owned(),
+        (None, true) => "cleared: no reading that counts any more; measure it again".to_owned(),
         (Some(judged), true) => {
-            format!(
-                "now {}, {} ({})",
-                words::length(judged.value, unit),
-                judged.limit_words(unit),
-                judged.state()
-            )
+            let word = if judged.corrected { "corrected" } else { "cleared" };
+            let (value, limit) = (words::length(judged.value, unit), judged.limit_words(unit));
+            format!("{word}: now {value}, {limit} ({})", judged.state())
         }
-        (None, true) => "no reading that counts any more: measure it again".to_owned(),
     }
 }

@@ -59,7 +59,7 @@ pub fn arrivals(arrivals: &Arrivals) -> String {
         h2 { "Newest first" }
         @if arrivals.lines.is_empty() { p { "Nothing has arrived yet." } }
         @else { div.wide { table {
-            thead { tr { th { "When" } th { "Paper" } th { "Outcome" } th { "About" } th { "Digest" } } }
+            thead { tr { th { "Paper and digest" } th { "Outcome" } th { "About" } th { "When" } } }
             tbody { @for line in &arrivals.lines { (paper(line)) } }
         } } }
     };
@@ -79,15 +79,18 @@ fn list<'a>(title: &str, entries: impl Iterator<Item = (&'a str, &'a str)>) -> M
 fn paper(line: &ArrivalLine) -> Markup {
     html! {
         tr {
-            td.number { (line.at) }
-            td { (line.name) br; span.quiet { (line.place) } }
+            td {
+                (line.name) br;
+                @if let Some((short, full)) = &line.hash { code title=(full) { (short) } br; }
+                span.quiet { (line.place) }
+            }
             td {
                 @if line.outcome == "returned" { span.out { "returned" } } @else { (line.outcome) }
                 @if !line.remark.is_empty() { br; (line.remark) }
                 @if !line.slip.is_empty() { details { summary { "slip" } @for text in line.slip.lines() { div { (text) } } } }
             }
             td { (line.about) }
-            td { @if let Some((short, full)) = &line.hash { code title=(full) { (short) } } }
+            td.number { (line.at) }
         }
     }
 }

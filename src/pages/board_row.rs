@@ -37,7 +37,7 @@ pub struct BoardRow {
     pub since: i64,
     /// Promised date.
     pub promised: Option<String>,
-    /// What it waits for at its gate, at most [`MOST_WAITS`].
+    /// What it waits for at its gate, at most eight.
     pub waits: Vec<Wait>,
     /// How many things it waits for at its gate.
     pub waits_in_all: usize,

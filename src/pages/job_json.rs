@@ -3,6 +3,7 @@
 //! The shape is documented in DEVELOPERS.md. Lengths are decimal strings in the sheet's unit; the exact
 //! fraction stands beside them where they are rounded for show. Lists are in the sheet's order or sorted.
 
+use crate::facts::show_step;
 use crate::judgement::{Judged, Question, Verdict, words};
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
@@ -71,10 +72,9 @@ fn verdict(verdict: &Verdict, unit: Unit) -> Value {
         "basis": verdict.key.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
         "stands": verdict.stands, "asked": verdict.asked, "missing": verdict.missing, "state": state,
     });
-    if let (Some(judged), Some(object)) = (&verdict.judged, value.as_object_mut()) {
-        if let Value::Object(more) = judged_json(judged, unit) {
-            object.extend(more);
-        }
+    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, unit));
+    if let (Some(Value::Object(more)), Some(object)) = (judged, value.as_object_mut()) {
+        object.extend(more);
     }
     value
 }
@@ -85,7 +85,7 @@ fn judged_json(judged: &Judged, unit: Unit) -> Value {
     json!({
         "value": judged.value.show(unit), "value-exact": judged.value.canonical(), "other-end": bound(judged.other),
         "unit": unit.symbol(),
-        "band": judged.band.word(),
+        "band": judged.deciding.map(|_| judged.band.word()),
         "side": match judged.band {
             crate::judgement::Band::Beyond(crate::sheets::Side::Below) => Value::from("below"),
             crate::judgement::Band::Beyond(crate::sheets::Side::Above) => Value::from("above"),
@@ -125,7 +125,7 @@ fn proposal(plan: &GroupPlan, unit: Unit) -> Value {
         "needs": plan.needs.iter().map(|n| json!({
             "name": n.name, "unworn": n.original.show(unit), "unworn-read": n.original_read,
             "safe": n.clean_up.safe.show(unit), "optimistic": n.clean_up.optimistic.show(unit),
-            "safe-step": n.safe_step.map(|s| s.show(unit)), "optimistic-step": n.optimistic_step.map(|s| s.show(unit)),
+            "safe-step": n.safe_step.map(|s| show_step(s, unit)), "optimistic-step": n.optimistic_step.map(|s| show_step(s, unit)),
         })).collect::<Vec<_>>(),
     })
 }

@@ -1,5 +1,6 @@
 //! One engine: stage and blockers first, then every verdict with its reasons, proposals, history.
 
+use crate::facts::show_step;
 use crate::judgement::{Judged, Verdict, words};
 use crate::metrology::Unit;
 use crate::pages::JobView;
@@ -128,8 +129,9 @@ fn proposal(plan: &GroupPlan, unit: Unit) -> Markup {
 }
 
 fn need_row(need: &Need, unit: Unit) -> Markup {
-    let step =
-        |step: Option<crate::metrology::Exact>| step.map_or_else(|| "none".to_owned(), |s| s.show(unit));
+    let step = |step: Option<crate::metrology::Exact>| {
+        step.map_or_else(|| "none".to_owned(), |s| show_step(s, unit))
+    };
     html! { tr {
         td { (need.name) }
         td.number { (need.original.show(unit)) @if !need.original_read { " (new limit)" } }
@@ -138,26 +140,42 @@ fn need_row(need: &Need, unit: Unit) -> Markup {
     } }
 }
 
+/// One line for what is the same on several surfaces: nobody reads twenty lines that differ in a number.
 fn work(job: &Job, unit: Unit) -> Markup {
-    let size =
-        |size: Option<crate::facts::SizeWord>| size.map_or_else(|| "as it is".to_owned(), |s| s.show(unit));
-    let lines = job.surfaces.iter().flat_map(|(key, surface)| {
-        let agreed = job
-            .agreed
-            .get(key)
-            .map(|a| format!("agreed by {}: {} to {}", a.by, a.operation, size(a.finished)));
-        let done = surface.done.iter().map(|d| {
-            let instance =
-                if d.instance == surface.instance { "" } else { " (on the part that was replaced)" };
-            format!("done {} by {}: {} to {}{instance}", d.recorded, d.who, d.operation, size(d.finished))
-        });
+    let size = |size: Option<crate::facts::SizeWord>| {
+        size.map_or_else(String::new, |s| format!(" to {}", s.show(unit)))
+    };
+    let mut lines: Vec<(String, Vec<String>)> = Vec::new();
+    let mut add = |text: String, name: String| match lines.iter_mut().find(|(known, _)| *known == text) {
+        Some((_, names)) => names.push(name),
+        None => lines.push((text, vec![name])),
+    };
+    for (key, surface) in &job.surfaces {
         let name = job.surface_name(*key);
-        agreed.into_iter().chain(done).map(move |text| (name.clone(), text)).collect::<Vec<_>>()
-    });
-    let lines: Vec<(String, String)> = lines.collect();
+        if let Some(agreed) = job.agreed.get(key) {
+            add(
+                format!("{}{}: agreed by {}", agreed.operation, size(agreed.finished), agreed.by),
+                name.clone(),
+            );
+        }
+        for done in &surface.done {
+            let instance =
+                if done.instance == surface.instance { "" } else { ", on the part that was replaced" };
+            add(
+                format!(
+                    "{}{}: done {} by {}{instance}",
+                    done.operation,
+                    size(done.finished),
+                    done.recorded,
+                    done.who
+                ),
+                name.clone(),
+            );
+        }
+    }
     html! {
         @if lines.is_empty() { p { "No work is agreed or done." } }
-        @else { ul { @for (name, text) in &lines { li { strong { (name) } ": " (text) } } } }
+        @else { ul { @for (text, names) in &lines { li { (text) " (" (names.join(", ")) ")" } } } }
         @if !job.accepted.is_empty() { ul { @for accepted in &job.accepted {
             li { "accepted by " (accepted.by) ": " (accepted.name) " " (accepted.position + 1) ", " (accepted.why) }
         } } }
@@ -185,7 +203,11 @@ fn verdict_row(verdict: &Verdict, unit: Unit) -> Markup {
             Some(judged) => {
                 td.number { (judged.value_words(unit)) @if let Some(other) = judged.other { br; span.quiet { "other end " (words::length(other, unit)) } } }
                 td.number { (judged.limit_words(unit)) }
-                td { @if verdict.is_beyond() { strong.out { (judged.band.word()) } } @else { (judged.band.word()) } }
+                td {
+                    @if judged.deciding.is_none() { "-" }
+                    @else if verdict.is_beyond() { strong.out { (judged.band.word()) } }
+                    @else { (judged.band.word()) }
+                }
                 td { @if incomplete { strong { "incomplete" } "; so far " } (judged.state()) }
                 td { (reasons(verdict, judged, unit)) }
             }
@@ -195,7 +217,7 @@ fn verdict_row(verdict: &Verdict, unit: Unit) -> Markup {
 
 fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit) -> Markup {
     html! { details {
-        summary { (judged.margin_words(unit)) }
+        summary { @if judged.deciding.is_some() { (judged.margin_words(unit)) } @else { "for information" } }
         @if !verdict.missing.is_empty() { div { "missing: " (verdict.missing.join(", ")) } }
         div { (judged.probability_words()) " " (judged.uncertainty_words(unit)) }
         @for note in &judged.notes { div { (note.words(unit)) } }

@@ -5,7 +5,7 @@ use jiff::{Timestamp, ToSpan as _};
 use serde_json::{Map, Value, json};
 
 /// The sheet of the invented engine, Ostervane OV-24.
-const OV24: &str = include_str!("../../schemas/examples/sheet.v1/pass/ov-24.json");
+const OV24: &str = include_str!("../../../schemas/examples/sheet.v1/pass/ov-24.json");
 
 /// The job of the demonstration.
 pub(super) const JOB: &str = "24-017";
@@ -57,7 +57,11 @@ fn pretty(value: &Value) -> String {
 
 /// A new shop's first drops: the demonstration sheet, house rules with the upper end of what gauges do in a
 /// careful shop (common practice, no source), its owner, and one gauge.
-pub(super) fn first_drops(now: Timestamp, owner: &str, mail: Option<&str>) -> Vec<(&'static str, String)> {
+pub(in crate::cli) fn first_drops(
+    now: Timestamp,
+    owner: &str,
+    mail: Option<&str>,
+) -> Vec<(&'static str, String)> {
     let scribe = Scribe::from(now);
     let mut person = json!({ "name": owner, "initials": "OW", "roles": ["owner", "bench"] });
     if let (Some(mail), Some(person)) = (mail, person.as_object_mut()) {
