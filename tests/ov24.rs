@@ -144,6 +144,44 @@ fn a_warm_crank_is_asked_about() {
     assert!(judgement.questions[0].why.to_string().contains("warm part or wrong zero?"));
 }
 
+/// Clean-up of every surface without a score: finish sizes and steps, and the size for the whole group.
+#[test]
+fn clean_up_of_every_unscored_surface() {
+    let truth = truth();
+    let mut drops = shop_with_engine();
+    drops.extend(as_received(&truth));
+    let unworn = ["1", "2", "3", "4"].map(|p| reading("bore", p, "unworn", "X", "3.6110")).to_vec();
+    drops.push(measured(29, "as received", "BORE", unworn));
+    let (_, job, judgement) = folded(&drops);
+    let plans = benchdrop::planning::plan(&job, &judgement);
+    let mut compared = 0;
+    for (table, feature, group, alone) in [
+        ("bores", "bore", "bores", "0.020 over"),
+        ("mains", "main journal", "mains", "0.010 under"),
+        ("pins", "crankpin", "pins", "0.010 under"),
+    ] {
+        let plan = plans.iter().find(|plan| plan.group == group).unwrap();
+        assert_eq!(plan.step.unwrap().show(Unit::Inch), alone, "without the scores");
+        for (position, row) in
+            truth[table].as_object().unwrap().iter().filter(|(_, row)| row["score"].is_null())
+        {
+            let need = plan.needs.iter().find(|need| need.name == format!("{feature} {position}")).unwrap();
+            let step =
+                |key: &str| row.get(key).or_else(|| row.get(key.replace("oversize", "regrind"))).unwrap();
+            assert_eq!(need.original.show(Unit::Inch), row["D_orig"], "{table} {position}");
+            assert_eq!(need.clean_up.safe.show(Unit::Inch), row["safe"], "{table} {position}");
+            assert_eq!(need.clean_up.optimistic.show(Unit::Inch), row["optimistic"], "{table} {position}");
+            let shown = |step: Option<benchdrop::metrology::Exact>| {
+                benchdrop::facts::show_step(step.unwrap(), Unit::Inch)
+            };
+            assert_eq!(shown(need.safe_step), *step("oversize_safe"), "{table} {position}");
+            assert_eq!(shown(need.optimistic_step), *step("oversize_optimistic"), "{table} {position}");
+            compared += 1;
+        }
+    }
+    assert_eq!(compared, 11, "13 surfaces, two of them scored");
+}
+
 /// Clearances of the table of expected states, judged at new limits as for a machined member.
 #[test]
 fn clearance_of_the_half_step_examples() {

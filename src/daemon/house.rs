@@ -85,18 +85,21 @@ impl House {
     }
 
     /// One turn: everything that can be done now is done. Gives what was taken in and when it is worth
-    /// turning again at the latest.
+    /// turning again at the latest. A folder that is away does not keep letters from going out.
     ///
     /// # Errors
     /// The first step that failed; what was done before it stands, what comes after it is done by the next turn.
     pub fn turn(&mut self) -> Result<Taken, DaemonError> {
-        let taken = self.take_in()?;
-        self.refold()?;
+        let taken = self.take_in();
+        if taken.as_ref().is_err_and(|error| !error.is_away()) {
+            return taken;
+        }
+        let more_stale = self.refold()?;
         self.summarise()?;
         self.note()?;
         self.hand_over()?;
         self.print(false)?;
-        Ok(taken)
+        taken.map(|taken| Taken { more: taken.more || more_stale, ..taken })
     }
 
     /// Ends cleanly: letters in flight get a moment, pages are written, the log is folded into the ledger.

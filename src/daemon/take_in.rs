@@ -227,12 +227,12 @@ impl House {
         Ok(())
     }
 
-    /// Folds a bounded number of jobs whose shop-wide ground has moved.
-    pub(super) fn refold(&mut self) -> Result<(), DaemonError> {
+    /// Folds a bounded number of jobs whose shop-wide ground has moved. True when there may be more.
+    pub(super) fn refold(&mut self) -> Result<bool, DaemonError> {
         const AT_ONCE: usize = 64;
         let stale = self.ledger.stale_jobs(AT_ONCE)?;
         if stale.is_empty() {
-            return Ok(());
+            return Ok(false);
         }
         let now = self.clock.now();
         let mut decided = Decided::default();
@@ -245,7 +245,8 @@ impl House {
         }
         self.ledger.commit(&decided.batch)?;
         self.install(None, decided.jobs);
-        self.after(Step::Refolded)
+        self.after(Step::Refolded)?;
+        Ok(stale.len() == AT_ONCE)
     }
 }
 

@@ -1,0 +1,102 @@
+//! A sheet is checked by computing: every number of the demonstration sheet that a stack rests on is moved by a
+//! tenth, and the check must notice. Guards promise 4.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
+
+mod support;
+
+use benchdrop::facts::{Body, Refusal, decode};
+use benchdrop::metrology::{Length, Unit};
+use benchdrop::sheets::{Fault, agreements};
+use serde_json::Value;
+use support::OV24;
+
+fn faults(sheet: &Value) -> Vec<Fault> {
+    match decode(&serde_json::to_vec(sheet).unwrap(), "main") {
+        Ok(_) => Vec::new(),
+        Err(Refusal::Faults(faults)) => faults,
+        Err(other) => panic!("{other:?}"),
+    }
+}
+
+fn ov24() -> Value {
+    serde_json::from_str(OV24).unwrap()
+}
+
+/// The stacks printed in the trade notes (computed there with exact fractions): main 0.0012 to 0.0026, rod
+/// 0.0010 to 0.0024, piston 0.0012 to 0.0020, at standard and at every size.
+#[test]
+fn every_stack_of_the_demonstration_sheet_agrees() {
+    let Body::Sheet(sheet) = decode(OV24.as_bytes(), "main").unwrap().body else { panic!("a sheet") };
+    let found = agreements(&sheet);
+    assert!(found.iter().all(benchdrop::sheets::Agreement::holds));
+    let inch = |digits: &str| Length::parse(digits, Unit::Inch).unwrap().exact();
+    for (pair, count, min, max) in [
+        ("main clearance", 4, "0.0012", "0.0026"),
+        ("rod clearance", 4, "0.0010", "0.0024"),
+        ("piston clearance", 7, "0.0012", "0.0020"),
+    ] {
+        let of_pair: Vec<_> = found.iter().filter(|a| a.pair == pair).collect();
+        assert_eq!(of_pair.len(), count, "{pair}: standard or grades, and every size");
+        assert!(
+            of_pair.iter().all(|a| a.computed.min == Some(inch(min)) && a.computed.max == Some(inch(max)))
+        );
+    }
+}
+
+/// Paths of every limit that a stack is computed from or stated in.
+fn stacked_numbers(sheet: &Value) -> Vec<String> {
+    let mut paths = Vec::new();
+    for (f, feature) in sheet["body"]["features"].as_array().unwrap().iter().enumerate() {
+        let at = format!("/body/features/{f}");
+        // The new limits of graded features are spanned by their grades, and a bore's finish has limits of its own.
+        if feature.get("grades").is_none() {
+            paths.extend(["min", "max"].map(|b| format!("{at}/rows/0/new/{b}")));
+        }
+        if feature.pointer("/sizes/finish").is_some() {
+            paths.extend(["min", "max"].map(|b| format!("{at}/sizes/finish/{b}")));
+        }
+        let grades = feature.get("grades").and_then(Value::as_array).map_or(0, Vec::len);
+        paths.extend((0..grades).flat_map(|g| ["min", "max"].map(|b| format!("{at}/grades/{g}/limits/{b}"))));
+    }
+    for p in 0..sheet["body"]["pairs"].as_array().unwrap().len() {
+        paths.extend(["min", "max"].map(|b| format!("/body/pairs/{p}/row/new/{b}")));
+    }
+    paths
+}
+
+#[test]
+fn a_tenth_anywhere_in_a_stack_is_noticed() {
+    let paths = stacked_numbers(&ov24());
+    assert!(paths.len() > 30, "{paths:?}");
+    for path in paths {
+        let mut sheet = ov24();
+        let number = sheet.pointer_mut(&path).unwrap_or_else(|| panic!("{path}"));
+        let tenths: u32 = number.as_str().unwrap().replace('.', "").parse().unwrap();
+        *number = Value::String(format!("{}.{:04}", (tenths + 1) / 10_000, (tenths + 1) % 10_000));
+        let found = faults(&sheet);
+        let noticed = found.iter().any(|f| f.at.contains("pair") || f.at.contains("grades"));
+        assert!(noticed, "{path} moved by a tenth passed: {found:?}");
+    }
+}
+
+#[test]
+fn a_size_that_cannot_be_bought_is_noticed() {
+    let mut sheet = ov24();
+    let shells =
+        sheet["body"]["features"].as_array_mut().unwrap().iter_mut().find(|f| f["feature"] == "main shell");
+    shells.unwrap()["sizes"]["steps"] = serde_json::json!(["0.010", "0.020"]);
+    let found = faults(&sheet);
+    assert!(found.iter().any(|f| f.at == "pair main clearance at size 0.0300"), "{found:?}");
+}
+
+#[test]
+fn what_leads_nowhere_is_named_all_at_once() {
+    let mut sheet = ov24();
+    sheet["body"]["pairs"][1]["inner"]["feature"] = "crank journal".into();
+    sheet["body"]["features"][0]["rows"][0]["asked"][0]["scopes"][0] = "long block".into();
+    sheet["body"]["features"][2]["part"] = "camshaft".into();
+    let found = faults(&sheet);
+    for word in ["crank journal", "long block", "camshaft"] {
+        assert!(found.iter().any(|f| f.found == word), "{word} is missing from {found:?}");
+    }
+}
