@@ -94,8 +94,8 @@ fn the_whole_history_is_released() {
     assert_eq!(standing.words(), "released");
 }
 
-/// For each required fact: removed alone, exactly these blockers appear. Bores of the same missing drop are
-/// one blocker each, as a person would measure them.
+/// For each required fact: removed alone, exactly these blockers appear. Positions that
+/// miss the same places are one line.
 #[test]
 fn each_fact_removed_alone_blocks_where_it_belongs() {
     use Actor::{Bench, Machinist, Owner};
@@ -106,20 +106,12 @@ fn each_fact_removed_alone_blocks_where_it_belongs() {
         };
     let mains = ["main journal 1", "main journal 2", "main journal 3", "main journal 4", "main journal 5"];
     let cases: Vec<(&str, Vec<(Stage, BlockerRule, Actor, &str)>)> = vec![
-        ("bores", each(&["bore 1", "bore 2", "bore 3", "bore 4"], Stage::Inspection, Measured, Bench)),
-        (
-            "pins",
-            each(
-                &["crankpin 1", "crankpin 2", "crankpin 3", "crankpin 4"],
-                Stage::Inspection,
-                Measured,
-                Bench,
-            ),
-        ),
+        ("bores", each(&["bore 1, 2, 3, 4"], Stage::Inspection, Measured, Bench)),
+        ("pins", each(&["crankpin 1, 2, 3, 4"], Stage::Inspection, Measured, Bench)),
         ("agreed work", each(&mains, Stage::Machining, Agreed, Owner)),
         ("inspection", each(&[""], Stage::Inspection, Signed, Owner)),
         ("grind", each(&["main journal 1, 2, 3, 4, 5"], Stage::Machining, Done, Machinist)),
-        ("measured again", each(&mains, Stage::Machining, Remeasured, Bench)),
+        ("measured again", each(&["main journal 1, 2, 3, 4, 5"], Stage::Machining, Remeasured, Bench)),
         ("machining", each(&[""], Stage::Machining, Signed, Owner)),
         ("reassembly", each(&[""], Stage::Reassembly, Signed, Owner)),
         ("engine", each(&[""], Stage::Released, Signed, Owner)),

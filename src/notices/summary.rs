@@ -92,7 +92,10 @@ type Sections = Vec<(String, Vec<String>)>;
 fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
     let open: Vec<&BoardRow> = input.rows.iter().filter(|row| !row.released).collect();
     let decisions: usize = open.iter().map(|row| row.owner).sum();
-    let subject = format!("Shop {days}: {} engines open, {decisions} decisions waiting", open.len());
+    let counted =
+        |n: usize, one: &str, many: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
+    let engines = counted(open.len(), "engine open", "engines open");
+    let subject = format!("Shop {days}: {engines}, {} waiting", counted(decisions, "decision", "decisions"));
     let quiet = input.filed == 0 && input.returned.is_empty();
     let mut sections: Sections = Vec::new();
     if quiet {
@@ -118,7 +121,13 @@ fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
         );
         sections.push(("Letters".to_owned(), vec![line]));
     }
-    sections.push((String::new(), vec![format!("{} papers were filed. Rule set {RULE_SET}.", input.filed)]));
+    sections.push((
+        String::new(),
+        vec![format!(
+            "{} filed since the last summary. Rule set {RULE_SET}.",
+            counted(input.filed, "paper", "papers")
+        )],
+    ));
     sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
     (subject, sections)
 }

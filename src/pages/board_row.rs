@@ -63,7 +63,9 @@ impl BoardRow {
     #[must_use]
     pub fn of(view: &JobView, since: i64) -> Self {
         let job = &view.job;
-        let here: Vec<&Blocker> = view.standing.here().collect();
+        let mut here: Vec<&Blocker> = view.standing.here().collect();
+        // What the owner must decide must not drown in what is to be measured.
+        here.sort_by_key(|blocker| blocker.actor);
         let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
         let wait = |b: &&Blocker| Wait {
             actor: b.actor.word().to_owned(),

@@ -1,41 +1,57 @@
 //! Inspection: every place the sheet asks for as received has a reading.
 
 use crate::judgement::{Judgement, Verdict};
-use crate::shop::Job;
+use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-pub(super) fn blockers(_: &Job, judgement: &Judgement) -> Vec<Blocker> {
-    missing(judgement, |verdict| verdict.key.condition.operations() == 0)
+pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
+    missing(job, judgement, |verdict| verdict.key.condition.operations() == 0)
         .into_iter()
-        .map(|(name, places)| Blocker {
+        .map(|(about, places)| Blocker {
             stage: Stage::Inspection,
             rule: BlockerRule::Measured,
             actor: Actor::Bench,
-            about: name,
-            what: format!("measure {}", places.join(", ")),
+            about,
+            what: format!("measure {places}"),
         })
         .collect()
 }
 
-/// Missing places by surface, in the sheet's order; rows of one surface ask for the same places.
-pub(super) fn missing(judgement: &Judgement, which: impl Fn(&Verdict) -> bool) -> Vec<(String, Vec<String>)> {
-    let mut order = Vec::new();
-    let mut places: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+/// Missing places, in the sheet's order; positions of one feature that miss the same places are one line, as a
+/// person goes from one to the next. A questioned place has its own blocker, which says what to do about it.
+pub(super) fn missing(
+    job: &Job,
+    judgement: &Judgement,
+    which: impl Fn(&Verdict) -> bool,
+) -> Vec<(String, String)> {
+    let mut by_surface: BTreeMap<SurfaceKey, (&Verdict, BTreeSet<&String>)> = BTreeMap::new();
     for verdict in judgement.standing().filter(|v| v.is_incomplete() && which(v)) {
-        let known = places.entry(&verdict.name).or_insert_with(|| {
-            order.push(verdict.name.clone());
-            Vec::new()
-        });
-        // A questioned place has its own blocker, which says what to do about it.
-        let new = verdict.missing.iter().filter(|place| !place.ends_with("(questioned)"));
-        for place in new {
-            if !known.contains(place) {
-                known.push(place.clone());
-            }
+        let known =
+            &mut by_surface.entry(verdict.key.surface).or_insert_with(|| (verdict, BTreeSet::new())).1;
+        known.extend(verdict.missing.iter().filter(|place| !place.ends_with("(questioned)")));
+    }
+    let mut lines: Vec<(usize, Vec<&str>, String)> = Vec::new();
+    for (key, (verdict, places)) in &by_surface {
+        // The verdict lists places in the order they are measured in; the set only knows which.
+        let ordered: Vec<&str> =
+            verdict.missing.iter().filter(|p| places.contains(p)).map(String::as_str).collect();
+        let position =
+            job.feature(*key).and_then(|f| f.positions.get(key.position)).map_or("", String::as_str);
+        let places = ordered.join(", ");
+        if places.is_empty() {
+            continue;
+        }
+        match lines.iter_mut().find(|(feature, _, known)| *feature == key.feature && *known == places) {
+            Some((_, positions, _)) => positions.push(position),
+            None => lines.push((key.feature, vec![position], places)),
         }
     }
-    let found =
-        order.into_iter().filter_map(|name| places.get(name.as_str()).cloned().map(|places| (name, places)));
-    found.filter(|(_, places)| !places.is_empty()).collect()
+    let name = |feature: usize| {
+        job.sheet.as_ref().and_then(|sheet| sheet.features.get(feature)).map_or("", |f| &f.key)
+    };
+    lines
+        .into_iter()
+        .map(|(feature, positions, places)| (format!("{} {}", name(feature), positions.join(", ")), places))
+        .collect()
 }

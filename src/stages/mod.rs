@@ -47,10 +47,11 @@ impl Standing {
     }
 }
 
-/// Asks every rule of every gate.
+/// Asks every rule of every gate. A signature is asked for when nothing else keeps its gate or an earlier one
+/// shut: before that there is nothing to sign.
 #[must_use]
 pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
-    let rules: [fn(&Job, &Judgement) -> Vec<Blocker>; 8] = [
+    let rules: [fn(&Job, &Judgement) -> Vec<Blocker>; 7] = [
         received::blockers,
         measured::blockers,
         questioned::blockers,
@@ -58,9 +59,13 @@ pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
         agreed::blockers,
         done::blockers,
         remeasured::blockers,
-        signed::blockers,
     ];
     let mut blockers: Vec<Blocker> = rules.iter().flat_map(|rule| rule(job, judgement)).collect();
+    blockers.sort_by_key(|blocker| blocker.stage);
+    let shut = blockers.first().map(|first| first.stage);
+    blockers.extend(
+        signed::next_signature(job).filter(|signature| shut.is_none_or(|stage| signature.stage < stage)),
+    );
     blockers.sort_by_key(|blocker| blocker.stage);
     let stage = blockers.first().map_or(Stage::Released, |first| first.stage);
     Standing { stage, blockers }

@@ -10,12 +10,12 @@ use crate::stages::{decided, measured};
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let worked = |verdict: &Verdict| verdict.key.condition.operations() > 0;
-    let missing = measured::missing(judgement, worked).into_iter().map(|(name, places)| Blocker {
+    let missing = measured::missing(job, judgement, worked).into_iter().map(|(about, places)| Blocker {
         stage: Stage::Machining,
         rule: BlockerRule::Remeasured,
         actor: Actor::Bench,
-        about: name,
-        what: format!("worked on: measure again {}", places.join(", ")),
+        about,
+        what: format!("worked on: measure again {places}"),
     });
     let failed = judgement.standing().filter(|v| worked(v) && v.is_beyond()).filter_map(|verdict| {
         let back = (Actor::Machinist, "does not pass after work; it goes back");

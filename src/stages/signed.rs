@@ -1,11 +1,11 @@
 //! Each step that needs a signature has one.
 
 use crate::facts::Step;
-use crate::judgement::Judgement;
 use crate::shop::Job;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 
-pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+/// The first signature that is missing.
+pub(super) fn next_signature(job: &Job) -> Option<Blocker> {
     let worked =
         !job.agreed.is_empty() || job.surfaces.values().any(|surface| surface.done_now().next().is_some());
     let steps = [
@@ -14,15 +14,13 @@ pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         (Step::Reassembly, Stage::Reassembly, true),
         (Step::Engine, Stage::Released, true),
     ];
-    steps
-        .into_iter()
-        .filter(|(step, _, needed)| *needed && !job.signed.contains_key(step))
-        .map(|(step, stage, _)| Blocker {
-            stage,
-            rule: BlockerRule::Signed,
-            actor: Actor::Owner,
-            about: String::new(),
-            what: format!("{} is not signed: look at the job page and drop the sign-off", step.word()),
-        })
-        .collect()
+    let (step, stage, _) =
+        steps.into_iter().find(|(step, _, needed)| *needed && !job.signed.contains_key(step))?;
+    Some(Blocker {
+        stage,
+        rule: BlockerRule::Signed,
+        actor: Actor::Owner,
+        about: String::new(),
+        what: format!("{} is not signed: look at the job page and drop the sign-off", step.word()),
+    })
 }
