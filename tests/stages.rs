@@ -82,7 +82,10 @@ fn changed(name: &str, with: Option<Value>) -> Vec<Value> {
     drops
 }
 
-fn brief(standing: &Standing) -> Vec<(Stage, BlockerRule, Actor, &str)> {
+/// Gate, rule, actor, and what it is about.
+type Brief<'a> = (Stage, BlockerRule, Actor, &'a str);
+
+fn brief(standing: &Standing) -> Vec<Brief<'_>> {
     standing.blockers.iter().map(|b: &Blocker| (b.stage, b.rule, b.actor, b.about.as_str())).collect()
 }
 
@@ -100,12 +103,11 @@ fn the_whole_history_is_released() {
 fn each_fact_removed_alone_blocks_where_it_belongs() {
     use Actor::{Bench, Machinist, Owner};
     use BlockerRule::{Agreed, Decided, Done, Measured, Received, Remeasured, Signed};
-    let each =
-        |names: &[&'static str], stage, rule, actor| -> Vec<(Stage, BlockerRule, Actor, &'static str)> {
-            names.iter().map(|name| (stage, rule, actor, *name)).collect()
-        };
+    let each = |names: &[&'static str], stage, rule, actor| -> Vec<Brief<'static>> {
+        names.iter().map(|name| (stage, rule, actor, *name)).collect()
+    };
     let mains = ["main journal 1", "main journal 2", "main journal 3", "main journal 4", "main journal 5"];
-    let cases: Vec<(&str, Vec<(Stage, BlockerRule, Actor, &str)>)> = vec![
+    let cases: Vec<(&str, Vec<Brief<'_>>)> = vec![
         ("bores", each(&["bore 1, 2, 3, 4"], Stage::Inspection, Measured, Bench)),
         ("pins", each(&["crankpin 1, 2, 3, 4"], Stage::Inspection, Measured, Bench)),
         ("agreed work", each(&mains, Stage::Machining, Agreed, Owner)),
@@ -137,7 +139,7 @@ fn each_fact_removed_alone_blocks_where_it_belongs() {
         .map(|(_, drop)| drop)
         .collect();
     let standing = stand(&undecided);
-    let about = |b: &&(Stage, BlockerRule, Actor, &str)| b.1 == Decided;
+    let about = |b: &&Brief<'_>| b.1 == Decided;
     let brief = brief(&standing);
     let decided: Vec<_> = brief.iter().filter(about).collect();
     assert_eq!(decided.len(), 2, "size and out-of-round of main 3: {decided:?}");

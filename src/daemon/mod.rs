@@ -1,6 +1,6 @@
 //! The daemon: one loop that takes papers in, and the one place where the durable steps have their order.
 //!
-//! [`House`] owns the ledger, the watch folder and the sender. [`House::take_in`] is the whole flow on one
+//! [`House`] owns the ledger, the watch folder and the sender. `take_in` is the whole flow on one
 //! page: claim, decide, commit, file away. [`House::turn`] is one turn of the loop: take in what is there, fold
 //! what is stale, see whether a summary is due, hand letters to the sender, note what became of them, write
 //! pages that changed. `run` turns until told to stop and sleeps in between; `once` turns until nothing moves.
@@ -21,6 +21,7 @@ mod shop_wide;
 mod steps;
 mod summary;
 mod take_in;
+mod trouble;
 
 pub use error::DaemonError;
 pub use gather::{board_of, shop_of, view_of};

@@ -2,6 +2,7 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
+use crate::daemon::trouble::Absence;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::Duration;
 
@@ -26,8 +27,10 @@ pub enum Call {
 /// A trouble after which nothing may be acknowledged: the caller ends the process and lets it be started again.
 pub fn run(mut house: House, calls: &Receiver<Call>) -> Result<(), DaemonError> {
     let mut trouble: Option<String> = None;
+    let mut absence = Absence::default();
     loop {
-        let wait = match house.turn() {
+        let turned = house.turn().and_then(|taken| house.folder_is_there(&mut absence).map(|()| taken));
+        let wait = match turned {
             Ok(taken) => {
                 if trouble.take().is_some() {
                     tracing::info!("working again; nothing was lost meanwhile");
@@ -37,7 +40,18 @@ pub fn run(mut house: House, calls: &Receiver<Call>) -> Result<(), DaemonError> 
             Err(error) if error.must_stop() => return Err(error),
             Err(error) => {
                 say_once(&mut trouble, &error);
-                house.forget_unfinished_work()?;
+                // What failed is tried again; a trouble on the way there waits for the next try too.
+                let prepared = if error.is_away() {
+                    house.folder_is_away(&mut absence, &error.to_string())
+                } else {
+                    house.forget_unfinished_work()
+                };
+                if let Err(error) = prepared {
+                    if error.must_stop() {
+                        return Err(error);
+                    }
+                    tracing::error!(%error, "preparing the next try");
+                }
                 PAUSE
             }
         };

@@ -14,9 +14,11 @@ mod items;
 mod letter;
 mod summary;
 mod told;
+mod trouble;
 
 pub use alert::alert;
 pub use items::{AlertItem, standing_alerts};
 pub use letter::Letter;
 pub use summary::{Due, SummaryInput, due, summary, summary_text};
 pub use told::{Changes, Told, ToldItem, compare};
+pub use trouble::folder_trouble;

@@ -1,0 +1,36 @@
+//! Trouble of the shop itself: told to the owner once when it lasts, and once when it is over.
+
+use crate::facts::Role;
+use crate::notices::html;
+use crate::notices::letter::Letter;
+use crate::shop::Shop;
+
+/// Letters to the owner about the watch folder: away since, or back. `since` names the absence, so that it is
+/// told once however often it is asked for.
+#[must_use]
+pub fn folder_trouble(shop: &Shop, since: &str, is_back: bool, why: &str) -> Vec<Letter> {
+    let (word, subject, next) = if is_back {
+        let next = "Nothing was lost; what waits in it is taken in now.";
+        ("back", "The watch folder is back".to_owned(), next)
+    } else {
+        let next = "next: see whether the share or disk is there. Nothing is lost; whatever lies in it is taken in \
+                    when it is back, by itself.";
+        ("away", format!("The watch folder is away since {since}: nothing can be taken in"), next)
+    };
+    let sections = vec![(String::new(), vec![format!("{why}\n  {next}")])];
+    let owners = shop.letters_to(Role::Owner).into_iter();
+    owners
+        .filter_map(|person| {
+            let mail = person.mail.as_deref()?;
+            Some(Letter {
+                key: format!("folder/{word}/{since}/{mail}"),
+                job: None,
+                to: mail.to_owned(),
+                to_name: person.name.clone(),
+                subject: subject.clone(),
+                text: html::text(&subject, &sections),
+                html: html::letter(&subject, &sections),
+            })
+        })
+        .collect()
+}
