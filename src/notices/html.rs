@@ -19,7 +19,7 @@ pub(super) fn letter(title: &str, sections: &[(String, Vec<String>)]) -> String 
                     @for paragraph in paragraphs {
                         p style="margin: 0.5em 0;" {
                             @for (index, line) in paragraph.lines().enumerate() {
-                                @if index == 0 { strong { (line) } } @else { br; (line.trim_start()) }
+                                @if index == 0 && !heading.is_empty() { strong { (line) } } @else { @if index > 0 { br; } (line.trim_start()) }
                             }
                         }
                     }
