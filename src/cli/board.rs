@@ -1,7 +1,7 @@
 //! `board`: where every engine stands.
 
 use super::Done;
-use super::speak::say;
+use super::speak::{say, say_json};
 use crate::clock::{Clock as _, SystemClock};
 use crate::config::Config;
 use crate::daemon::{board_of, shop_of};
@@ -21,7 +21,11 @@ impl BoardCommand {
     pub(super) fn execute(&self, config: &Config) -> Done {
         let ledger = Ledger::read_only(&config.ledger)?;
         let board = board_of(&ledger, &shop_of(&ledger)?, &config.zone, SystemClock::new().now())?;
-        say(&if self.json { format!("{:#}\n", board_json(&board)) } else { board_text(&board) });
+        if self.json {
+            say_json(&board_json(&board));
+        } else {
+            say(&board_text(&board));
+        }
         Ok(ExitCode::SUCCESS)
     }
 }

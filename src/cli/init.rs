@@ -5,6 +5,7 @@ use super::demo::first_drops;
 use super::speak::say;
 use crate::clock::{Clock as _, SystemClock};
 use crate::config::Config;
+use crate::facts::{decode, first_fault};
 use crate::intake;
 use clap::Args;
 use std::fs;
@@ -36,9 +37,14 @@ impl Init {
     pub(super) fn execute(&self) -> Done {
         let text = configuration(&self.site, &self.timezone, &Patience { settle: 1.0, grace: 60.0 });
         Config::parse(&text, &self.dir).map_err(|reasons| reasons.join("\n"))?;
+        let drops = first_drops(SystemClock::new().now(), &self.owner, self.owner_mail.as_deref());
+        // Said now rather than by a slip after the first round.
+        for (name, text) in &drops {
+            decode(text.as_bytes(), &self.site)
+                .map_err(|refusal| format!("{name}: {}", first_fault(&refusal)))?;
+        }
         make(&self.dir, &text)?;
-        let now = SystemClock::new().now();
-        for (name, text) in first_drops(now, &self.owner, self.owner_mail.as_deref()) {
+        for (name, text) in drops {
             write(&self.dir.join("watch-folder").join(intake::DROP).join(name), &text)?;
         }
         let dir = self.dir.display();
@@ -88,12 +94,14 @@ pub(super) struct Patience {
 /// A configuration that works as it is, with what can be changed beside it.
 pub(super) fn configuration(site: &str, timezone: &str, patience: &Patience) -> String {
     let Patience { settle, grace } = patience;
+    // As TOML writes a text, so that none can end early and say more than it is.
+    let [site, timezone] = [site, timezone].map(toml::Value::from);
     format!(
         r#"# Addresses, paths and times of day. Whatever can change a verdict (sheets, house rules, people, gauges) is
 # dropped into the watch folder like anything else. Paths are relative to this file.
 
-site = "{site}"
-timezone = "{timezone}"
+site = {site}
+timezone = {timezone}
 summary-at = "07:00"
 watch-folder = "watch-folder"
 ledger = "ledger/benchdrop.db"

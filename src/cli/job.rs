@@ -1,7 +1,7 @@
 //! `job NO`: everything about one engine.
 
 use super::Done;
-use super::speak::say;
+use super::speak::{say, say_json};
 use crate::config::Config;
 use crate::daemon::view_of;
 use crate::facts::JobKey;
@@ -32,7 +32,11 @@ impl JobCommand {
         let view = view.ok_or_else(|| {
             format!("no drop of a job {} is in the ledger; see benchdrop board", self.number)
         })?;
-        say(&if self.json { format!("{:#}\n", job_json(&view)) } else { job_text(&view, self.all) });
+        if self.json {
+            say_json(&job_json(&view));
+        } else {
+            say(&job_text(&view, self.all));
+        }
         Ok(ExitCode::SUCCESS)
     }
 }

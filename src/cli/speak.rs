@@ -1,21 +1,50 @@
 //! The one place that prints.
 #![expect(clippy::print_stderr, reason = "the command line speaks to a terminal; nothing else does")]
 
+use serde_json::Value;
 use std::error::Error;
 use std::io::{self, Write as _};
 
-/// Prints an answer. A reader that went away, `| head`, is no trouble.
+/// Prints an answer. What in a stranger's text would steer the terminal is shown as U+FFFD.
 pub(super) fn say(text: &str) {
+    print(&plain(text));
+}
+
+/// Prints an answer for programs. JSON can write any character by its number, so nothing of it is lost.
+pub(super) fn say_json(answer: &Value) {
+    let mut text = String::new();
+    for c in format!("{answer:#}\n").chars() {
+        if steers(c) {
+            text.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            text.push(c);
+        }
+    }
+    print(&text);
+}
+
+/// A reader that went away, `| head`, is no trouble.
+fn print(text: &str) {
     let mut out = io::stdout().lock();
     out.write_all(text.as_bytes()).and_then(|()| out.flush()).unwrap_or_default();
 }
 
+fn plain(text: &str) -> String {
+    text.chars().map(|c| if steers(c) { char::REPLACEMENT_CHARACTER } else { c }).collect()
+}
+
+/// Control characters, and those that turn the direction of writing.
+fn steers(c: char) -> bool {
+    (c.is_control() && c != '\n' && c != '\t')
+        || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 /// Prints a trouble and its causes.
 pub(super) fn complain(error: &dyn Error) {
-    eprintln!("benchdrop: {error}");
+    eprintln!("benchdrop: {}", plain(&error.to_string()));
     let mut cause = error.source();
     while let Some(error) = cause {
-        eprintln!("  because: {error}");
+        eprintln!("  because: {}", plain(&error.to_string()));
         cause = error.source();
     }
 }

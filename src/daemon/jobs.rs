@@ -2,17 +2,56 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::shop_wide::read;
-use crate::facts::JobKey;
+use crate::facts::{Fact, JobKey};
 use crate::ledger::Ledger;
 use crate::notices::Told;
-use crate::shop::FactSet;
+use crate::respond::{Response, respond};
+use crate::shop::{FactSet, Shop};
+use jiff::Timestamp;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The statements of one job and what people were told of it.
 #[derive(Default)]
 pub(super) struct KnownJob {
     pub(super) set: FactSet,
     pub(super) told: Told,
+}
+
+/// A job with the statements that are new to it.
+pub(super) struct JobBatch {
+    pub(super) key: JobKey,
+    pub(super) known: KnownJob,
+    pub(super) new: Vec<Arc<Fact>>,
+}
+
+/// From this many jobs on two threads fold.
+const WORTH_TWO: usize = 8;
+
+/// Responds to every job, in the order given. Jobs know nothing of each other, so the work is split between
+/// two threads where that pays.
+pub(super) fn respond_to_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp) -> Vec<(JobKey, Response)> {
+    let one = |batch: JobBatch| {
+        let KnownJob { set, told } = batch.known;
+        let response = respond(&batch.key, set, &told, shop, batch.new, now);
+        (batch.key, response)
+    };
+    let all = |batches: Vec<JobBatch>| batches.into_iter().map(one).collect::<Vec<_>>();
+    if batches.len() < WORTH_TWO {
+        return all(batches);
+    }
+    let mut first = batches;
+    let second = first.split_off(first.len() / 2);
+    std::thread::scope(|scope| {
+        let other = scope.spawn(|| all(second));
+        let mut responses = all(first);
+        match other.join() {
+            Ok(more) => responses.extend(more),
+            // A panic while folding is a defect; it must end the process, not lose half a batch.
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+        responses
+    })
 }
 
 /// Statements kept in memory over all jobs; a measurements drop takes some 5 KiB, so this is some 60 MiB.

@@ -6,17 +6,17 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::daemon::jobs::KnownJob;
+use crate::daemon::jobs::{JobBatch, KnownJob, respond_to_all};
 use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
 use crate::daemon::shop_wide::{self, ShopWide, gauge_key, sheet_key};
 use crate::daemon::steps::Step;
-use crate::facts::{Fact, JobKey};
+use crate::facts::{Digest, Fact, JobKey};
 use crate::intake::{Destination, Filed, Filing, Look};
-use crate::ledger::{Batch, JobRow, NewArrival, NewDrop, Outcome};
+use crate::ledger::{Batch, JobRow, Outcome};
 use crate::pages::JobView;
-use crate::respond::{Response, respond};
+use crate::respond::Response;
 use jiff::Timestamp;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -52,7 +52,7 @@ impl House {
         self.after(Step::Claimed)?;
 
         // 2. Decide, job by job. 3. One transaction. Only then is the new state ours.
-        let decided = self.decide(&papers, now)?;
+        let decided = self.decide(&mut papers, now)?;
         if !decided.batch.arrivals.is_empty() {
             self.ledger.commit(&decided.batch)?;
             self.after(Step::Committed)?;
@@ -92,10 +92,11 @@ impl House {
         }
     }
 
-    fn decide(&mut self, papers: &[Paper], now: Timestamp) -> Result<Decided, DaemonError> {
+    fn decide(&mut self, papers: &mut [Paper], now: Timestamp) -> Result<Decided, DaemonError> {
         let mut decided = Decided::default();
         let mut by_job: BTreeMap<JobKey, Vec<Arc<Fact>>> = BTreeMap::new();
         let mut shop_facts = Vec::new();
+        let moment = self.moment(now);
         for paper in papers {
             if let Fate::Filed(fact) = &paper.fate {
                 match &fact.job {
@@ -103,78 +104,25 @@ impl House {
                     None => shop_facts.push(Arc::clone(fact)),
                 }
             }
-            self.record(paper, now, &mut decided)?;
+            self.record(paper, &moment, &mut decided)?;
         }
         if !shop_facts.is_empty() {
             decided.batch.stale = shop_wide::stale(&shop_facts);
             decided.shop = Some(self.shop.with(&shop_facts));
         }
+        let mut batches = Vec::with_capacity(by_job.len());
+        for (key, new) in by_job {
+            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            batches.push(JobBatch { key, known, new });
+        }
         let shop = decided.shop.as_ref().map_or(&self.shop.shop, |shop| &shop.shop);
-        for (key, facts) in by_job {
-            let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            let response = respond(&key, job.set, &job.told, shop, facts, now);
+        for (key, response) in respond_to_all(batches, shop, now) {
             decided.batch.uses.extend(uses(&response.view));
             self.post.render(&response.letters, now, &mut decided.batch)?;
             decided.batch.rows.push(job_row(&response));
             decided.jobs.push((key, response));
         }
         Ok(decided)
-    }
-
-    /// The drop and the arrival of one paper, as the ledger records them.
-    fn record(&self, paper: &Paper, now: Timestamp, decided: &mut Decided) -> Result<(), DaemonError> {
-        let Some(outcome) = paper.outcome() else {
-            decided.places.push(None);
-            return Ok(());
-        };
-        let fact = match &paper.fate {
-            Fate::Filed(fact) => Some(fact),
-            Fate::Copy | Fate::Returned(_) | Fate::Unfinished(..) | Fate::Left => None,
-        };
-        let known_words = match fact {
-            Some(fact) => self.ledger.known_content(&fact.id)?,
-            None => false,
-        };
-        let returned = outcome == Outcome::Returned;
-        // Claimed again after a stop: the place it was promised then.
-        let seen =
-            self.ledger.arrival_seen(&paper.candidate.name, &paper.candidate.stamp, paper.hash.as_ref())?;
-        let place = match seen.filter(|seen| (seen.outcome == Outcome::Returned) == returned) {
-            Some(seen) => seen.place,
-            None => {
-                let (date, time) = self.press.date_and_time(now);
-                self.folder.place_for(&date, &time, &paper.candidate, paper.hash.as_ref(), returned)
-            }
-        };
-        if let (Some(fact), Some(hash)) = (fact, paper.hash) {
-            decided.batch.drops.push(NewDrop {
-                hash,
-                content: fact.id,
-                job: fact.job.as_ref().map_or_else(String::new, ToString::to_string),
-                kind: fact.body.kind().to_owned(),
-                recorded: fact.head.recorded.instant().as_millisecond(),
-                bytes: paper.bytes.clone(),
-            });
-        }
-        decided.batch.arrivals.push(NewArrival {
-            at: now.as_millisecond(),
-            name: paper.candidate.name.clone(),
-            stamp: paper.candidate.stamp.clone(),
-            size: paper.candidate.size,
-            outcome: if known_words { Outcome::Copy } else { outcome },
-            hash: paper.hash,
-            job: fact.map(|fact| fact.job.as_ref().map_or_else(String::new, ToString::to_string)),
-            kind: fact.map(|fact| fact.body.kind().to_owned()),
-            place: place.clone(),
-            slip: match &paper.fate {
-                Fate::Returned(slip) => slip.clone(),
-                Fate::Filed(_) | Fate::Copy | Fate::Unfinished(..) | Fate::Left => String::new(),
-            },
-            bytes: (returned && paper.hash.is_some()).then(|| paper.bytes.clone()),
-            remark: remark(paper, fact.map(Arc::as_ref), now),
-        });
-        decided.places.push(Some(place));
-        Ok(())
     }
 
     fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, Response)>) {
@@ -236,9 +184,12 @@ impl House {
         }
         let now = self.clock.now();
         let mut decided = Decided::default();
+        let mut batches = Vec::with_capacity(stale.len());
         for key in stale.iter().filter_map(|key| JobKey::of(key, &self.config.site)) {
-            let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            let response = respond(&key, job.set, &job.told, &self.shop.shop, Vec::new(), now);
+            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            batches.push(JobBatch { key, known, new: Vec::new() });
+        }
+        for (key, response) in respond_to_all(batches, &self.shop.shop, now) {
             self.post.render(&response.letters, now, &mut decided.batch)?;
             decided.batch.rows.push(job_row(&response));
             decided.jobs.push((key, response));
@@ -252,10 +203,12 @@ impl House {
 
 /// What one batch comes to: one transaction, and what is installed once it has returned.
 #[derive(Default)]
-struct Decided {
-    batch: Batch,
+pub(super) struct Decided {
+    pub(super) batch: Batch,
     /// Where each paper is to lie; none for papers that stay.
-    places: Vec<Option<String>>,
+    pub(super) places: Vec<Option<String>>,
+    /// Statements of this batch, so that one said twice in it is known as a copy.
+    pub(super) statements: BTreeSet<Digest>,
     jobs: Vec<(JobKey, Response)>,
     shop: Option<ShopWide>,
 }
@@ -279,25 +232,6 @@ fn uses(view: &JobView) -> Vec<(String, String)> {
     let gauges = view.job.gauges.iter().map(|mark| gauge_key(mark));
     let sheet = view.job.check_in.iter().map(|check_in| sheet_key(&check_in.sheet));
     gauges.chain(sheet).map(|key| (job.clone(), key)).collect()
-}
-
-/// A device that records ahead of us is flagged; so is a conflict copy.
-fn remark(paper: &Paper, fact: Option<&Fact>, now: Timestamp) -> String {
-    const AHEAD_MINUTES: i64 = 5;
-    let mut remarks = Vec::new();
-    if paper.candidate.conflict_copy {
-        remarks.push("a conflict copy of a sync tool".to_owned());
-    }
-    if let Some(fact) = fact {
-        let ahead = fact.head.recorded.instant().duration_since(now).as_mins();
-        if ahead >= AHEAD_MINUTES {
-            remarks.push(format!(
-                "recorded {ahead} minutes ahead of our clock: set the clock of {:?}",
-                fact.head.device
-            ));
-        }
-    }
-    remarks.join("; ")
 }
 
 fn count(papers: &[Paper], taken: &mut Taken) {

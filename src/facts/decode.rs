@@ -1,6 +1,8 @@
 //! From the bytes of a paper to a fact, or every fault at once.
 
-use crate::facts::body::{Body, CheckIn, Decision, HouseRules, Measurements, Operation, PartBody, People};
+use crate::facts::body::{
+    Body, CheckIn, Decision, HouseRules, Measurements, Operation, PartBody, People, thousandths,
+};
 use crate::facts::head::{Head, Recorded};
 use crate::facts::json::{self, Unreadable};
 use crate::facts::{Digest, Digits, Fact, JobKey, SizeWord, schema, unit_of};
@@ -103,6 +105,7 @@ fn body(kind: &str, mut document: Value, faults: &mut Faults) -> Option<Body> {
         "measurements" => {
             let mut set: Measurements = shape(value, faults)?;
             lengths(&mut set, faults);
+            temperatures(&set, faults);
             Some(Body::Measurements(Box::new(set)))
         }
         "part" => {
@@ -126,7 +129,7 @@ fn body(kind: &str, mut document: Value, faults: &mut Faults) -> Option<Body> {
         "gauge" => shape(value, faults).map(Body::Gauge),
         "sheet" => sheet(shape(value, faults)?, faults),
         "house-rules" => house_rules(shape(value, faults)?, faults),
-        "people" => shape(value, faults).map(|b: People| Body::People(Arc::new(b))),
+        "people" => Some(people(shape(value, faults)?, faults)),
         other => {
             faults.push(Fault::new("/kind", other, "a kind with a body of ours"));
             None
@@ -187,6 +190,36 @@ fn house_rules(rules: HouseRules, faults: &mut Faults) -> Option<Body> {
         );
     }
     Some(Body::HouseRules(Arc::new(rules)))
+}
+
+/// An address that the schema takes but no letter can be written to would leave its person untold.
+fn people(people: People, faults: &mut Faults) -> Body {
+    for (index, person) in people.people.iter().enumerate() {
+        let Some(mail) =
+            person.mail.as_deref().filter(|mail| mail.contains(['"', '[', '<', '(', ',', ';', '\\']))
+        else {
+            continue;
+        };
+        let expected = "a plain mail address, without quotes, brackets or a list";
+        faults.push(
+            Fault::new(format!("/body/people/{index}/mail"), mail, expected)
+                .with_example("\"owner@shop.example\""),
+        );
+    }
+    Body::People(Arc::new(people))
+}
+
+/// What cannot be used is said: a set must not pass for one brought to 20 degrees when it is not.
+fn temperatures(set: &Measurements, faults: &mut Faults) {
+    let Some(given) = &set.temperatures else { return };
+    for (key, digits) in [("part", Some(&given.part)), ("gauge", given.gauge.as_ref())] {
+        if let Some(digits) = digits.filter(|digits| thousandths(digits).is_none()) {
+            let expected = "degrees Celsius, -50 to 200, at most 3 decimals";
+            faults.push(
+                Fault::new(format!("/body/temperatures/{key}"), &digits.0, expected).with_example("\"21.5\""),
+            );
+        }
+    }
 }
 
 fn lengths(set: &mut Measurements, faults: &mut Faults) {

@@ -20,8 +20,8 @@ impl JobKey {
         (!site.is_empty() && !number.is_empty()).then_some(Self { site, number })
     }
 
-    /// A name that is safe in a file system: letters, digits and hyphens, with a digest so that two keys
-    /// never share one.
+    /// A name that is safe in a file system: letters, digits and hyphens, none in front, with a digest so that
+    /// two keys never share one.
     #[must_use]
     pub fn slug(&self) -> String {
         let plain: String = self
@@ -31,7 +31,8 @@ impl JobKey {
             .take(40)
             .collect();
         let digest = super::Digest::of(self.to_string().as_bytes()).hex();
-        format!("{plain}-{}", digest.get(..8).unwrap_or_default())
+        let slug = format!("{plain}-{}", digest.get(..8).unwrap_or_default());
+        slug.trim_start_matches('-').to_owned()
     }
 }
 

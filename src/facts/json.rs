@@ -167,11 +167,12 @@ pub(super) fn canonical(value: &Value, out: &mut Vec<u8>) {
     }
 }
 
-/// The shortest decimal form of a JSON number; `-0` and `3.0` lose what says nothing.
+/// The shortest decimal form of a JSON number, without an exponent; `-0` and `3.0` lose what says nothing.
 pub(super) fn number_digits(number: &Number) -> String {
-    let text = number.to_string();
-    let text = text.strip_suffix(".0").unwrap_or(&text);
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    // A double prints by its shortest digits and never with an exponent: 0.00005, not 5e-5.
+    let double = number.as_f64().filter(|_| number.is_f64());
+    let text = double.map_or_else(|| number.to_string(), |value| value.to_string());
+    if text == "-0" { "0".to_owned() } else { text }
 }
 
 #[cfg(test)]
@@ -240,6 +241,7 @@ mod tests {
             String::from_utf8(out).expect("utf-8")
         };
         assert_eq!(form("{ \"b\" : 2.50,\r\n \"a\":[1.0, -0] }"), "{\"a\":[1,0],\"b\":2.5}");
+        assert_eq!(form("[5e-5, 0.000010, -0.0, 1e2]"), "[0.00005,0.00001,0,100]");
         assert_ne!(form("\"2.2488\""), form("\"2.24880\""), "written digits are kept");
     }
 }

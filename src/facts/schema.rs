@@ -72,6 +72,10 @@ const MOST_FAULTS: usize = 200;
 /// Every way in which a document breaks its kind's schema; `None` for a kind that is not ours.
 pub(super) fn faults(kind: &str, document: &Value) -> Option<Vec<Fault>> {
     let (_, compiled) = compiled().iter().find(|(name, _)| *name == kind)?;
+    // Nearly every drop is good, and saying only that is several times faster than looking for errors.
+    if compiled.validator.is_valid(document) {
+        return Some(Vec::new());
+    }
     let errors = compiled.validator.iter_errors(document).take(MOST_FAULTS);
     Some(errors.flat_map(|error| worded(&error, &compiled.schema, document)).collect())
 }

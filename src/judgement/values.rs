@@ -4,6 +4,7 @@ use crate::facts::Digest;
 use crate::metrology::Exact;
 use crate::shop::{GaugeInUse, Place, Reading};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Names one reading: its drop and its row there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,7 +30,7 @@ pub(super) struct PlaceError {
     /// Standard deviation of the mean of the repeats, millimetres.
     pub(super) repeat: f64,
     /// The gauge whose setting and transfer all its repeats share.
-    pub(super) gauge: GaugeInUse,
+    pub(super) gauge: Arc<GaugeInUse>,
     pub(super) setting: f64,
     pub(super) transfer: f64,
 }
@@ -61,7 +62,7 @@ pub(super) fn value_of(readings: &[&Reading]) -> Option<PlaceValue> {
 /// Errors of the mean. Repeats by one gauge share its setting and transfer. Repeats by several gauges do not:
 /// what they share is then averaged down like the rest and belongs to this place alone.
 fn error_of(readings: &[&Reading]) -> Option<PlaceError> {
-    let gauges: Vec<&GaugeInUse> = readings.iter().filter_map(|r| r.gauge.as_ref()).collect();
+    let gauges: Vec<&Arc<GaugeInUse>> = readings.iter().filter_map(|r| r.gauge.as_ref()).collect();
     let figures: Vec<_> = gauges.iter().filter_map(|g| g.figure).collect();
     if figures.len() != readings.len() {
         return None;
@@ -74,11 +75,11 @@ fn error_of(readings: &[&Reading]) -> Option<PlaceError> {
         let repeat = figure.repeat / n.sqrt();
         return Some(PlaceError {
             repeat,
-            gauge: (*first).clone(),
+            gauge: Arc::clone(first),
             setting: figure.setting,
             transfer: figure.transfer,
         });
     }
     let variance: f64 = figures.iter().map(|f| f.combined().powi(2)).sum::<f64>() / (n * n);
-    Some(PlaceError { repeat: variance.sqrt(), gauge: (*first).clone(), setting: 0.0, transfer: 0.0 })
+    Some(PlaceError { repeat: variance.sqrt(), gauge: Arc::clone(first), setting: 0.0, transfer: 0.0 })
 }

@@ -159,6 +159,11 @@ impl Exact {
     #[must_use]
     pub fn mean(lengths: &[Self]) -> Option<Self> {
         let count = i128::try_from(lengths.len()).ok().filter(|n| *n > 0)?;
+        // Readings are whole units; only values at 20 degrees and means of means are fractions.
+        if lengths.iter().all(|length| length.0.is_integer()) {
+            let sum = lengths.iter().map(|length| length.0.numer()).sum::<i128>();
+            return Some(Self(Ratio::new(sum, count)));
+        }
         let sum = lengths.iter().fold(Ratio::from_integer(0), |sum, length| sum + length.0);
         Some(Self(sum / count))
     }

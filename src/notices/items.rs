@@ -91,7 +91,7 @@ fn readings_line(job: &Job, verdict: &Verdict) -> Option<String> {
         .values()
         .flat_map(|set| set.readings.values().flatten())
         .filter(|reading| judged.readings.iter().any(|r| r.fact == reading.fact && r.row == reading.row))
-        .map(|reading| reading.who.clone())
+        .map(|reading| reading.who.to_string())
         .collect();
     readers.sort();
     readers.dedup();

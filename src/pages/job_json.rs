@@ -149,7 +149,7 @@ fn surfaces(job: &Job, unit: Unit) -> Vec<Value> {
                         let name = job.feature(*key).map_or_else(String::new, |feature| place.name(feature));
                         readings.iter().map(move |r| json!({
                             "place": name, "digits": r.digits, "unit": r.unit.symbol(), "value": words::length(r.value, unit),
-                            "gauge": r.gauge.as_ref().map(|g| g.mark.clone()), "who": r.who, "at": r.recorded.to_string(),
+                            "gauge": r.gauge.as_ref().map(|g| g.mark.clone()), "who": r.who.as_ref(), "at": r.recorded.to_string(),
                             "confirmed": r.confirmed, "correction": r.is_correction, "drop": r.fact.hex(), "row": r.row + 1,
                         }))
                     });

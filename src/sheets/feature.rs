@@ -147,14 +147,13 @@ impl Feature {
     /// Index of the station a person typed; unworn stations count on after the judged ones.
     #[must_use]
     pub fn station(&self, written: &str) -> Option<usize> {
-        let all: Vec<String> = self.stations.iter().chain(&self.unworn).cloned().collect();
-        find_name(&all, written)
+        find_name(self.stations.iter().chain(&self.unworn), written)
     }
 
     /// Index of the direction a person typed.
     #[must_use]
     pub fn direction(&self, written: &str) -> Option<usize> {
-        find_name(&self.directions, written)
+        find_name(self.directions.iter(), written)
     }
 
     /// Name of the station with this index, unworn ones after the judged ones.

@@ -25,7 +25,7 @@ pub use check::{Agreement, agreements};
 pub use fault::{Fault, Faults};
 pub use feature::{Characteristic, Feature, Row, Shape, SizeSeries};
 pub use limits::{Column, Limits, Side};
-pub use names::{find_position, fold_name};
+pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair};
 
 use crate::metrology::{Expansion, Unit};
@@ -90,21 +90,18 @@ impl Sheet {
     /// The feature of this name, however a person wrote it.
     #[must_use]
     pub fn feature(&self, written: &str) -> Option<(usize, &Feature)> {
-        let wanted = fold_name(written);
-        self.features.iter().enumerate().find(|(_, f)| fold_name(&f.key) == wanted)
+        self.features.iter().enumerate().find(|(_, f)| same_name(&f.key, written))
     }
 
     /// The part kind of this name, however a person wrote it.
     #[must_use]
     pub fn part(&self, written: &str) -> Option<(usize, &Part)> {
-        let wanted = fold_name(written);
-        self.parts.iter().enumerate().find(|(_, p)| fold_name(&p.key) == wanted)
+        self.parts.iter().enumerate().find(|(_, p)| same_name(&p.key, written))
     }
 
     /// Does a size-class group of this name exist?
     #[must_use]
     pub fn has_group(&self, written: &str) -> bool {
-        let wanted = fold_name(written);
-        self.features.iter().any(|f| fold_name(&f.group) == wanted)
+        self.features.iter().any(|f| same_name(&f.group, written))
     }
 }

@@ -1,35 +1,38 @@
 //! Names and positions as people type them.
 
-/// A name without case, spaces, hyphens and underscores, for comparing.
+/// A name without case, spaces, hyphens and underscores, for keys of maps.
 #[must_use]
 pub fn fold_name(written: &str) -> String {
-    written
-        .chars()
-        .filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_'))
-        .flat_map(char::to_lowercase)
-        .collect()
+    folded(written).collect()
 }
 
-/// Finds what was meant in a list of names: the same name, or its only continuation ("mid" for "middle",
-/// "F" for "front").
-pub(crate) fn find_name(names: &[String], written: &str) -> Option<usize> {
-    let wanted = fold_name(written);
-    if wanted.is_empty() {
-        return None;
+/// The same name, however both are written. Asked many times a reading, so nothing is allocated.
+#[must_use]
+pub fn same_name(a: &str, b: &str) -> bool {
+    a == b || folded(a).eq(folded(b))
+}
+
+fn folded(written: &str) -> impl Iterator<Item = char> {
+    written.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_')).flat_map(char::to_lowercase)
+}
+
+/// Finds what was meant among names: the same name, or its only continuation ("mid" for "middle", "F" for
+/// "front").
+pub(crate) fn find_name<'a>(names: impl Iterator<Item = &'a String> + Clone, written: &str) -> Option<usize> {
+    if let Some(found) = names.clone().position(|name| same_name(name, written)) {
+        return Some(found);
     }
-    names.iter().position(|name| fold_name(name) == wanted).or_else(|| {
-        let mut begins = names.iter().enumerate().filter(|(_, name)| fold_name(name).starts_with(&wanted));
-        let first = begins.next()?;
-        begins.next().is_none().then_some(first.0)
-    })
+    let wanted = fold_name(written);
+    let mut begins = names.enumerate().filter(|(_, name)| fold_name(name).starts_with(&wanted));
+    let first = begins.next().filter(|_| !wanted.is_empty())?;
+    begins.next().is_none().then_some(first.0)
 }
 
 /// Finds a position: the same name, or, in a list of numbers, the only number in what was typed
 /// ("3", "#3", "M3", "main 3", "3rd", "03").
 #[must_use]
 pub fn find_position(positions: &[String], written: &str) -> Option<usize> {
-    let wanted = fold_name(written);
-    if let Some(found) = positions.iter().position(|p| fold_name(p) == wanted) {
+    if let Some(found) = positions.iter().position(|position| same_name(position, written)) {
         return Some(found);
     }
     if !positions.iter().all(|p| p.bytes().all(|b| b.is_ascii_digit())) {
@@ -67,8 +70,8 @@ mod tests {
     #[test]
     fn stations_by_their_beginning() {
         let levels = list(&["top", "middle", "bottom", "unworn"]);
-        assert_eq!(find_name(&levels, "mid"), Some(1));
-        assert_eq!(find_name(&levels, "B"), Some(2));
-        assert_eq!(find_name(&list(&["front", "far"]), "f"), None, "two could be meant");
+        assert_eq!(find_name(levels.iter(), "mid"), Some(1));
+        assert_eq!(find_name(levels.iter(), "B"), Some(2));
+        assert_eq!(find_name(list(&["front", "far"]).iter(), "f"), None, "two could be meant");
     }
 }

@@ -5,7 +5,7 @@ use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
 use crate::sheets::feature::{Characteristic, Feature, Row, Shape, SizeSeries};
 use crate::sheets::limits::Limits;
-use crate::sheets::names::fold_name;
+use crate::sheets::names::same_name;
 use crate::sheets::pair::{Member, Pair};
 use crate::sheets::written;
 use crate::sheets::{Asked, Part, Scope, Sheet};
@@ -73,7 +73,7 @@ impl Reader {
 
     fn part(&mut self, from: &written::PartWritten, materials: &[written::MaterialWritten]) -> Part {
         let at = format!("part {}", from.part);
-        let material = materials.iter().find(|m| fold_name(&m.material) == fold_name(&from.material));
+        let material = materials.iter().find(|m| same_name(&m.material, &from.material));
         let expansion = match material {
             Some(material) => self.expansion(&at, &material.expansion),
             None => {
@@ -237,7 +237,7 @@ impl Reader {
         sheet: &Sheet,
     ) -> Option<(Asked, Vec<String>)> {
         for scope in &from.scopes {
-            if !sheet.scopes.iter().any(|s| fold_name(&s.key) == fold_name(scope)) {
+            if !sheet.scopes.iter().any(|s| same_name(&s.key, scope)) {
                 self.fault(at, scope, "a scope listed under scopes");
             }
         }

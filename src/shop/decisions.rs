@@ -1,7 +1,7 @@
 //! What people decided: agreed work, accepted values, confirmed readings, signatures.
 
 use crate::facts::{Accept, AgreedWork, Body, Confirm, Decision, Digest, Fact, SignOff, SizeWord, Step};
-use crate::sheets::{Characteristic, Sheet, fold_name};
+use crate::sheets::{Characteristic, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::Order;
 use crate::shop::places::{Spot, fits_all, spot_of, surfaces_of};
@@ -125,7 +125,7 @@ impl Decisions {
     fn accept(&mut self, sheet: &Sheet, fact: &Fact, accept: &Accept) {
         let wanted = fold_name(&accept.feature);
         // A pair has the positions of its members.
-        let pair = sheet.pairs.iter().find(|pair| fold_name(&pair.key) == wanted);
+        let pair = sheet.pairs.iter().find(|pair| same_name(&pair.key, &accept.feature));
         let feature = pair.and_then(|pair| sheet.features.get(pair.inner.feature));
         match surfaces_of(sheet, feature.map_or(&accept.feature, |f| &f.key), &accept.positions) {
             Ok(keys) => self.accepted.extend(keys.into_iter().map(|key| Accepted {

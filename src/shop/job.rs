@@ -1,7 +1,7 @@
 //! One job, folded from its statements and the shop's.
 
 use crate::facts::{Body, CheckIn, Digest, Fact, HouseRules, JobKey, Step};
-use crate::sheets::{Feature, Sheet, fold_name};
+use crate::sheets::{Feature, Sheet, fold_name, same_name};
 use crate::shop::decisions::{Accepted, Agreed, Decisions, Signed};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
@@ -124,9 +124,8 @@ impl Job {
 
     fn scopes(&mut self, fact: &Fact, check_in: &CheckIn, sheet: &Sheet) {
         for scope in &check_in.scope {
-            let folded = fold_name(scope);
-            if sheet.scopes.iter().any(|s| fold_name(&s.key) == folded) {
-                self.scopes.insert(folded);
+            if sheet.scopes.iter().any(|s| same_name(&s.key, scope)) {
+                self.scopes.insert(fold_name(scope));
             } else {
                 self.hold(fact, scope, HeldWhy::NoSuchScope(scope.clone()));
             }

@@ -1,7 +1,7 @@
 //! From the words of a drop to surfaces, places, parts and sizes of a sheet.
 
 use crate::facts::{Digits, PartBody, ReadingBody, SizeWord, Stamp};
-use crate::sheets::{Feature, Sheet, find_position, fold_name};
+use crate::sheets::{Feature, Sheet, find_position, same_name};
 use crate::shop::held::HeldWhy;
 use crate::shop::surfaces::{Place, SurfaceKey};
 use std::collections::BTreeSet;
@@ -22,7 +22,7 @@ pub(super) fn surfaces_of(
         sheet.feature(written).ok_or_else(|| HeldWhy::NoSuchPlace(format!("feature {written}")))?;
     let mut keys = BTreeSet::new();
     for position in positions {
-        if fold_name(&position.0) == "all" {
+        if same_name(&position.0, "all") {
             keys.extend((0..feature.positions.len()).map(|position| SurfaceKey { feature: index, position }));
         } else {
             let found = feature.position(&position.0);
@@ -81,8 +81,8 @@ pub(super) fn part_place(sheet: &Sheet, body: &PartBody) -> Result<PartPlace, He
 
 /// Does the sheet have the group of this stamp, and every feature of it this size?
 pub(super) fn stamp_fits(sheet: &Sheet, stamp: &Stamp) -> Result<(), HeldWhy> {
-    let wanted = fold_name(&stamp.group);
-    let of_group = || sheet.features.iter().filter(|f| !f.group.is_empty() && fold_name(&f.group) == wanted);
+    let of_group =
+        || sheet.features.iter().filter(|f| !f.group.is_empty() && same_name(&f.group, &stamp.group));
     if of_group().next().is_none() {
         return Err(HeldWhy::NoSuchPlace(format!("size-class group {}", stamp.group)));
     }

@@ -35,7 +35,8 @@ pub(super) struct Ground<'a> {
 struct Located<'f> {
     fact: &'f Fact,
     set: &'f Measurements,
-    gauge: Option<GaugeInUse>,
+    gauge: Option<Arc<GaugeInUse>>,
+    who: Arc<str>,
     corrects: Option<Digest>,
     rows: Vec<(usize, Spot, &'f ReadingBody)>,
 }
@@ -95,7 +96,7 @@ impl Readings {
         let recorded = fact.head.recorded.instant();
         let gauge = set.gauge.as_ref().map(|mark| {
             let found = ground.shop.gauge(mark, recorded, ground.rules);
-            found.ok_or_else(|| HeldWhy::NoSuchGauge(mark.clone()))
+            found.map(Arc::new).ok_or_else(|| HeldWhy::NoSuchGauge(mark.clone()))
         });
         let corrects = set.corrects.as_ref().map(|corrects| {
             let target = void::resolve(ground.set, &corrects.drop)?;
@@ -116,7 +117,8 @@ impl Readings {
                 Err(why) => self.hold(fact, format!("reading {}", row + 1), why),
             }
         }
-        Some(Located { fact, set, gauge, corrects, rows })
+        let who = Arc::from(fact.head.who.as_str());
+        Some(Located { fact, set, gauge, who, corrects, rows })
     }
 
     fn place(
@@ -180,7 +182,7 @@ impl Located<'_> {
             value: corrected.unwrap_or(as_read),
             at_reference: corrected.is_some(),
             gauge: self.gauge.clone(),
-            who: self.fact.head.who.clone(),
+            who: Arc::clone(&self.who),
             recorded: self.fact.head.recorded.instant(),
             confirmed: false,
             stated_as_received: false,

@@ -6,6 +6,7 @@ use crate::sheets::Feature;
 use crate::shop::shop_wide::GaugeInUse;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Indices of a feature and one of its positions in the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -98,9 +99,9 @@ pub struct Reading {
     /// Both temperatures were given.
     pub at_reference: bool,
     /// The gauge, if one was named.
-    pub gauge: Option<GaugeInUse>,
+    pub gauge: Option<Arc<GaugeInUse>>,
     /// Who read it.
-    pub who: String,
+    pub who: Arc<str>,
     /// When it was recorded.
     pub recorded: Timestamp,
     /// A named person has confirmed it as written.

@@ -5,7 +5,7 @@
 
 use crate::judgement::{Judgement, Verdict};
 use crate::metrology::Unit;
-use crate::sheets::{Characteristic, fold_name};
+use crate::sheets::{Characteristic, same_name};
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 
@@ -72,7 +72,7 @@ fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
 
 fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
     job.accepted.iter().any(|accepted| {
-        accepted.name == fold_name(&verdict.feature)
+        same_name(&accepted.name, &verdict.feature)
             && accepted.position == verdict.key.surface.position
             && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
     })

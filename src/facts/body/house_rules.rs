@@ -3,7 +3,7 @@
 use crate::facts::Digits;
 use crate::facts::unit_of;
 use crate::metrology::{Figure, Length, Unit};
-use crate::sheets::{Shape, fold_name};
+use crate::sheets::{Shape, same_name};
 use serde::Deserialize;
 
 /// The shop's rules for judging.
@@ -31,8 +31,7 @@ impl HouseRules {
     /// The figure for a kind of instrument.
     #[must_use]
     pub fn figure(&self, instrument: &str) -> Option<Figure> {
-        let wanted = fold_name(instrument);
-        self.instruments.iter().find(|i| fold_name(&i.instrument) == wanted)?.figure()
+        self.instruments.iter().find(|i| same_name(&i.instrument, instrument))?.figure()
     }
 
     /// The least stock that machining takes off the diameter of such a surface.

@@ -68,12 +68,13 @@ impl Measurements {
     }
 }
 
-/// Thousandths of a degree from digits the schema has checked.
-fn thousandths(digits: &Digits) -> Option<i64> {
+/// Thousandths of a degree; `None` for what no workshop has: below -50, above 200, finer than a thousandth.
+pub(in crate::facts) fn thousandths(digits: &Digits) -> Option<i64> {
     let (negative, bare) = digits.0.strip_prefix('-').map_or((false, digits.0.as_str()), |rest| (true, rest));
     let (whole, decimals) = bare.split_once('.').unwrap_or((bare, ""));
     let value: i64 = format!("{whole}{decimals:0<3}").parse().ok()?;
-    (decimals.len() <= 3).then_some(if negative { -value } else { value })
+    let value = if negative { -value } else { value };
+    (decimals.len() <= 3 && (-50_000..=200_000).contains(&value)).then_some(value)
 }
 
 /// Temperatures in degrees Celsius.

@@ -21,6 +21,7 @@ pub use check_in::{CheckIn, Customer, Engine, Wishes};
 pub use decision::{Accept, AgreedWork, Confirm, Decision, Work};
 pub use gauge::GaugeBody;
 pub use house_rules::{HouseRules, Instrument, Stock};
+pub(super) use measurements::thousandths;
 pub use measurements::{ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};
 pub use operation::{Operation, PlaceRef};
 pub use part::{PartBody, PartEvent, PartState, Stamp};

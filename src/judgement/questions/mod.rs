@@ -126,10 +126,11 @@ pub(super) struct Asking<'a> {
 /// Everything that is asked about in one set.
 pub(super) fn ask(asking: &Asking<'_>, set: &ReadingSet) -> Vec<Question> {
     let mut questions = Vec::new();
+    let Some(reach) = Reach::of(asking.feature) else { return questions };
     for (place, readings) in &set.readings {
         let mut sound = Vec::new();
         for reading in readings {
-            match one(asking, reading) {
+            match one(asking, &reach, reading) {
                 Some(why) => questions.push(question(asking, *place, reading, why)),
                 None => sound.push(reading),
             }
@@ -154,25 +155,24 @@ fn question(asking: &Asking<'_>, place: Place, reading: &Reading, why: QuestionW
         name: format!("{} {}", asking.name, place.name(asking.feature)).trim().to_owned(),
         reading: ReadingRef { fact: reading.fact, row: reading.row },
         digits: format!("{} {}", reading.digits, reading.unit.symbol()),
-        who: reading.who.clone(),
+        who: reading.who.to_string(),
         why,
         stands: asking.stands,
     }
 }
 
 /// The first rule that asks about one reading; a slip with a likely meaning before one without.
-fn one(asking: &Asking<'_>, reading: &Reading) -> Option<QuestionWhy> {
+fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     if reading.confirmed {
         return None;
     }
     if reading.stated_as_received {
         return Some(QuestionWhy::StatedAsReceived);
     }
-    let reach = Reach::of(asking.feature)?;
     let past = past_new::why(asking, reading);
     if !reach.holds(reading.value) {
-        let slip = unit_slip::why(&reach, reading)
-            .or_else(|| decimal_slip::why(&reach, reading))
+        let slip = unit_slip::why(reach, reading)
+            .or_else(|| decimal_slip::why(reach, reading))
             .or_else(|| swapped_digits::why(reading, |value| reach.holds(value)));
         return Some(slip.unwrap_or(QuestionWhy::OutOfReach));
     }

@@ -1,0 +1,120 @@
+//! A reader of HTML that knows only the tags and attributes our own pages and letters have: whatever else opens a
+//! tag came from a stranger's text.
+
+use super::temp_shop::TempShop;
+
+const TAGS: [&str; 34] = [
+    "html", "head", "meta", "title", "style", "body", "nav", "a", "main", "h1", "h2", "h3", "p", "div",
+    "table", "thead", "tbody", "tr", "th", "td", "ul", "ol", "li", "strong", "em", "span", "code", "details",
+    "summary", "br", "footer", "header", "section", "hr",
+];
+const ATTRIBUTES: [&str; 12] = [
+    "lang",
+    "charset",
+    "name",
+    "content",
+    "http-equiv",
+    "href",
+    "class",
+    "title",
+    "style",
+    "id",
+    "open",
+    "colspan",
+];
+
+/// Every page and every letter of the shop has only our own tags.
+pub(super) fn only_ours(shop: &TempShop) {
+    for (path, text) in shop.pages() {
+        check(&text).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    }
+    for mail in shop.letters() {
+        check(&mail.html).unwrap_or_else(|why| panic!("{}: {why}", mail.subject));
+    }
+}
+
+/// Reads a whole page; the first thing in it that is not ours is the error.
+pub(super) fn check(html: &str) -> Result<(), String> {
+    let mut rest = html.strip_prefix("<!DOCTYPE html>").ok_or("no DOCTYPE in front")?;
+    while let Some((text, tag)) = rest.split_once('<') {
+        entities(text)?;
+        let shown: String = tag.chars().take(60).collect();
+        let after = one_tag(tag).map_err(|why| format!("{why}: <{shown}"))?;
+        rest = after;
+        if tag.starts_with("style>") {
+            // Style is ours alone and ends where it says so.
+            rest = rest.split_once("</style>").ok_or("style does not end")?.1;
+        }
+    }
+    entities(rest)
+}
+
+/// The text after one tag.
+fn one_tag(tag: &str) -> Result<&str, String> {
+    let (closing, tag) = tag.strip_prefix('/').map_or((false, tag), |rest| (true, rest));
+    let end = tag.find(|c: char| !c.is_ascii_alphanumeric()).ok_or("the tag does not end")?;
+    let (name, mut rest) = tag.split_at(end);
+    if !TAGS.contains(&name) {
+        return Err(format!("the tag {name:?} is not ours"));
+    }
+    loop {
+        if let Some(after) = rest.strip_prefix('>') {
+            return Ok(after);
+        }
+        let attribute =
+            rest.strip_prefix(' ').filter(|_| !closing).ok_or("something in the tag is not an attribute")?;
+        let (name, value) = attribute.split_once("=\"").ok_or("an attribute without a quoted value")?;
+        if !ATTRIBUTES.contains(&name) {
+            return Err(format!("the attribute {name:?} is not ours"));
+        }
+        let (value, after) = value.split_once('"').ok_or("a quote that does not end")?;
+        entities(value)?;
+        if name == "href" && !is_our_link(value) {
+            return Err(format!("the link {value:?} is not ours"));
+        }
+        rest = after;
+    }
+}
+
+fn is_our_link(link: &str) -> bool {
+    let bare = link.strip_prefix("../").or_else(|| link.strip_prefix("jobs/")).unwrap_or(link);
+    let plain = |c: char| c.is_ascii_alphanumeric() || c == '-';
+    bare.strip_suffix(".html").is_some_and(|name| !name.is_empty() && name.chars().all(plain))
+}
+
+/// Text between tags: no bare `<` or `>`, and `&` only as an entity.
+fn entities(text: &str) -> Result<(), String> {
+    if text.contains('>') || text.contains('<') {
+        return Err(format!("a bare bracket in {text:?}"));
+    }
+    for after in text.split('&').skip(1) {
+        let known = ["amp;", "lt;", "gt;", "quot;"].iter().any(|entity| after.starts_with(entity));
+        if !known {
+            return Err(format!("a bare ampersand in {text:?}"));
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn the_reader_sees_what_is_not_ours() {
+    let page = |inside: &str| format!("<!DOCTYPE html><html lang=\"en\"><body>{inside}</body></html>");
+    check(&page("<p class=\"out\">a &lt;b&gt; &amp;</p><a href=\"../board.html\">Board</a>")).unwrap();
+    for harm in [
+        "<script>alert(1)</script>",
+        "<img src=x onerror=y>",
+        "<p onclick=\"x\">",
+        "<p class=x>",
+        "<p class=\"a\"\"><b>",
+        "a < b",
+        "a > b",
+        "&nbsp;",
+        "AT&T",
+        "<a href=\"https://elsewhere.example/\">",
+        "<a href=\"javascript:x\">",
+        "<p",
+        "</p class=\"x\">",
+    ] {
+        assert!(check(&page(harm)).is_err(), "{harm}");
+    }
+}
