@@ -11,7 +11,7 @@ use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
 use crate::daemon::shop_wide::{self, ShopWide, gauge_key, sheet_key};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, Fact, JobKey};
-use crate::intake::{Destination, Filed, Filing, Look};
+use crate::intake::{Destination, Filed, Filing, Look, Why};
 use crate::ledger::{Batch, JobRow, Outcome};
 use crate::pages::JobView;
 use crate::respond::Response;
@@ -64,7 +64,7 @@ impl House {
         self.after(Step::FiledAway)?;
 
         count(&papers, &mut taken);
-        taken.waiting = waiting(&look);
+        taken.waiting = waiting(&look, &papers);
         self.press.arrived(&taken);
         for result in self.folder.relook(self.clock.since_start()) {
             match result {
@@ -251,6 +251,15 @@ fn count(papers: &[Paper], taken: &mut Taken) {
     }
 }
 
-fn waiting(look: &Look) -> Vec<(String, String)> {
-    look.waiting.iter().map(|waiting| (waiting.name.clone(), waiting.why.to_string())).collect()
+/// What the look left lying, and what was read and is not all there yet.
+fn waiting(look: &Look, papers: &[Paper]) -> Vec<(String, String)> {
+    let lying = look.waiting.iter().map(|waiting| (waiting.name.clone(), waiting.why.to_string()));
+    let unfinished = papers.iter().filter_map(|paper| match &paper.fate {
+        Fate::Unfinished(state, _) => {
+            Some((paper.candidate.name.clone(), Why::Unfinished(*state).to_string()))
+        }
+        Fate::Left => Some((paper.candidate.name.clone(), "it cannot be read now".to_owned())),
+        Fate::Filed(_) | Fate::Copy | Fate::Returned(_) => None,
+    });
+    lying.chain(unfinished).collect()
 }
