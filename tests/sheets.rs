@@ -100,3 +100,16 @@ fn what_leads_nowhere_is_named_all_at_once() {
         assert!(found.iter().any(|f| f.found == word), "{word} is missing from {found:?}");
     }
 }
+
+/// Two surfaces that pages and letters would call by one name could not be told apart in what was told.
+#[test]
+fn two_surfaces_of_one_name_are_refused() {
+    let mut sheet: Value =
+        serde_json::from_str(include_str!("../schemas/examples/sheet.v1/pass/plain.json")).unwrap();
+    let mut second = sheet["body"]["features"][0].clone();
+    second["feature"] = "crankpin 1".into();
+    second["positions"] = serde_json::json!(["1"]);
+    second["rows"][0]["row"] = 2.into();
+    sheet["body"]["features"].as_array_mut().unwrap().push(second);
+    assert!(faults(&sheet).iter().any(|f| f.at == "surface crankpin1"), "{:?}", faults(&sheet));
+}

@@ -98,7 +98,9 @@ impl House {
         self.summarise()?;
         self.note()?;
         self.hand_over()?;
-        self.print(false)?;
+        if taken.is_ok() {
+            self.print(false)?;
+        }
         taken.map(|taken| Taken { more: taken.more || more_stale, ..taken })
     }
 

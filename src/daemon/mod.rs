@@ -16,6 +16,7 @@ mod once;
 mod papers;
 mod post;
 mod press;
+mod reach;
 mod record;
 mod run;
 mod shop_wide;

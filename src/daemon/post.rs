@@ -20,8 +20,11 @@ pub(super) struct Post {
     sender: Option<Sender>,
     from: String,
     from_name: String,
-    /// When each letter on its way was rendered.
+    /// When each letter on its way was rendered. It stays here until the ledger has noted what became of it, so that
+    /// none is sent again and again while the ledger cannot be written.
     in_flight: BTreeMap<i64, i64>,
+    /// What became of letters, and is not in the ledger yet.
+    outcomes: Vec<LetterMark>,
     reports: Receiver<(i64, Sent)>,
 }
 
@@ -42,7 +45,14 @@ impl Post {
         };
         let sender = Sender::start(config.route.clone(), Box::new(report))?;
         let (from, from_name) = (config.from.clone(), config.from_name.clone());
-        Ok(Self { sender: Some(sender), from, from_name, in_flight: BTreeMap::new(), reports })
+        Ok(Self {
+            sender: Some(sender),
+            from,
+            from_name,
+            in_flight: BTreeMap::new(),
+            outcomes: Vec::new(),
+            reports,
+        })
     }
 
     /// Renders letters into the batch that carries the facts which caused them. A letter that cannot be
@@ -103,11 +113,10 @@ impl Post {
         !self.in_flight.is_empty()
     }
 
-    fn marks(&mut self, clock: &dyn Clock) -> Vec<LetterMark> {
+    fn hear(&mut self, clock: &dyn Clock) {
         let now = clock.now().as_millisecond();
-        let mut marks = Vec::new();
         while let Ok((id, sent)) = self.reports.try_recv() {
-            let created = self.in_flight.remove(&id).unwrap_or(now);
+            let created = self.in_flight.get(&id).copied().unwrap_or(now);
             let retry = |wait: Duration| {
                 let wait = i64::try_from(wait.as_millis()).unwrap_or(i64::MAX);
                 if now - created > GIVE_UP_AFTER {
@@ -125,21 +134,23 @@ impl Post {
             if marked != Marked::Sent {
                 tracing::warn!(letter = id, why = %text, "a letter was not delivered");
             }
-            marks.push(LetterMark { id, at: now, marked, text });
+            self.outcomes.push(LetterMark { id, at: now, marked, text });
         }
-        marks
     }
 }
 
 impl House {
     /// Notes in the ledger what became of letters.
     pub(super) fn note(&mut self) -> Result<(), DaemonError> {
-        let marks = self.post.marks(self.clock.as_ref());
-        if marks.is_empty() {
+        self.post.hear(self.clock.as_ref());
+        if self.post.outcomes.is_empty() {
             return Ok(());
         }
         self.press.letters_changed();
-        self.ledger.mark_letters(&marks)?;
+        self.ledger.mark_letters(&self.post.outcomes)?;
+        for mark in self.post.outcomes.drain(..) {
+            self.post.in_flight.remove(&mark.id);
+        }
         self.after(Step::Noted)
     }
 

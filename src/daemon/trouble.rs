@@ -20,6 +20,8 @@ pub(super) struct Absence {
 impl House {
     /// The folder is away: after a minute the owner is told, once.
     pub(super) fn folder_is_away(&mut self, absence: &mut Absence, why: &str) -> Result<(), DaemonError> {
+        // What comes back may be another disk, or an older state of this one.
+        self.press.doubt();
         let (began, since) = *absence.began.get_or_insert((self.clock.since_start(), self.clock.now()));
         if absence.told || self.clock.since_start().saturating_sub(began) < WORTH_A_LETTER {
             return Ok(());

@@ -124,6 +124,11 @@ impl Judged {
     #[must_use]
     pub fn evidence(&self) -> Digest {
         let mut text = format!("{}|{}|{}", self.value.canonical(), self.band.word(), self.state());
+        if let Some(deciding) = &self.deciding {
+            for bound in [deciding.limits.min, deciding.limits.max] {
+                text.push_str(&format!("|{}", bound.map_or_else(String::new, Exact::canonical)));
+            }
+        }
         for reading in &self.readings {
             text.push_str(&format!("|{}:{}", reading.fact.hex(), reading.row));
         }

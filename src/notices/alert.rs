@@ -93,7 +93,9 @@ fn subject(job: &Job, headlines: &[String]) -> Option<String> {
     let first = headlines.first()?;
     let more =
         if headlines.len() > 1 { format!(", and {} more", headlines.len() - 1) } else { String::new() };
-    Some(format!("{}: {first}{more}", job.written))
+    // One line, whatever was typed: what stands behind a line break would read as another header.
+    let one_line = |c: char| if c.is_control() { ' ' } else { c };
+    Some(format!("{}: {first}{more}", job.written).chars().map(one_line).collect())
 }
 
 fn about(job: &Job) -> String {

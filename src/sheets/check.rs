@@ -73,9 +73,18 @@ fn unique(sheet: &Sheet, faults: &mut Faults) {
     // Wear and the like may share the number of the row they explain, so number and characteristic together.
     repeated("row", rows.map(|r| format!("{} {}", r.number, r.characteristic.word())), faults);
     repeated("feature", sheet.features.iter().map(|f| fold_name(&f.key)), faults);
+    // As pages and letters name them: "bore" at "1" and "bore 1" with one position would be one thing to be told of.
+    repeated("surface", sheet.features.iter().flat_map(surface_names), faults);
     repeated("part", sheet.parts.iter().map(|p| fold_name(&p.key)), faults);
     repeated("pair", sheet.pairs.iter().map(|p| fold_name(&p.key)), faults);
     repeated("scope", sheet.scopes.iter().map(|s| fold_name(&s.key)), faults);
+}
+
+fn surface_names(feature: &Feature) -> Vec<String> {
+    let whole = feature.positions.len() == 1;
+    let name =
+        |position: &String| if whole { feature.key.clone() } else { format!("{} {position}", feature.key) };
+    feature.positions.iter().map(name).map(|name| fold_name(&name)).collect()
 }
 
 fn repeated(what: &str, names: impl Iterator<Item = String>, faults: &mut Faults) {

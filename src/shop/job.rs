@@ -73,7 +73,7 @@ impl Job {
     fn empty(key: &JobKey, set: &FactSet, facts: &[&Arc<Fact>]) -> Self {
         Self {
             key: key.clone(),
-            written: set.in_order().first().map_or_else(String::new, |fact| fact.head.job_written.clone()),
+            written: facts.first().map_or_else(|| key.to_string(), |fact| fact.head.job_written.clone()),
             check_in: None,
             checked_in: None,
             sheet: None,

@@ -30,6 +30,8 @@ pub(super) fn standing(set: &FactSet) -> Standing<'_> {
         is_void(fact.id, &named_by, &mut known);
     }
     let void: BTreeSet<Digest> = known.into_iter().filter_map(|(id, void)| void.then_some(id)).collect();
+    // A withdrawal that is itself void waits for nothing.
+    held.retain(|held| !void.contains(&held.fact));
     let facts = ordered.into_iter().filter(|fact| !void.contains(&fact.id)).collect();
     Standing { facts, void, held }
 }

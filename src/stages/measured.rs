@@ -3,7 +3,7 @@
 use crate::judgement::{Judgement, Verdict};
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     missing(job, judgement, |verdict| verdict.key.condition.operations() == 0)
@@ -25,20 +25,21 @@ pub(super) fn missing(
     judgement: &Judgement,
     which: impl Fn(&Verdict) -> bool,
 ) -> Vec<(String, String)> {
-    let mut by_surface: BTreeMap<SurfaceKey, (&Verdict, BTreeSet<&String>)> = BTreeMap::new();
+    let mut by_surface: BTreeMap<SurfaceKey, Vec<&str>> = BTreeMap::new();
     for verdict in judgement.standing().filter(|v| v.is_incomplete() && which(v)) {
-        let known =
-            &mut by_surface.entry(verdict.key.surface).or_insert_with(|| (verdict, BTreeSet::new())).1;
-        known.extend(verdict.missing.iter().filter(|place| !place.ends_with("(questioned)")));
+        let known = by_surface.entry(verdict.key.surface).or_default();
+        // In the order they are measured in; rows of one surface ask for the same places.
+        for place in verdict.missing.iter().filter(|place| !place.ends_with("(questioned)")) {
+            if !known.contains(&place.as_str()) {
+                known.push(place);
+            }
+        }
     }
     let mut lines: Vec<(usize, Vec<&str>, String)> = Vec::new();
-    for (key, (verdict, places)) in &by_surface {
-        // The verdict lists places in the order they are measured in; the set only knows which.
-        let ordered: Vec<&str> =
-            verdict.missing.iter().filter(|p| places.contains(p)).map(String::as_str).collect();
+    for (key, places) in &by_surface {
         let position =
             job.feature(*key).and_then(|f| f.positions.get(key.position)).map_or("", String::as_str);
-        let places = ordered.join(", ");
+        let places = places.join(", ");
         if places.is_empty() {
             continue;
         }

@@ -1,0 +1,243 @@
+//! The real program as processes of their own, and a shop that its own `init` has made. Whatever a test starts ends
+//! with it, when it panics too.
+#![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
+
+use crate::script::Paper;
+use crate::state::{copy, left_in_drop};
+use benchdrop::clock::{Clock as _, SystemClock};
+use benchdrop::ledger::Ledger;
+use jiff::{Timestamp, ToSpan as _};
+use rustix::process::{Pid, Signal, kill_process_group};
+use std::fs::{self, OpenOptions};
+use std::os::unix::process::CommandExt as _;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, ExitStatus, Output, Stdio};
+use std::thread::sleep;
+use std::time::Duration;
+use tempfile::TempDir;
+
+/// The program under test.
+pub const PROGRAM: &str = env!("CARGO_BIN_EXE_benchdrop");
+
+/// Generous: a loaded machine is slow, and no test here is about speed.
+pub const LIMIT: Duration = Duration::from_secs(90);
+
+/// Some days ago, so that nothing that is recorded from then on lies ahead of the machine's clock.
+pub fn some_days_ago() -> Timestamp {
+    SystemClock::new().now().checked_sub((7 * 24).hours()).unwrap()
+}
+
+/// A shop in a folder of its own.
+pub struct Shop {
+    dir: TempDir,
+}
+
+impl Shop {
+    /// Made by `init`, quick to settle, without the first papers that `init` drops.
+    pub fn empty() -> Self {
+        let shop = Self::init(&[]);
+        for paper in left_in_drop(shop.dir()) {
+            fs::remove_file(paper).unwrap();
+        }
+        shop
+    }
+
+    /// Made by `init` with these arguments more, quick to settle.
+    pub fn init(arguments: &[&str]) -> Self {
+        let dir = TempDir::new().unwrap();
+        let made = Command::new(PROGRAM).arg("init").arg(dir.path()).args(arguments).output().unwrap();
+        assert!(made.status.success(), "{made:?}");
+        let shop = Self { dir };
+        shop.set("settle-seconds = 1.0 ", "settle-seconds = 0.05 ");
+        shop.set("grace-seconds = 60.0 ", "grace-seconds = 0.5 ");
+        // The summary was due an hour ago: no test runs over the hour of the next.
+        let hour = SystemClock::new().now().checked_sub(1.hours()).unwrap().strftime("%H:%M");
+        shop.set("summary-at = \"07:00\"", &format!("summary-at = \"{hour}\""));
+        shop
+    }
+
+    /// The same shop once more, as it is now.
+    pub fn copied(&self) -> Self {
+        let dir = TempDir::new().unwrap();
+        copy(self.dir(), dir.path());
+        Self { dir }
+    }
+
+    pub fn dir(&self) -> &Path {
+        self.dir.path()
+    }
+
+    pub fn watch_folder(&self) -> PathBuf {
+        self.dir().join("watch-folder")
+    }
+
+    pub fn configuration(&self) -> PathBuf {
+        self.dir().join("benchdrop.toml")
+    }
+
+    /// Changes a part of the configuration.
+    pub fn set(&self, part: &str, to: &str) {
+        let text = fs::read_to_string(self.configuration()).unwrap();
+        assert!(text.contains(part), "no {part:?} in the configuration");
+        fs::write(self.configuration(), text.replace(part, to)).unwrap();
+    }
+
+    /// Sends letters to a relay on this machine.
+    pub fn send_to(&self, port: u16) {
+        let smtp =
+            format!("[letters.smtp]\nhost = \"127.0.0.1\"\nport = {port}\nsecurity = \"plain-loopback\"\n");
+        self.set("to = \"folder\"", "to = \"smtp\"");
+        let text = fs::read_to_string(self.configuration()).unwrap();
+        fs::write(self.configuration(), text + &smtp).unwrap();
+    }
+
+    pub fn drop_in(&self, papers: &[Paper]) {
+        for paper in papers {
+            fs::write(self.watch_folder().join("drop").join(&paper.name), &paper.bytes).unwrap();
+        }
+    }
+
+    pub fn command(&self, command: &[&str]) -> Command {
+        let mut program = Command::new(PROGRAM);
+        program.arg("--config").arg(self.configuration()).args(command).stdin(Stdio::null());
+        program
+    }
+
+    /// One round of `once`.
+    pub fn once(&self) -> Output {
+        self.command(&["once"]).output().unwrap()
+    }
+
+    /// Starts the service. Its log goes on where an earlier one ended.
+    pub fn run(&self) -> Daemon {
+        self.start(self.command(&["run"]))
+    }
+
+    /// Starts a service by this command, which may start the program in turn.
+    pub fn start(&self, mut command: Command) -> Daemon {
+        let log = OpenOptions::new().create(true).append(true).open(self.dir().join("service.log")).unwrap();
+        // A group of its own, so that what the command starts is ended with it.
+        let child = command.process_group(0).stdout(Stdio::null()).stderr(log).spawn().unwrap();
+        Daemon { child, ended: false }
+    }
+
+    pub fn log(&self) -> String {
+        fs::read_to_string(self.dir().join("service.log")).unwrap_or_default()
+    }
+
+    /// How often the log says this.
+    pub fn says(&self, words: &str) -> usize {
+        self.log().matches(words).count()
+    }
+
+    pub fn ledger(&self) -> Ledger {
+        Ledger::read_only(&self.dir().join("ledger/benchdrop.db")).unwrap()
+    }
+
+    /// How many papers have arrived in the ledger; none while there is no ledger.
+    pub fn n_arrivals(&self) -> usize {
+        let ledger = Ledger::read_only(&self.dir().join("ledger/benchdrop.db"));
+        ledger.map_or(0, |ledger| ledger.arrivals(100_000).unwrap().len())
+    }
+
+    /// Waits until a running service has taken in so many papers in all and has filed all of them away.
+    pub fn wait_for_arrivals(&self, arrivals: usize) {
+        self.wait_until(&format!("{arrivals} arrivals"), || {
+            self.n_arrivals() >= arrivals && left_in_drop(self.dir()).is_empty()
+        });
+    }
+
+    /// Waits until a running service has nothing left to do but pages.
+    pub fn wait_for_rest(&self) {
+        self.wait_until("rest", || {
+            left_in_drop(self.dir()).is_empty() && {
+                let ledger = self.ledger();
+                ledger.letter_counts().unwrap().waiting == 0 && ledger.stale_jobs(1).unwrap().is_empty()
+            }
+        });
+    }
+
+    /// Waits for something, and shows the log when it does not come.
+    pub fn wait_until(&self, what: &str, mut is_so: impl FnMut() -> bool) {
+        let clock = SystemClock::new();
+        while !is_so() {
+            let left = left_in_drop(self.dir());
+            assert!(clock.since_start() < LIMIT, "waited for {what} in vain\n{left:?}\n{}", self.log());
+            sleep(Duration::from_millis(20));
+        }
+    }
+}
+
+/// A running service.
+pub struct Daemon {
+    child: Child,
+    ended: bool,
+}
+
+impl Daemon {
+    /// Ends it as a power cut would.
+    pub fn kill(mut self) {
+        kill_process_group(Pid::from_child(&self.child), Signal::KILL).unwrap();
+        self.ended = true;
+        let status = self.child.wait().unwrap();
+        assert_eq!(status.code(), None, "it had ended by itself before: {status}");
+    }
+
+    /// Asks it to end, as the system does at a shutdown. Gives how it ended and how long it took.
+    pub fn end(mut self) -> (ExitStatus, Duration) {
+        let clock = SystemClock::new();
+        kill_process_group(Pid::from_child(&self.child), Signal::TERM).unwrap();
+        let status = self.wait();
+        (status, clock.since_start())
+    }
+
+    /// Waits until it has ended.
+    pub fn wait(&mut self) -> ExitStatus {
+        let clock = SystemClock::new();
+        loop {
+            if let Some(status) = self.child.try_wait().unwrap() {
+                self.ended = true;
+                return status;
+            }
+            assert!(clock.since_start() < LIMIT, "the service does not end");
+            sleep(Duration::from_millis(5));
+        }
+    }
+
+    pub fn is_running(&mut self) -> bool {
+        self.child.try_wait().unwrap().is_none()
+    }
+}
+
+impl Drop for Daemon {
+    fn drop(&mut self) {
+        if !self.ended {
+            // A test has panicked; a process that is gone already is as good.
+            kill_process_group(Pid::from_child(&self.child), Signal::KILL).unwrap_or_default();
+            drop(self.child.wait());
+        }
+    }
+}
+
+/// Numbers that look like chance and are the same in each run (the public-domain splitmix64 generator).
+pub struct Chance(pub u64);
+
+impl Chance {
+    /// A number from `low` up to, not including, `high`.
+    pub fn between(&mut self, low: u64, high: u64) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut bits = self.0;
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        low + (bits ^ (bits >> 31)) % (high - low)
+    }
+
+    /// In another order.
+    pub fn shuffle<T>(&mut self, items: &mut [T]) {
+        for last in (1..items.len()).rev() {
+            let other = usize::try_from(self.between(0, last as u64 + 1)).unwrap();
+            items.swap(last, other);
+        }
+    }
+}

@@ -1,0 +1,326 @@
+//! What people were told is what is true: at rest nothing that must be known is untold, and nothing told has
+//! become untrue without a letter that says so (promise 8). And whatever was typed, a letter stays a letter.
+//!
+//! Histories are grown in `support/histories.rs`; [`Desk`] takes them in as the daemon does and holds every
+//! batch to what its letters must say.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
+#![allow(clippy::disallowed_methods, reason = "the number of cases may be raised from outside")]
+
+#[path = "support/histories.rs"]
+mod histories;
+mod support;
+
+use benchdrop::facts::{Fact, JobKey, Role};
+use benchdrop::notices::{AlertItem, Changes, Letter, Told, compare, standing_alerts};
+use benchdrop::pages::{JobView, job_page};
+use benchdrop::respond::{Response, respond};
+use benchdrop::shop::{FactSet, Shop};
+use histories::{Dice, Move, PLAIN, Paper, Words, history, moves_of};
+use jiff::Timestamp;
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use serde_json::{Value, json};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+use support::{SITE, fact, measured, reading, shop_drop, shop_with_engine};
+
+fn cases() -> u32 {
+    std::env::var("BENCHDROP_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(256)
+}
+
+/// The same cases in every run: a red build must be red again.
+fn config() -> ProptestConfig {
+    ProptestConfig {
+        cases: cases(),
+        rng_seed: RngSeed::Fixed(24_017),
+        failure_persistence: None,
+        ..Default::default()
+    }
+}
+
+/// One job at the desk where its drops come in.
+struct Desk {
+    key: JobKey,
+    shop_facts: FactSet,
+    shop: Shop,
+    state: FactSet,
+    told: Told,
+    sent: Vec<Letter>,
+    view: Option<JobView>,
+}
+
+impl Desk {
+    fn of(job: &str) -> Self {
+        let key = JobKey::of(job, SITE).unwrap();
+        let (shop_facts, state) = (FactSet::default(), FactSet::default());
+        let shop = Shop::default();
+        Self { key, shop_facts, shop, state, told: Told::default(), sent: vec![], view: None }
+    }
+
+    /// One batch: the job's drops by the shop as it was, then the job again if the shop changed.
+    fn take(&mut self, batch: Vec<Arc<Fact>>) {
+        let (of_job, of_shop): (Vec<_>, Vec<_>) = batch.into_iter().partition(|fact| fact.job.is_some());
+        self.respond(of_job);
+        if !of_shop.is_empty() {
+            for fact in of_shop {
+                self.shop_facts.insert(fact);
+            }
+            self.shop = Shop::fold(&self.shop_facts);
+            self.respond(vec![]);
+        }
+    }
+
+    fn respond(&mut self, new: Vec<Arc<Fact>>) {
+        let (state, before) = (std::mem::take(&mut self.state), self.told.clone());
+        let response = respond(&self.key, state, &before, &self.shop, new, Timestamp::UNIX_EPOCH);
+        self.check(&before, &response);
+        let Response { state, view, told, letters, .. } = response;
+        (self.state, self.view, self.told) = (state, Some(view), told);
+        self.sent.extend(letters);
+    }
+
+    /// A batch that changes something says all of it to everybody concerned; any other says nothing.
+    fn check(&self, before: &Told, response: &Response) {
+        let items = items(&response.view);
+        let changes = compare(&items, before);
+        if changes.is_empty() || self.shop.letters_to(Role::Owner).is_empty() {
+            assert_eq!(response.letters, [], "nothing changed, or nobody can be reached");
+            assert_eq!((&response.told.items, response.told.letters), (&before.items, before.letters));
+            return;
+        }
+        assert_eq!(evidence_told(&response.told), evidence_of(&items));
+        let mut concerned = BTreeSet::new();
+        for (role, said) in sentences(&changes) {
+            for person in self.shop.letters_to(role) {
+                let mail = person.mail.as_deref().unwrap();
+                concerned.insert(mail);
+                let letter = response.letters.iter().find(|letter| letter.to == mail);
+                let letter = letter.unwrap_or_else(|| panic!("no letter to {mail}, who must know: {said:?}"));
+                let is_said = said.iter().any(|said| letter.text.contains(said));
+                assert!(is_said, "{said:?}\nis not said in\n{}", letter.text);
+            }
+        }
+        let addressed: BTreeSet<&str> = response.letters.iter().map(|letter| letter.to.as_str()).collect();
+        assert_eq!(addressed, concerned);
+        assert_eq!(addressed.len(), response.letters.len(), "one letter a person and batch");
+    }
+
+    fn items(&self) -> Vec<AlertItem> {
+        self.view.as_ref().map(items).unwrap_or_default()
+    }
+
+    /// At rest what was told is what is true, and looking again finds nothing to say.
+    fn rest(&mut self) {
+        if !self.shop.letters_to(Role::Owner).is_empty() {
+            assert_eq!(evidence_told(&self.told), evidence_of(&self.items()));
+        }
+        let sent = self.sent.len();
+        self.respond(vec![]);
+        assert_eq!(self.sent.len(), sent, "a batch without a drop is no news");
+        let keys: BTreeSet<&str> = self.sent.iter().map(|letter| letter.key.as_str()).collect();
+        assert_eq!(keys.len(), self.sent.len(), "two letters under one key would be one letter");
+    }
+}
+
+fn items(view: &JobView) -> Vec<AlertItem> {
+    standing_alerts(&view.job, &view.judgement, &view.plans, &view.standing)
+}
+
+fn evidence_of(items: &[AlertItem]) -> BTreeMap<String, String> {
+    let evidence: BTreeMap<String, String> =
+        items.iter().map(|item| (item.key.clone(), item.evidence.hex())).collect();
+    assert_eq!(evidence.len(), items.len(), "two things to know under one name: one would be told for ever");
+    evidence
+}
+
+fn evidence_told(told: &Told) -> BTreeMap<String, String> {
+    told.items.iter().map(|(key, item)| (key.clone(), item.evidence.clone())).collect()
+}
+
+/// What a batch must say, in one of these ways, and whose business each of it is.
+fn sentences(changes: &Changes<'_>) -> Vec<(Role, Vec<String>)> {
+    let items = changes.new.iter().copied().chain(changes.changed.iter().map(|(item, _)| *item));
+    let now = items.map(|item| (item.role, vec![item.first.clone()]));
+    let told = |before: &str| vec![format!(": before this you were told: {before}")];
+    let changed = changes.changed.iter().map(|(item, before)| (item.role, told(&before.first)));
+    let over =
+        |before: &str| ["cleared: ", "corrected: now "].map(|word| format!("{before}\n  {word}")).to_vec();
+    let cleared = changes.cleared.iter().map(|(_, item)| (item.role(), over(&item.first)));
+    now.chain(changed).chain(cleared).collect()
+}
+
+/// Shuffled, a few twice, in batches.
+fn arriving(papers: &[Paper], seed: u64) -> Vec<Vec<Arc<Fact>>> {
+    let mut dice = Dice(seed);
+    let mut left: Vec<Arc<Fact>> = papers.iter().map(|paper| Arc::clone(&paper.fact)).collect();
+    left.extend(papers.iter().filter(|_| dice.below(9) == 0).map(|paper| Arc::clone(&paper.fact)));
+    let longest = dice.pick(&[1, 5, 5, 9, 9, 15, 15, 40, 60, 60]);
+    let mut batches = vec![vec![]];
+    while !left.is_empty() {
+        let fact = left.swap_remove(dice.below(left.len()));
+        batches.last_mut().unwrap().push(fact);
+        if dice.below(longest) == 0 {
+            batches.push(vec![]);
+        }
+    }
+    batches
+}
+
+fn at_rest(papers: &[Paper], job: &str, seed: u64) -> Desk {
+    let mut desk = Desk::of(job);
+    arriving(papers, seed).into_iter().for_each(|batch| desk.take(batch));
+    desk.rest();
+    desk
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    #[test]
+    fn at_rest_what_was_told_is_what_is_true(
+        moves in proptest::collection::vec((0_usize..1000, any::<u64>()), 1..18), seed in any::<u64>()
+    ) {
+        let moves: Vec<Move> = moves;
+        at_rest(&history(&moves, &PLAIN), PLAIN.job, seed);
+    }
+}
+
+/// The property above would hold of a program that never finds anything out.
+#[test]
+fn the_histories_have_something_to_tell() {
+    let mut told = [0_usize; 3];
+    for seed in 0..256 {
+        let desk = at_rest(&history(&moves_of(seed), &PLAIN), PLAIN.job, seed);
+        let said = |what: &str| usize::from(desk.sent.iter().any(|letter| letter.text.contains(what)));
+        told[0] += said("OUT OF LIMITS") * said("ASKED AGAIN");
+        told[1] += said("before this you were told");
+        told[2] += said("\n  cleared: ");
+    }
+    assert!(told.iter().all(|histories| *histories > 20), "{told:?}");
+}
+
+fn people(mail: Option<&str>) -> Arc<Fact> {
+    let mut person = json!({"name": "Rowan Holt", "initials": "RH", "roles": ["owner"]});
+    if let Some(mail) = mail {
+        person["mail"] = mail.into();
+    }
+    let revision = if mail.is_some() { 9000 } else { 8000 };
+    fact(&shop_drop("people", 400, json!({"revision": revision, "people": [person]})))
+}
+
+/// Nothing is forgotten because nobody could be reached when it was found out.
+#[test]
+fn what_nobody_could_be_told_is_told_later() {
+    let mut later = 0;
+    for seed in 0..128 {
+        let mut desk = Desk::of(PLAIN.job);
+        desk.take(vec![people(None)]);
+        arriving(&history(&moves_of(seed), &PLAIN), seed).into_iter().for_each(|batch| desk.take(batch));
+        desk.rest();
+        assert!(desk.sent.is_empty() && desk.told.items.is_empty());
+        desk.take(vec![people(Some("owner@shop.example"))]);
+        assert_eq!(desk.sent.is_empty(), desk.items().is_empty());
+        later += usize::from(!desk.sent.is_empty());
+        desk.rest();
+    }
+    assert!(later > 64, "{later} histories had something to tell");
+}
+
+const SCRIPT: &str = "<script>alert(1)</script>";
+const PICTURE: &str = "\"><img src=x onerror=y>";
+static HOSTILE: Words = Words {
+    job: "24-<script>alert(1)</script>",
+    said: "<script>alert(1)</script>\"><img src=x onerror=y>",
+    tail: "\"><img src=x onerror=y>",
+};
+
+/// How often what was planted shows, always as the text it is.
+fn shown(html: &str) -> usize {
+    for planted in [SCRIPT, PICTURE, "<script", "<img"] {
+        assert!(!html.contains(planted), "{planted} in\n{html}");
+    }
+    html.matches("&lt;script&gt;alert(1)").count() + html.matches("&lt;img src=x").count()
+}
+
+#[test]
+fn whatever_was_typed_is_text_in_letters_and_pages() {
+    let (mut letters, mut pages) = (0, 0);
+    for seed in 0..64 {
+        let desk = at_rest(&history(&moves_of(seed), &HOSTILE), HOSTILE.job, seed);
+        letters += desk.sent.iter().map(|letter| shown(&letter.html)).sum::<usize>();
+        pages += shown(&job_page(desk.view.as_ref().unwrap()));
+    }
+    assert!(letters > 500 && pages > 500, "{letters} {pages}");
+}
+
+/// Names on a sheet are typed too.
+#[test]
+fn names_on_a_sheet_are_text_too() {
+    let hostile = |drop: &Value| {
+        let text = ["main journal", "main clearance"]
+            .iter()
+            .fold(drop.to_string(), |text, name| text.replace(name, &format!("{name} {SCRIPT}")));
+        fact(&serde_json::from_str(&text).unwrap())
+    };
+    let mut drops = shop_with_engine();
+    let worn = reading("main journal", "3", "front", "X", "2.2440");
+    drops.push(measured(20, "as received", "MIC", vec![worn]));
+    let mut desk = Desk::of(PLAIN.job);
+    desk.take(vec![people(Some("owner@shop.example"))]);
+    desk.take(drops.iter().map(hostile).collect());
+    desk.rest();
+    assert!(shown(&desk.sent[0].html) > 0 && shown(&job_page(desk.view.as_ref().unwrap())) > 0);
+}
+
+/// A subject is one line, whatever was typed: what stands behind a line break would be another header.
+#[test]
+fn a_subject_is_one_line() {
+    static BROKEN: Words = Words { job: "24-\r\n017", said: "Ferrow\r\nmere\u{7}", tail: "\r\nBcc: x" };
+    let mut subjects = 0;
+    for seed in 0..32 {
+        for letter in at_rest(&history(&moves_of(seed), &BROKEN), BROKEN.job, seed).sent {
+            assert!(!letter.subject.chars().any(char::is_control), "{:?}", letter.subject);
+            assert!(!letter.key.chars().any(char::is_control), "{:?}", letter.key);
+            subjects += 1;
+        }
+    }
+    assert!(subjects > 32, "{subjects}");
+}
+
+/// The same readings against another limit are other news, even where value, band and state stay.
+#[test]
+fn another_limit_is_told() {
+    let mut drops = shop_with_engine();
+    drops.push(shop_drop(
+        "people",
+        0,
+        json!({"revision": 1, "people": [
+        {"name": "Rowan Holt", "initials": "RH", "roles": ["owner"], "mail": "owner@shop.example"}]}),
+    ));
+    let worn = [("front", "X"), ("front", "Y"), ("rear", "X"), ("rear", "Y")]
+        .map(|(s, d)| reading("main journal", "3", s, d, "2.2440"));
+    drops.push(measured(20, "as received", "MIC", worn.to_vec()));
+    let ask = |drops: &[Value], told: &Told| {
+        let (mut shop, mut job) = (FactSet::default(), FactSet::default());
+        for fact in drops.iter().map(fact) {
+            if fact.job.is_some() {
+                job.insert(fact)
+            } else {
+                shop.insert(fact)
+            };
+        }
+        let key = JobKey::of(support::JOB, SITE).unwrap();
+        respond(&key, job, told, &Shop::fold(&shop), Vec::new(), Timestamp::UNIX_EPOCH)
+    };
+    let told = ask(&drops, &Told::default()).told;
+    let mut late: Value = serde_json::from_str(support::OV24).unwrap();
+    late["body"]["revision"] = 2.into();
+    late["recorded"] = "2026-01-06T08:00:00+01:00".into();
+    late["body"]["features"][2]["rows"][0]["service"]["min"] = "2.2470".into();
+    drops.push(late);
+    let after = ask(&drops, &told);
+    assert!(!after.letters.is_empty());
+    for item in items(&after.view) {
+        assert_eq!(after.told.items[&item.key].first, item.first);
+    }
+}
