@@ -1,11 +1,11 @@
 //! Jobs in memory: folded from the ledger when they are needed, let go when others are.
 
 use crate::daemon::error::DaemonError;
-use crate::daemon::shop_wide::read;
+use crate::daemon::shop_wide::{gauge_key, read, sheet_key};
 use crate::facts::{Fact, JobKey};
-use crate::ledger::Ledger;
-use crate::notices::Told;
-use crate::respond::{Response, respond};
+use crate::ledger::{JobRow, Ledger};
+use crate::notices::{Letter, Told};
+use crate::respond::respond;
 use crate::shop::{FactSet, Shop};
 use jiff::Timestamp;
 use std::collections::BTreeMap;
@@ -25,18 +25,25 @@ pub(super) struct JobBatch {
     pub(super) new: Vec<Arc<Fact>>,
 }
 
+/// What a job's batch comes to, without the view it was read off: a view is many times larger than its facts.
+pub(super) struct Answered {
+    pub(super) key: JobKey,
+    pub(super) known: KnownJob,
+    pub(super) letters: Vec<Letter>,
+    pub(super) row: JobRow,
+    /// What the job rests on in the shop, for the index that says whom to fold again.
+    pub(super) uses: Vec<(String, String)>,
+}
+
 /// From this many jobs on two threads fold.
 const WORTH_TWO: usize = 8;
 
 /// Responds to every job, in the order given. Jobs know nothing of each other, so the work is split between
 /// two threads where that pays.
-pub(super) fn respond_to_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp) -> Vec<(JobKey, Response)> {
-    let one = |batch: JobBatch| {
-        let KnownJob { set, told } = batch.known;
-        let response = respond(&batch.key, set, &told, shop, batch.new, now);
-        (batch.key, response)
+pub(super) fn answer_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp) -> Vec<Answered> {
+    let all = |batches: Vec<JobBatch>| {
+        batches.into_iter().map(|batch| answer(batch, shop, now)).collect::<Vec<_>>()
     };
-    let all = |batches: Vec<JobBatch>| batches.into_iter().map(one).collect::<Vec<_>>();
     if batches.len() < WORTH_TWO {
         return all(batches);
     }
@@ -44,14 +51,35 @@ pub(super) fn respond_to_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp
     let second = first.split_off(first.len() / 2);
     std::thread::scope(|scope| {
         let other = scope.spawn(|| all(second));
-        let mut responses = all(first);
+        let mut answered = all(first);
         match other.join() {
-            Ok(more) => responses.extend(more),
+            Ok(more) => answered.extend(more),
             // A panic while folding is a defect; it must end the process, not lose half a batch.
             Err(panic) => std::panic::resume_unwind(panic),
         }
-        responses
+        answered
     })
+}
+
+fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
+    let KnownJob { set, told } = batch.known;
+    let response = respond(&batch.key, set, &told, shop, batch.new, now);
+    let job = batch.key.to_string();
+    let gauges = response.view.job.gauges.iter().map(|mark| gauge_key(mark));
+    let sheet = response.view.job.check_in.iter().map(|check_in| sheet_key(&check_in.sheet));
+    let uses = gauges.chain(sheet).map(|key| (job.clone(), key)).collect();
+    // Rows and memories are plain values; writing them as JSON cannot fail.
+    let json = |value: Result<String, serde_json::Error>| value.unwrap_or_default();
+    let row = JobRow {
+        job,
+        written: response.row.written.clone(),
+        row: json(serde_json::to_string(&response.row)),
+        told: json(serde_json::to_string(&response.told)),
+        next_look: None,
+        stale: false,
+    };
+    let known = KnownJob { set: response.state, told: response.told };
+    Answered { key: batch.key, known, letters: response.letters, row, uses }
 }
 
 /// Statements kept in memory over all jobs; a measurements drop takes some 5 KiB, so this is some 60 MiB.

@@ -6,15 +6,14 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::daemon::jobs::{JobBatch, KnownJob, respond_to_all};
+use crate::daemon::jobs::{Answered, JobBatch, KnownJob, answer_all};
 use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
-use crate::daemon::shop_wide::{self, ShopWide, gauge_key, sheet_key};
+use crate::daemon::post::Post;
+use crate::daemon::shop_wide::{self, ShopWide};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, Fact, JobKey};
 use crate::intake::{Destination, Filed, Filing, Look, Why};
-use crate::ledger::{Batch, JobRow, Outcome};
-use crate::pages::JobView;
-use crate::respond::Response;
+use crate::ledger::{Batch, Outcome};
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -116,23 +115,20 @@ impl House {
             batches.push(JobBatch { key, known, new });
         }
         let shop = decided.shop.as_ref().map_or(&self.shop.shop, |shop| &shop.shop);
-        for (key, response) in respond_to_all(batches, shop, now) {
-            decided.batch.uses.extend(uses(&response.view));
-            self.post.render(&response.letters, now, &mut decided.batch)?;
-            decided.batch.rows.push(job_row(&response));
-            decided.jobs.push((key, response));
+        for answered in answer_all(batches, shop, now) {
+            decided.add(answered, &self.post, now)?;
         }
         Ok(decided)
     }
 
-    fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, Response)>) {
+    fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, KnownJob)>) {
         if let Some(shop) = shop {
             self.shop = shop;
             self.press.shop_changed();
         }
-        for (key, response) in jobs {
+        for (key, job) in jobs {
             self.press.job_changed(&key);
-            self.jobs.put(key, KnownJob { set: response.state, told: response.told });
+            self.jobs.put(key, job);
         }
     }
 
@@ -189,10 +185,8 @@ impl House {
             let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
             batches.push(JobBatch { key, known, new: Vec::new() });
         }
-        for (key, response) in respond_to_all(batches, &self.shop.shop, now) {
-            self.post.render(&response.letters, now, &mut decided.batch)?;
-            decided.batch.rows.push(job_row(&response));
-            decided.jobs.push((key, response));
+        for answered in answer_all(batches, &self.shop.shop, now) {
+            decided.add(answered, &self.post, now)?;
         }
         self.ledger.commit(&decided.batch)?;
         self.install(None, decided.jobs);
@@ -209,29 +203,19 @@ pub(super) struct Decided {
     pub(super) places: Vec<Option<String>>,
     /// Statements of this batch, so that one said twice in it is known as a copy.
     pub(super) statements: BTreeSet<Digest>,
-    jobs: Vec<(JobKey, Response)>,
+    jobs: Vec<(JobKey, KnownJob)>,
     shop: Option<ShopWide>,
 }
 
-fn job_row(response: &Response) -> JobRow {
-    // Rows and memories are plain values; writing them as JSON cannot fail.
-    let json = |value: Result<String, serde_json::Error>| value.unwrap_or_default();
-    JobRow {
-        job: response.row.job.clone(),
-        written: response.row.written.clone(),
-        row: json(serde_json::to_string(&response.row)),
-        told: json(serde_json::to_string(&response.told)),
-        next_look: None,
-        stale: false,
+impl Decided {
+    /// What a job's batch comes to goes into the one transaction.
+    fn add(&mut self, answered: Answered, post: &Post, now: Timestamp) -> Result<(), DaemonError> {
+        post.render(&answered.letters, now, &mut self.batch)?;
+        self.batch.uses.extend(answered.uses);
+        self.batch.rows.push(answered.row);
+        self.jobs.push((answered.key, answered.known));
+        Ok(())
     }
-}
-
-/// What a job rests on in the shop, for the index that says whom to fold again.
-fn uses(view: &JobView) -> Vec<(String, String)> {
-    let job = view.job.key.to_string();
-    let gauges = view.job.gauges.iter().map(|mark| gauge_key(mark));
-    let sheet = view.job.check_in.iter().map(|check_in| sheet_key(&check_in.sheet));
-    gauges.chain(sheet).map(|key| (job.clone(), key)).collect()
 }
 
 fn count(papers: &[Paper], taken: &mut Taken) {
