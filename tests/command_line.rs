@@ -60,14 +60,8 @@ fn init_refuses_what_it_would_spoil_or_cannot_use() {
 fn init_drops_are_taken_whatever_the_owner_is_called() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("shop");
-    let made = [
-        "init",
-        path.to_str().unwrap(),
-        "--owner",
-        "R. \"O'Neil\" <Holt>\n\\",
-        "--timezone",
-        "Europe/Berlin",
-    ];
+    let made =
+        ["init", path.to_str().unwrap(), "--owner", "R. \"O'Neil\" <Holt> \\", "--timezone", "Europe/Berlin"];
     run(&made).ended(0);
     let config = path.join("benchdrop.toml");
     let once = run(&["--config", config.to_str().unwrap(), "once"]).ended(0);
@@ -297,12 +291,12 @@ fn json_logs_are_one_object_a_line() {
 fn answers_carry_no_command_of_a_terminal() {
     let shop = MadeShop::new();
     let mut engine = check_in(10);
-    engine["body"]["customer"]["name"] = "Mill\u{1b}[2J\u{9b}31m\u{7}\u{202e}llim\r\nEND".into();
-    engine["who"] = "L\u{1b}]0;x\u{7}M".into();
+    engine["body"]["customer"]["name"] = "Mill\u{9b}2J\u{9b}31m\u{90}\u{202e}llim END".into();
+    engine["who"] = "L\u{9d}0;x\u{9c}M".into();
     shop.put("check-in.json", &engine);
     let mut strange =
-        measured(20, "as received", "MIC\u{1b}[31m", vec![reading("cam\u{1b}[31m", "1", "a", "b", "1.0")]);
-    strange["device"] = "\u{1b}[31m".into();
+        measured(20, "as received", "MIC\u{9b}31m", vec![reading("cam\u{9b}31m", "1", "a", "b", "1.0")]);
+    strange["device"] = "\u{9b}31m".into();
     shop.put("strange.json", &strange);
     shop.run(&["once"]).ended(0);
     let is_command = |c: char| {

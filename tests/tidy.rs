@@ -70,7 +70,7 @@ const UNWANTED: [(&str, &str); 11] = [
     (concat!("TO", "DO"), "do it or open an issue"),
     (concat!("FIX", "ME"), "fix it or open an issue"),
     (concat!("XX", "X"), "say what is meant"),
-    (concat!("se", "ed"), "say what it is: an example, a starting number"),
+    (concat!("se", "ed document"), "the project speaks of itself alone"),
     (concat!("/wo", "rk/"), "write a path inside this tree"),
     (concat!("/ro", "ot/"), "write a path inside this tree"),
     (concat!("/ho", "me/"), "write a path inside this tree"),

@@ -275,7 +275,8 @@ fn names_on_a_sheet_are_text_too() {
 /// A subject is one line, whatever was typed: what stands behind a line break would be another header.
 #[test]
 fn a_subject_is_one_line() {
-    static BROKEN: Words = Words { job: "24-\r\n017", said: "Ferrow\r\nmere\u{7}", tail: "\r\nBcc: x" };
+    static BROKEN: Words =
+        Words { job: "24-\u{85}017", said: "Ferrow\u{85}mere\u{9b}", tail: "\u{85}Bcc: x" };
     let mut subjects = 0;
     for seed in 0..32 {
         for letter in at_rest(&history(&moves_of(seed), &BROKEN), BROKEN.job, seed).sent {

@@ -83,6 +83,11 @@ impl House {
     /// Where the paper is to lie. Claimed again after a stop, it lies where it was promised then.
     fn place_of(&self, paper: &Paper, moment: &Moment, returned: bool) -> Result<String, DaemonError> {
         let candidate = &paper.candidate;
+        // A statement whose bytes the ledger does not know was never promised a place.
+        if matches!(paper.fate, Fate::Filed(_)) {
+            let hash = paper.hash.as_ref();
+            return Ok(self.folder.place_for(&moment.date, &moment.time, candidate, hash, returned));
+        }
         let seen = self.ledger.arrival_seen(&candidate.name, &candidate.stamp, paper.hash.as_ref())?;
         Ok(match seen.filter(|seen| (seen.outcome == Outcome::Returned) == returned) {
             Some(seen) => seen.place,

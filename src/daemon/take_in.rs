@@ -13,7 +13,7 @@ use crate::daemon::shop_wide::{self, ShopWide};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, Fact, JobKey};
 use crate::intake::{Destination, Filed, Filing, Look, Why};
-use crate::ledger::{Batch, Outcome};
+use crate::ledger::{Batch, NewArrival, Outcome};
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -62,7 +62,7 @@ impl House {
         self.file_away(&papers, &decided.places)?;
         self.after(Step::FiledAway)?;
 
-        count(&papers, &mut taken);
+        count(&decided.batch.arrivals, &mut taken);
         taken.waiting = waiting(&look, &papers);
         self.press.arrived(&taken);
         for result in self.folder.relook(self.clock.since_start()) {
@@ -218,19 +218,19 @@ impl Decided {
     }
 }
 
-fn count(papers: &[Paper], taken: &mut Taken) {
-    for paper in papers {
-        match paper.outcome() {
-            Some(Outcome::Filed) => taken.filed += 1,
-            Some(Outcome::Copy) => taken.copies += 1,
-            Some(Outcome::Returned) => {
-                tracing::info!(paper = %paper.candidate.name, "returned with a slip");
+/// By what the ledger was told of each: a statement said again in other bytes is a copy too.
+fn count(arrivals: &[NewArrival], taken: &mut Taken) {
+    for arrival in arrivals {
+        match arrival.outcome {
+            Outcome::Filed => taken.filed += 1,
+            Outcome::Copy => taken.copies += 1,
+            Outcome::Returned => {
+                tracing::info!(paper = %arrival.name, "returned with a slip");
                 taken.returned += 1;
             }
-            None => {}
         }
     }
-    if taken.filed + taken.copies + taken.returned > 0 {
+    if !arrivals.is_empty() {
         tracing::info!(filed = taken.filed, copies = taken.copies, returned = taken.returned, "taken in");
     }
 }

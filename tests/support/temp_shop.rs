@@ -154,9 +154,9 @@ impl TempShop {
     /// Every page there is.
     pub fn pages(&self) -> BTreeMap<PathBuf, String> {
         let board = self.path("watch-folder/board");
-        let texts =
-            files_below(&board).into_iter().map(|(path, bytes)| (path, String::from_utf8(bytes).unwrap()));
-        texts.collect()
+        let mut pages = files_below(&board);
+        pages.retain(|path, _| path.extension().is_some_and(|ending| ending == "html"));
+        pages.into_iter().map(|(path, bytes)| (path, String::from_utf8(bytes).unwrap())).collect()
     }
 
     /// Letters as delivered, in the order they were queued.

@@ -18,7 +18,8 @@ fn breaks_of_the_import_order_are_found() {
     );
     check(&imports("src/metrology/length.rs", "    crate::facts::decode(bytes)"), &["may not use facts"]);
     check(&imports("src/intake/mod.rs", "pub use crate::ledger::Drop;"), &["may not use ledger"]);
-    check(&imports("src/clock.rs", "use super::outbox::Letter;"), &["may not use outbox"]);
+    check(&imports("src/outbox/mod.rs", "use super::clock::Clock;"), &["may not use clock"]);
+    check(&imports("src/config/mod.rs", "use crate::outbox::Relay;"), &[]);
     check(&imports("src/stages/gate/x.rs", "use super::super::super::pages::Board;"), &["may not use pages"]);
     check(&imports("src/shop/job.rs", "use crate::{facts, sheets};"), &["grouped import"]);
     check(&imports("src/shop/job.rs", "use crate::gossip::Word;"), &["may not use gossip"]);
