@@ -1,6 +1,8 @@
 //! Digits as they were written.
 
+use serde::de::Error as _;
 use serde::{Deserialize, Deserializer};
+use serde_json::Value;
 
 /// A decimal number as it was written: a JSON string keeps its trailing zeros, a JSON number is taken by its
 /// shortest decimal form. Not yet known to be a length.
@@ -9,16 +11,13 @@ pub struct Digits(pub String);
 
 impl<'de> Deserialize<'de> for Digits {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        #[derive(Deserialize)]
-        #[serde(untagged)]
-        enum Either {
-            Text(String),
-            Number(serde_json::Number),
+        match Value::deserialize(deserializer)? {
+            Value::String(text) => Ok(Self(text)),
+            Value::Number(number) => Ok(Self(super::json::number_digits(&number))),
+            Value::Null | Value::Bool(_) | Value::Array(_) | Value::Object(_) => {
+                Err(D::Error::custom("digits are a text or a number"))
+            }
         }
-        Ok(match Either::deserialize(deserializer)? {
-            Either::Text(text) => Self(text),
-            Either::Number(number) => Self(super::json::number_digits(&number)),
-        })
     }
 }
 
