@@ -146,15 +146,24 @@ impl Ledger {
         self.guard(folded)
     }
 
-    /// Folds the write-ahead log and empties it, for the stop and before a copy is made. Waits up to five
-    /// seconds for readers; what they hold back is folded another time.
+    /// Folds the write-ahead log and empties it, for the stop and before a copy is made. Waits up to a second
+    /// for readers, so that a long one holds no stop up; what they hold back is folded another time.
     ///
     /// # Errors
     /// The disk is full or failed, or the ledger has stopped.
     pub fn checkpoint(&mut self) -> Result<()> {
         self.require_writing()?;
+        self.wait_for_others("1000")?;
         let folded = self.fold("TRUNCATE");
-        self.guard(folded)
+        let folded = self.guard(folded);
+        self.wait_for_others(settings::WAIT)?;
+        folded
+    }
+
+    /// How long other programs are waited for, in milliseconds.
+    fn wait_for_others(&self, limit: &str) -> Result<()> {
+        let set = self.conn.pragma_update(None, "busy_timeout", limit);
+        set.map_err(failed("change a setting of the ledger"))
     }
 
     /// Runs `work` in one transaction that takes the write lock at once; all of it stays, or nothing.

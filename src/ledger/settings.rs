@@ -15,10 +15,13 @@ const KEPT_STATEMENTS: usize = 64;
 /// One pragma: its name, the value to set, and how that value reads back.
 type Setting = (&'static str, &'static str, &'static str);
 
+/// Milliseconds that other programs are waited for.
+pub(super) const WAIT: &str = "5000";
+
 /// The writer's settings, in the order they are set: waiting for locks comes first, since changing the
 /// journal needs one.
 pub(super) const WRITER: &[Setting] = &[
-    ("busy_timeout", "5000", "5000"),
+    ("busy_timeout", WAIT, WAIT),
     ("journal_mode", "WAL", "wal"),
     // FULL: a commit is on the disk when it returns. NORMAL loses acknowledged drops when the power goes.
     ("synchronous", "FULL", "2"),
@@ -39,7 +42,7 @@ pub(super) const WRITER: &[Setting] = &[
 
 /// A reader's settings: it changes nothing and stays small.
 pub(super) const READER: &[Setting] = &[
-    ("busy_timeout", "5000", "5000"),
+    ("busy_timeout", WAIT, WAIT),
     ("query_only", "1", "1"),
     ("trusted_schema", "0", "0"),
     ("cell_size_check", "1", "1"),

@@ -116,14 +116,16 @@ impl Shop {
 
     /// Starts a service by this command, which may start the program in turn.
     pub fn start(&self, mut command: Command) -> Daemon {
-        let log = OpenOptions::new().create(true).append(true).open(self.dir().join("service.log")).unwrap();
+        let path = self.dir().join("service.log");
+        let starts_before = self.says(STARTS);
+        let log = OpenOptions::new().create(true).append(true).open(&path).unwrap();
         // A group of its own, so that what the command starts is ended with it.
         let child = command.process_group(0).stdout(Stdio::null()).stderr(log).spawn().unwrap();
-        Daemon { child, ended: false }
+        Daemon { child, log: path, starts_before, ended: false }
     }
 
     pub fn log(&self) -> String {
-        fs::read_to_string(self.dir().join("service.log")).unwrap_or_default()
+        text(&self.dir().join("service.log"))
     }
 
     /// How often the log says this.
@@ -169,9 +171,18 @@ impl Shop {
     }
 }
 
+/// The first words of a service's log, when it listens for signals already.
+const STARTS: &str = "benchdrop starts";
+
+fn text(log: &Path) -> String {
+    fs::read_to_string(log).unwrap_or_default()
+}
+
 /// A running service.
 pub struct Daemon {
     child: Child,
+    log: PathBuf,
+    starts_before: usize,
     ended: bool,
 }
 
@@ -186,6 +197,10 @@ impl Daemon {
 
     /// Asks it to end, as the system does at a shutdown. Gives how it ended and how long it took.
     pub fn end(mut self) -> (ExitStatus, Duration) {
+        // Before it listens, the system itself ends it at once, and there is nothing to see.
+        while self.is_running() && text(&self.log).matches(STARTS).count() == self.starts_before {
+            sleep(Duration::from_millis(2));
+        }
         let clock = SystemClock::new();
         kill_process_group(Pid::from_child(&self.child), Signal::TERM).unwrap();
         let status = self.wait();

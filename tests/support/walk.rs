@@ -1,0 +1,145 @@
+//! The walk over the steps: a clean run of the script is recorded, with a copy of the shop before each round; then, for
+//! each step, the round is run up to there, the house is cut off as a power cut would, opened again, and run to the end
+//! of the script. What the shop comes to must be what the clean run came to.
+#![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
+
+use crate::house::{Onlooker, Place};
+use crate::script::{Paper, rounds};
+use crate::state::{State, copy};
+use benchdrop::daemon::{DaemonError, Step};
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::time::Duration;
+use tempfile::TempDir;
+
+/// Where the letters of a walk go.
+pub trait Post: Sync {
+    /// What stands under `[letters]` in the configuration.
+    fn letters(&self) -> String;
+
+    /// Brings what was delivered since the last time into the shop's `letters/`.
+    fn collect(&self, shop: &Path);
+}
+
+/// What a walk went through.
+#[derive(Debug, Default)]
+pub struct Walked {
+    /// How often it was stopped after each kind of step.
+    pub stops: BTreeMap<String, usize>,
+    /// How many letters came twice; each was on its way when the house was stopped.
+    pub twice: usize,
+}
+
+/// Rounds lie this far apart, so that the hour of the summary comes in the middle of the script.
+const BETWEEN_ROUNDS: Duration = Duration::from_secs(40 * 60);
+
+/// A shop before a round.
+struct Before {
+    folder: TempDir,
+    now: Timestamp,
+    /// The steps that the round took.
+    steps: Vec<Step>,
+}
+
+/// Walks over every step of the script, with two threads, each with a post of its own.
+pub fn walk(posts: [&dyn Post; 2]) -> Walked {
+    let rounds = rounds("2026-03-17T05:00:30Z".parse().unwrap());
+    let (before, expected) = clean(posts[0], &rounds);
+    assert_eq!(expected.arrivals.len(), rounds.iter().map(Vec::len).sum::<usize>());
+    assert!(expected.letters.len() >= 6, "{:#?}", expected.letters.keys());
+    let all = before.iter().enumerate();
+    let points: Vec<(usize, usize)> =
+        all.flat_map(|(round, before)| (1..=before.steps.len()).map(move |step| (round, step))).collect();
+    let try_every_other = |which: usize| {
+        let mut walked = Walked::default();
+        for (round, step) in points.iter().copied().skip(which).step_by(2) {
+            let (stopped, state, twice) = stopped_at(posts[which], &before[round], &rounds[round..], step);
+            let when = format!("stopped in round {round} after step {step}, {stopped:?}");
+            assert_eq!(state, expected, "{when}");
+            assert!(
+                twice == 0 || is_on_its_way(&before[round].steps[..step]),
+                "{twice} letters twice, {when}"
+            );
+            walked.twice += twice;
+            *walked.stops.entry(format!("{stopped:?}")).or_default() += 1;
+        }
+        walked
+    };
+    std::thread::scope(|scope| {
+        let other = scope.spawn(|| try_every_other(1));
+        let mut walked = try_every_other(0);
+        let more = other.join().unwrap();
+        walked.twice += more.twice;
+        for (step, times) in more.stops {
+            *walked.stops.entry(step).or_default() += times;
+        }
+        walked
+    })
+}
+
+/// True when letters had been handed over, and what became of them had not been noted.
+fn is_on_its_way(steps: &[Step]) -> bool {
+    steps.iter().rev().find(|step| matches!(step, Step::Posted | Step::Noted)) == Some(&Step::Posted)
+}
+
+/// The clean run: the shop before each round, and what it comes to.
+fn clean(post: &dyn Post, rounds: &[Vec<Paper>]) -> (Vec<Before>, State) {
+    let shop = TempDir::new().unwrap();
+    let place = Place::lay_out(shop.path(), &post.letters());
+    let mut now: Timestamp = "2026-03-20T05:00:00Z".parse().unwrap();
+    let mut before = Vec::new();
+    for papers in rounds {
+        let folder = TempDir::new().unwrap();
+        copy(shop.path(), folder.path());
+        place.drop_in(papers);
+        let onlooker = Onlooker::default();
+        let mut open = place.open(now, &onlooker).unwrap();
+        open.rest().unwrap();
+        let steps = onlooker.seen();
+        let next = open.close().checked_add(BETWEEN_ROUNDS).unwrap();
+        post.collect(shop.path());
+        before.push(Before { folder, now, steps });
+        now = next;
+    }
+    let state = State::of(shop.path(), "the clean run");
+    assert_eq!(n_delivered(shop.path()), state.letters.len(), "undisturbed, each letter goes out once");
+    (before, state)
+}
+
+/// The same shop begun anew from a copy, stopped at one step, and run to the end. Gives the step, the end state and
+/// how many letters came more than once.
+fn stopped_at(post: &dyn Post, before: &Before, rounds: &[Vec<Paper>], stop: usize) -> (Step, State, usize) {
+    let shop = TempDir::new().unwrap();
+    let place = Place::lay_out(shop.path(), &post.letters());
+    copy(before.folder.path(), shop.path());
+    let step = run(&place, before.now, rounds, stop);
+    post.collect(shop.path());
+    let state = State::of(shop.path(), &format!("stopped after step {stop}, {step:?}"));
+    let twice = n_delivered(shop.path()) - state.letters.len();
+    (step, state, twice)
+}
+
+/// Runs rounds; after so many steps the house is cut off and opened again. Gives the step.
+fn run(place: &Place, now: Timestamp, rounds: &[Vec<Paper>], stop: usize) -> Step {
+    let mut stopped = None;
+    let mut open = place.open(now, &Onlooker::stopping_after(stop)).unwrap();
+    for papers in rounds {
+        place.drop_in(papers);
+        if let Err(error) = open.rest() {
+            let DaemonError::Stopped(step) = error else { panic!("{error}") };
+            assert_eq!(stopped.replace(step), None, "stopped once already");
+            open = place.open(open.cut(), &Onlooker::default()).unwrap();
+            open.rest().unwrap();
+        }
+        open.clock.advance(BETWEEN_ROUNDS);
+    }
+    open.close();
+    stopped.unwrap()
+}
+
+fn n_delivered(shop: &Path) -> usize {
+    fs::read_dir(shop.join("letters")).unwrap().count()
+}
