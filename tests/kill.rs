@@ -1,7 +1,7 @@
 //! The real service, killed at random moments while papers keep coming, and started again each time: nothing lost,
 //! nothing twice, the same end state. Guards promises 1, 2, 3 and 8.
 //!
-//! Every other life is killed soon after it has looked for the second time, when a batch is in hand.
+//! Every other life is killed when it has a batch in hand.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
 #[path = "support/process.rs"]
@@ -22,13 +22,13 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
 use std::time::Duration;
 
-const LIVES: usize = 24;
+const LIVES: usize = 48;
 
 /// The script and more engines, in an order of no sense.
 fn papers(chance: &mut Chance) -> Vec<Paper> {
     let begin = some_days_ago();
     let mut papers: Vec<Paper> = rounds(begin).into_iter().flatten().collect();
-    papers.extend((1..60).flat_map(|number| engine(begin, &format!("25-{number:03}"))));
+    papers.extend((1..100).flat_map(|number| engine(begin, &format!("25-{number:03}"))));
     chance.shuffle(&mut papers);
     papers
 }
@@ -66,22 +66,6 @@ fn drop_slowly(folder: &Path, papers: &[Paper], chance: &mut Chance, done: &Atom
     done.store(true, Ordering::Release);
 }
 
-/// One life of the service; with papers in hand it is killed when it has just taken them up.
-fn live_and_die(shop: &Shop, some: &[Paper], chance: &mut Chance) {
-    if some.is_empty() {
-        let service = shop.run();
-        sleep(Duration::from_millis(chance.between(60, 700)));
-        return service.kill();
-    }
-    shop.drop_in(some);
-    let looks_before = shop.says("watching the drop folder");
-    let service = shop.run();
-    shop.wait_until("the first look", || shop.says("watching the drop folder") > looks_before);
-    // The second look comes a settle time after the first, and then there is work for some tens of milliseconds.
-    sleep(Duration::from_millis(chance.between(35, 120)));
-    service.kill();
-}
-
 #[test]
 fn killed_at_random_the_end_is_the_same() {
     let mut chance = Chance(20_261_125);
@@ -91,16 +75,22 @@ fn killed_at_random_the_end_is_the_same() {
     // Longer than any pause between the halves of a paper.
     shop.set("grace-seconds = 0.5", "grace-seconds = 2.0");
     let folder = shop.watch_folder().join("drop");
-    let (slow, in_hand) = papers.split_at(papers.len() / 3);
-    let mut handfuls = in_hand.chunks(in_hand.len().div_ceil(LIVES / 2));
+    let (slow, in_hand) = papers.split_at(papers.len() / 4);
+    let mut handfuls = in_hand.chunks(in_hand.len().div_ceil(LIVES / 2)).peekable();
     let (done, mut kills) = (AtomicBool::new(false), 0);
     std::thread::scope(|scope| {
         let mut own_chance = Chance(chance.between(0, u64::MAX));
         let (folder, done) = (&folder, &done);
         scope.spawn(move || drop_slowly(folder, slow, &mut own_chance, done));
         while kills < LIVES || !done.load(Ordering::Acquire) {
-            let some = if kills % 2 == 0 { handfuls.next().unwrap_or_default() } else { &[] };
-            live_and_die(&shop, some, &mut chance);
+            if let Some(some) = handfuls.next_if(|_| kills % 2 == 0) {
+                shop.drop_in(some);
+                shop.run_and_kill_at_work(&mut chance);
+            } else {
+                let service = shop.run();
+                sleep(Duration::from_millis(chance.between(60, 300)));
+                service.kill();
+            }
             kills += 1;
         }
     });

@@ -1,5 +1,6 @@
-//! What the service leans on goes away and comes back: the relay, the watch folder, the ledger, notifications. It says
-//! so, keeps everything, goes on with the rest, and mends itself. Guards promises 1, 2 and 8.
+//! What the service leans on fails: the relay, the ledger, notifications, or somebody asks it to end in the middle. It
+//! says so, keeps everything, goes on with the rest, and mends itself. Guards promises 1, 2 and 8. The watch folder has
+//! a file of its own, `tests/away.rs`.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
 #[path = "support/process.rs"]
@@ -12,60 +13,38 @@ mod script;
 mod state;
 mod support;
 
-use benchdrop::facts::JobKey;
-use benchdrop::intake;
 use benchdrop::ledger::LetterState;
-use process::{Daemon, PROGRAM, Shop, some_days_ago};
+use process::{PROGRAM, Shop, some_days_ago};
 use relay::Relay;
 use rusqlite::Connection;
-use script::{Paper, engine, rounds};
+use script::{Paper, engine, rounds, shop_and_engine};
 use state::{State, left_in_drop};
 use std::collections::BTreeSet;
 use std::fs;
 use std::net::TcpListener;
-use std::path::PathBuf;
 use std::process::Command;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
 use std::time::Duration;
 
-/// A stop has so long, whatever hangs.
-const CLEAN_STOP: Duration = Duration::from_secs(5);
-
 /// Two tries of a turn that fails lie within this.
 const TWO_TRIES: Duration = Duration::from_secs(7);
-
-fn shop_and_engine() -> Vec<Paper> {
-    let mut papers = script::shop(some_days_ago());
-    papers.extend(engine(some_days_ago(), "24-017"));
-    papers
-}
-
-fn ends_cleanly(shop: &Shop, service: Daemon) {
-    let (status, took) = service.end();
-    assert!(status.success(), "{status}\n{}", shop.log());
-    assert!(took < CLEAN_STOP, "it took {took:?} to stop\n{}", shop.log());
-}
-
-fn page(shop: &Shop, name: &str) -> String {
-    fs::read_to_string(shop.watch_folder().join("board").join(name)).unwrap_or_default()
-}
 
 #[test]
 fn a_dead_relay_keeps_letters_and_stops_nothing_else() {
     let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
     let shop = Shop::empty();
     shop.send_to(port);
-    shop.drop_in(&shop_and_engine());
+    shop.drop_in(&shop_and_engine(some_days_ago()));
     let service = shop.run();
     shop.wait_until("the trouble", || shop.says("a letter was not delivered") >= 2);
     assert!(shop.says("calling the mail relay") >= 2, "{}", shop.log());
     shop.drop_in(&engine(some_days_ago(), "24-018"));
     shop.wait_for_arrivals(11);
-    shop.wait_until("the page", || page(&shop, "arrivals.html").contains("waiting, 1 tries"));
+    shop.wait_until("the page", || shop.page("arrivals.html").contains("waiting, 1 tries"));
     let letters = shop.ledger().letters().unwrap();
     assert!(letters.iter().all(|letter| letter.state == LetterState::Waiting), "{letters:?}");
-    ends_cleanly(&shop, service);
+    shop.ends_cleanly(service);
     assert_eq!(shop.ledger().letters().unwrap().len(), letters.len().max(3));
 }
 
@@ -74,12 +53,12 @@ fn a_relay_that_never_answers_holds_nothing_up() {
     let relay = Relay::silent();
     let shop = Shop::empty();
     shop.send_to(relay.port);
-    shop.drop_in(&shop_and_engine());
+    shop.drop_in(&shop_and_engine(some_days_ago()));
     let service = shop.run();
     shop.wait_until("a call", || relay.calls() > 0);
     shop.drop_in(&engine(some_days_ago(), "24-018"));
     shop.wait_for_arrivals(11);
-    ends_cleanly(&shop, service);
+    shop.ends_cleanly(service);
     let letters = shop.ledger().letters().unwrap();
     assert!(letters.iter().all(|letter| letter.state == LetterState::Waiting), "{letters:?}");
 }
@@ -88,7 +67,7 @@ fn a_relay_that_never_answers_holds_nothing_up() {
 fn papers_that_keep_arriving_do_not_hold_a_stop_up() {
     let shop = Shop::empty();
     let done = AtomicBool::new(false);
-    let mut papers = shop_and_engine();
+    let mut papers = shop_and_engine(some_days_ago());
     papers.extend((1..200).flat_map(|number| engine(some_days_ago(), &format!("25-{number:03}"))));
     std::thread::scope(|scope| {
         scope.spawn(|| {
@@ -102,98 +81,15 @@ fn papers_that_keep_arriving_do_not_hold_a_stop_up() {
         for _ in 0..3 {
             let service = shop.run();
             sleep(Duration::from_millis(600));
-            ends_cleanly(&shop, service);
+            shop.ends_cleanly(service);
         }
         done.store(true, Ordering::Release);
     });
     let service = shop.run();
     shop.wait_for_arrivals(papers.len());
     shop.wait_for_rest();
-    ends_cleanly(&shop, service);
+    shop.ends_cleanly(service);
     assert_eq!(State::of(shop.dir(), "stopped and started").arrivals.len(), papers.len());
-}
-
-/// Where the watch folder is while it is away.
-fn elsewhere(shop: &Shop) -> PathBuf {
-    shop.dir().join("elsewhere")
-}
-
-fn take_away(shop: &Shop) {
-    fs::rename(shop.watch_folder(), elsewhere(shop)).unwrap();
-}
-
-fn bring_back(shop: &Shop) {
-    fs::rename(elsewhere(shop), shop.watch_folder()).unwrap();
-}
-
-#[test]
-fn a_watch_folder_that_vanishes_is_said_once_and_waited_for() {
-    let shop = Shop::empty();
-    let papers = shop_and_engine();
-    let (first, later) = papers.split_at(6);
-    shop.drop_in(first);
-    let service = shop.run();
-    shop.wait_for_arrivals(first.len());
-    take_away(&shop);
-    shop.wait_until("the trouble", || shop.says("the watch folder is away") == 1);
-    // Whoever is on the other side of a broken line goes on dropping.
-    for paper in later {
-        fs::write(elsewhere(&shop).join("drop").join(&paper.name), &paper.bytes).unwrap();
-    }
-    sleep(TWO_TRIES);
-    assert_eq!(shop.says("the watch folder is away"), 1, "{}", shop.log());
-    assert_eq!(shop.n_arrivals(), first.len());
-    assert!(!shop.watch_folder().exists(), "nothing is made where the folder was");
-
-    // An absent share leaves an empty folder behind: that is another trouble, and no deletion.
-    fs::create_dir(shop.watch_folder()).unwrap();
-    shop.wait_until("the missing marker", || shop.says("its marker file is missing") == 1);
-    sleep(TWO_TRIES);
-    assert_eq!(shop.says("its marker file is missing"), 1, "{}", shop.log());
-    fs::remove_dir(shop.watch_folder()).expect("nothing is made in the empty folder");
-    bring_back(&shop);
-    shop.wait_for_arrivals(papers.len());
-    shop.wait_for_rest();
-    assert_eq!(shop.says("working again"), 1, "{}", shop.log());
-    ends_cleanly(&shop, service);
-    assert_eq!(State::of(shop.dir(), "away and back").arrivals.len(), papers.len());
-}
-
-#[test]
-fn a_stop_while_the_watch_folder_is_away_makes_none() {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine());
-    let service = shop.run();
-    shop.wait_for_arrivals(8);
-    take_away(&shop);
-    shop.wait_until("the trouble", || shop.says("the watch folder is away") == 1);
-    ends_cleanly(&shop, service);
-    assert!(!shop.watch_folder().exists(), "nothing is made where the folder was");
-    let refused = shop.once();
-    assert_eq!(refused.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&refused.stderr).contains("is away"), "{refused:?}");
-    bring_back(&shop);
-    assert!(shop.once().status.success());
-    State::of(shop.dir(), "stopped while away");
-}
-
-/// A share restored from nothing, with its markers, gets every page again.
-#[test]
-fn a_new_watch_folder_gets_its_pages() {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine());
-    let service = shop.run();
-    shop.wait_for_arrivals(8);
-    let of_the_job = format!("jobs/{}.html", JobKey::of("24-017", "main").unwrap().slug());
-    shop.wait_until("pages", || page(&shop, &of_the_job).contains("24-017"));
-    take_away(&shop);
-    shop.wait_until("the trouble", || shop.says("the watch folder is away") == 1);
-    intake::lay_out(&shop.watch_folder()).unwrap();
-    shop.wait_until("pages", || page(&shop, &of_the_job).contains("24-017"));
-    shop.wait_until("pages", || page(&shop, "board.html").contains("24-017"));
-    shop.drop_in(&engine(some_days_ago(), "24-018"));
-    shop.wait_for_arrivals(11);
-    ends_cleanly(&shop, service);
 }
 
 #[test]
@@ -213,9 +109,9 @@ fn a_second_service_is_refused() {
     second.arg("--config").arg(other).arg("run");
     assert_eq!(shop.start(second).wait().code(), Some(1), "{}", shop.log());
     assert_eq!(shop.says("is in use by another process (process "), 1, "{}", shop.log());
-    shop.drop_in(&shop_and_engine());
+    shop.drop_in(&shop_and_engine(some_days_ago()));
     shop.wait_for_arrivals(8);
-    ends_cleanly(&shop, service);
+    shop.ends_cleanly(service);
 }
 
 #[test]
@@ -231,7 +127,7 @@ fn without_notifications_everything_is_the_same() {
         }
         shop.wait_for_arrivals(papers.len());
         shop.wait_for_rest();
-        ends_cleanly(&shop, service);
+        shop.ends_cleanly(service);
         assert_eq!(shop.says("watching the drop folder"), usize::from(watch == "true"));
         State::of(shop.dir(), watch)
     };
@@ -244,7 +140,7 @@ fn a_ledger_that_cannot_be_written_sends_no_letter_twice() {
     let relay = Relay::holding();
     let shop = Shop::empty();
     shop.send_to(relay.port);
-    shop.drop_in(&shop_and_engine());
+    shop.drop_in(&shop_and_engine(some_days_ago()));
     let service = shop.run();
     shop.wait_until("two letters on their way", || relay.letters().len() == 2);
     let other = Connection::open(shop.dir().join("ledger/benchdrop.db")).unwrap();
@@ -255,7 +151,7 @@ fn a_ledger_that_cannot_be_written_sends_no_letter_twice() {
     sleep(TWO_TRIES * 2);
     other.execute_batch("ROLLBACK").unwrap();
     shop.wait_for_rest();
-    ends_cleanly(&shop, service);
+    shop.ends_cleanly(service);
     let letters = relay.letters();
     assert_eq!(letters.iter().collect::<BTreeSet<_>>().len(), letters.len(), "a letter came twice");
     assert_eq!(letters.len(), shop.ledger().letters().unwrap().len());
@@ -265,14 +161,14 @@ fn a_ledger_that_cannot_be_written_sends_no_letter_twice() {
 #[test]
 fn a_reader_of_the_ledger_does_not_hold_a_stop_up() {
     let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine());
+    shop.drop_in(&shop_and_engine(some_days_ago()));
     let service = shop.run();
     shop.wait_for_arrivals(8);
     let reader = Connection::open(shop.dir().join("ledger/benchdrop.db")).unwrap();
     reader.execute_batch("BEGIN; SELECT count(*) FROM drops").unwrap();
     shop.drop_in(&engine(some_days_ago(), "24-018"));
     shop.wait_for_arrivals(11);
-    ends_cleanly(&shop, service);
+    shop.ends_cleanly(service);
     drop(reader);
     assert!(left_in_drop(shop.dir()).is_empty());
     State::of(shop.dir(), "stopped beside a reader");

@@ -26,7 +26,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread::sleep;
 use std::time::Duration;
 use tempfile::TempDir;
 use walk::{Post, walk};
@@ -131,9 +130,7 @@ fn killed_at_random_every_letter_arrives() {
     let mut kills = 0;
     for some in papers.chunks(4) {
         shop.drop_in(some);
-        let service = shop.run();
-        sleep(Duration::from_millis(chance.between(120, 500)));
-        service.kill();
+        shop.run_and_kill_at_work(&mut chance);
         kills += 1;
     }
     let service = shop.run();

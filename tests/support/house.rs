@@ -145,6 +145,11 @@ impl Open<'_> {
         }
     }
 
+    /// The clock and the house, for a test that gives it to the loop.
+    pub fn apart(mut self) -> (Arc<HandClock>, House) {
+        (Arc::clone(&self.clock), self.house.take().unwrap())
+    }
+
     pub fn close(mut self) -> Timestamp {
         self.house.take().unwrap().close(Duration::from_secs(5)).unwrap();
         self.clock.now()

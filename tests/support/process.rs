@@ -23,6 +23,9 @@ pub const PROGRAM: &str = env!("CARGO_BIN_EXE_benchdrop");
 /// Generous: a loaded machine is slow, and no test here is about speed.
 pub const LIMIT: Duration = Duration::from_secs(90);
 
+/// A stop has so long.
+const CLEAN_STOP: Duration = Duration::from_secs(5);
+
 /// Some days ago, so that nothing that is recorded from then on lies ahead of the machine's clock.
 pub fn some_days_ago() -> Timestamp {
     SystemClock::new().now().checked_sub((7 * 24).hours()).unwrap()
@@ -150,6 +153,39 @@ impl Shop {
         });
     }
 
+    /// Starts the service and kills it when it has a batch in hand: some time after its first look, or when the batch
+    /// is in the ledger, or when the first paper has left the drop folder. The papers lie there already.
+    pub fn run_and_kill_at_work(&self, chance: &mut Chance) {
+        const LOOKS: &str = "watching the drop folder";
+        let (looks, arrivals, papers) = (self.says(LOOKS), self.n_arrivals(), left_in_drop(self.dir()).len());
+        let service = self.run();
+        self.wait_until("the first look", || self.says(LOOKS) > looks);
+        let clock = SystemClock::new();
+        // What is there may all have been recorded by an earlier life, or be broken; then nothing comes.
+        let wait_for =
+            |is_so: &dyn Fn() -> bool| while !is_so() && clock.since_start() < Duration::from_secs(1) {};
+        match chance.between(0, 3) {
+            // The second look comes a settle time after the first; then there is work for some tens of milliseconds.
+            0 => sleep(Duration::from_millis(chance.between(35, 120))),
+            1 => wait_for(&|| self.n_arrivals() > arrivals),
+            _ => wait_for(&|| left_in_drop(self.dir()).len() < papers),
+        }
+        sleep(Duration::from_micros(chance.between(0, 10) * chance.between(0, 1_000)));
+        service.kill();
+    }
+
+    /// Asks the service to end: it does so within five seconds, whatever hangs, and says that all is well.
+    pub fn ends_cleanly(&self, service: Daemon) {
+        let (status, took) = service.end();
+        assert!(status.success(), "{status}\n{}", self.log());
+        assert!(took < CLEAN_STOP, "it took {took:?} to stop\n{}", self.log());
+    }
+
+    /// A page of the board; nothing where there is none.
+    pub fn page(&self, name: &str) -> String {
+        text(&self.watch_folder().join("board").join(name))
+    }
+
     /// Waits until a running service has nothing left to do but pages.
     pub fn wait_for_rest(&self) {
         self.wait_until("rest", || {
@@ -174,8 +210,8 @@ impl Shop {
 /// The first words of a service's log, when it listens for signals already.
 const STARTS: &str = "benchdrop starts";
 
-fn text(log: &Path) -> String {
-    fs::read_to_string(log).unwrap_or_default()
+fn text(path: &Path) -> String {
+    fs::read_to_string(path).unwrap_or_default()
 }
 
 /// A running service.

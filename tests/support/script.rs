@@ -1,7 +1,7 @@
 //! The papers that the crash tests drop: one engine's life in rounds, with everything that may go wrong on the way.
 //! Every name and number is invented.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
-#![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
 use crate::support::{OV24, drop_at, gauge, house_rules, journal, measured, reading, shop_drop};
 use benchdrop::facts::Digest;
@@ -76,7 +76,7 @@ pub fn shop(begin: Timestamp) -> Vec<Paper> {
     ]
 }
 
-/// One engine checked in and measured, with a bore and a journal beyond their limits: eight papers with [`shop`].
+/// One engine checked in and measured, with a bore and a journal beyond their limits.
 pub fn engine(begin: Timestamp, job: &str) -> Vec<Paper> {
     let bores = ["1", "2", "3", "4"].iter().flat_map(|position| bore(position, "3.6155")).collect();
     let journals = journal("main journal", "3", ["2.2479", "2.2471", "2.2480", "2.2472"]);
@@ -88,6 +88,13 @@ pub fn engine(begin: Timestamp, job: &str) -> Vec<Paper> {
         paper(&format!("{job} bores.json"), set(20, "BORE", bores)),
         paper(&format!("{job} main 3.json"), set(21, "MIC", journals)),
     ]
+}
+
+/// Eight papers: the shop's own statements and the engine of the script.
+pub fn shop_and_engine(begin: Timestamp) -> Vec<Paper> {
+    let mut papers = shop(begin);
+    papers.extend(engine(begin, JOB));
+    papers
 }
 
 /// The job of the script.
