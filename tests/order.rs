@@ -257,7 +257,7 @@ const fn held_word(why: &HeldWhy) -> &'static str {
     match why {
         HeldWhy::NotCheckedIn => "not checked in",
         HeldWhy::NoSuchSheet(_) => "no such sheet",
-        HeldWhy::NoSuchScope(_) => "no such scope",
+        HeldWhy::NoSuchScope { .. } => "no such scope",
         HeldWhy::NoSuchPlace(_) => "no such place",
         HeldWhy::NoSuchSize(_) => "no such size",
         HeldWhy::NoSuchGauge(_) => "no such gauge",

@@ -24,7 +24,12 @@ pub enum HeldWhy {
     /// The sheet the check-in names is not here.
     NoSuchSheet(String),
     /// The sheet has no such scope.
-    NoSuchScope(String),
+    NoSuchScope {
+        /// What was written.
+        scope: String,
+        /// What the sheet has.
+        known: String,
+    },
     /// The sheet has no such feature, position, station, direction, part or group.
     NoSuchPlace(String),
     /// The sheet has no such size.
@@ -53,8 +58,11 @@ impl fmt::Display for HeldWhy {
         match self {
             Self::NotCheckedIn => f.write_str("this job is not checked in; drop its check-in"),
             Self::NoSuchSheet(sheet) => write!(f, "the sheet {sheet} is not here; drop it"),
-            Self::NoSuchScope(scope) => {
-                write!(f, "the sheet has no scope {scope}; check the check-in against the sheet")
+            Self::NoSuchScope { scope, known } => {
+                write!(
+                    f,
+                    "the sheet has no scope {scope:?}, only {known}; withdraw the check-in and drop a new one"
+                )
             }
             Self::NoSuchPlace(place) => {
                 write!(

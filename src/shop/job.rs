@@ -127,7 +127,9 @@ impl Job {
             if sheet.scopes.iter().any(|s| same_name(&s.key, scope)) {
                 self.scopes.insert(fold_name(scope));
             } else {
-                self.hold(fact, scope, HeldWhy::NoSuchScope(scope.clone()));
+                let known: Vec<&str> = sheet.scopes.iter().map(|scope| scope.key.as_str()).collect();
+                let why = HeldWhy::NoSuchScope { scope: scope.clone(), known: known.join(", ") };
+                self.hold(fact, scope, why);
             }
         }
     }

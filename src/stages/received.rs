@@ -14,7 +14,7 @@ pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
             Some("no house rules: drop them, nothing can be proven without".to_owned())
         }
         Some(_) if job.scopes.is_empty() => {
-            Some("the sheet has none of the scopes that came: check the check-in".to_owned())
+            Some("the sheet has none of the scopes that came: see what is held, withdraw the check-in and drop a new one".to_owned())
         }
         Some(_) => None,
     };
