@@ -19,6 +19,8 @@ pub enum DaemonError {
         /// Digest of the drop.
         drop: String,
     },
+    /// The sender's thread has ended by itself: letters would wait for ever.
+    SenderGone,
     /// A test stopped the turn here, as a power cut would.
     Stopped(crate::daemon::steps::Step),
 }
@@ -31,7 +33,7 @@ impl DaemonError {
             Self::Ledger(error) => !error.is_disk_full() && error.must_stop(),
             Self::Intake(error) => matches!(error, IntakeError::Sync { .. }),
             Self::Outbox(_) | Self::Unreadable { .. } => false,
-            Self::Stopped(_) => true,
+            Self::SenderGone | Self::Stopped(_) => true,
         }
     }
 
@@ -51,6 +53,7 @@ impl fmt::Display for DaemonError {
             Self::Unreadable { drop } => {
                 write!(f, "the drop {drop} in the ledger cannot be read by this version; run ledger verify")
             }
+            Self::SenderGone => f.write_str("the sender of letters has ended by itself; start again"),
             Self::Stopped(step) => write!(f, "stopped after {step:?}"),
         }
     }
@@ -62,7 +65,7 @@ impl std::error::Error for DaemonError {
             Self::Intake(error) => error.source(),
             Self::Ledger(error) => error.source(),
             Self::Outbox(error) => error.source(),
-            Self::Unreadable { .. } | Self::Stopped(_) => None,
+            Self::Unreadable { .. } | Self::SenderGone | Self::Stopped(_) => None,
         }
     }
 }

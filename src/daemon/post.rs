@@ -157,6 +157,9 @@ impl House {
     /// Hands letters that are due to the sender.
     pub(super) fn hand_over(&mut self) -> Result<(), DaemonError> {
         const AT_ONCE: usize = 32;
+        if self.post.sender.as_ref().is_some_and(|sender| !sender.is_running()) {
+            return Err(DaemonError::SenderGone);
+        }
         let now = self.clock.now().as_millisecond();
         let due = self.ledger.due_letters(now, AT_ONCE + self.post.in_flight.len())?;
         let mut handed = false;
