@@ -2,9 +2,8 @@
 
 use crate::facts::{Person, Role};
 use crate::judgement::Judgement;
-use crate::notices::html;
 use crate::notices::items::{AlertItem, now_words};
-use crate::notices::letter::Letter;
+use crate::notices::letter::{Letter, Sections};
 use crate::notices::told::{Changes, Told};
 use crate::shop::{Job, RULE_SET, Shop};
 use std::collections::BTreeMap;
@@ -32,8 +31,8 @@ pub fn alert(
         }
     }
     people
-        .into_iter()
-        .filter_map(|(mail, (person, roles))| letter(job, judgement, changes, told, mail, person, &roles))
+        .into_values()
+        .filter_map(|(person, roles)| letter(job, judgement, changes, told, person, &roles))
         .collect()
 }
 
@@ -42,7 +41,6 @@ fn letter(
     judgement: &Judgement,
     changes: &Changes<'_>,
     told: &Told,
-    mail: &str,
     person: &Person,
     roles: &[Role],
 ) -> Option<Letter> {
@@ -57,7 +55,7 @@ fn letter(
         .chain(cleared.iter().map(|(_, item)| format!("cleared: {}", item.headline)));
     let headlines: Vec<String> = headlines.collect();
     let subject = subject(job, &headlines)?;
-    let mut sections = vec![(String::new(), vec![about(job)])];
+    let mut sections: Sections = vec![(String::new(), vec![about(job)])];
     let of_role = |items: &[&AlertItem], role: Role| -> Vec<String> {
         items.iter().filter(|item| item.role == role).map(|item| paragraph(item)).collect()
     };
@@ -73,15 +71,8 @@ fn letter(
     sections.push(("Cleared".to_owned(), cleared.iter().map(clear).collect()));
     sections.push((String::new(), vec![format!("{REMINDER}\nRule set {RULE_SET}.")]));
     sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
-    Some(Letter {
-        key: format!("alert/{}/{}/{mail}", job.key, told.letters + 1),
-        job: Some(job.key.to_string()),
-        to: mail.to_owned(),
-        to_name: person.name.clone(),
-        text: html::text(&subject, &sections),
-        html: html::letter(&subject, &sections),
-        subject,
-    })
+    let key = format!("alert/{}/{}", job.key, told.letters + 1);
+    Letter::to(person, &key, Some(job.key.to_string()), &subject, &sections)
 }
 
 /// Evidence changed because of a named correction, or for another reason.

@@ -2,7 +2,7 @@
 
 use crate::facts::Role;
 use crate::notices::html;
-use crate::notices::letter::Letter;
+use crate::notices::letter::{Letter, Sections};
 use crate::pages::BoardRow;
 use crate::shop::{RULE_SET, Shop};
 use jiff::civil::{Date, Time};
@@ -63,21 +63,9 @@ pub fn summary(input: &SummaryInput, due: &Due, shop: &Shop) -> Vec<Letter> {
     let days =
         if due.from == due.date { due.date.to_string() } else { format!("{} to {}", due.from, due.date) };
     let (subject, sections) = worded(input, &days);
-    shop.letters_to(Role::Owner)
-        .into_iter()
-        .filter_map(|person| {
-            let mail = person.mail.as_deref()?;
-            Some(Letter {
-                key: format!("summary/{}/{mail}", due.date),
-                job: None,
-                to: mail.to_owned(),
-                to_name: person.name.clone(),
-                subject: subject.clone(),
-                text: html::text(&subject, &sections),
-                html: html::letter(&subject, &sections),
-            })
-        })
-        .collect()
+    let key = format!("summary/{}", due.date);
+    let owners = shop.letters_to(Role::Owner).into_iter();
+    owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
 }
 
 /// The summary as plain text, for a terminal.
@@ -86,8 +74,6 @@ pub fn summary_text(input: &SummaryInput, due: &Due) -> String {
     let (subject, sections) = worded(input, &due.date.to_string());
     html::text(&subject, &sections)
 }
-
-type Sections = Vec<(String, Vec<String>)>;
 
 fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
     let open: Vec<&BoardRow> = input.rows.iter().filter(|row| !row.released).collect();

@@ -1,7 +1,6 @@
 //! Trouble of the shop itself: told to the owner once when it lasts, and once when it is over.
 
 use crate::facts::Role;
-use crate::notices::html;
 use crate::notices::letter::Letter;
 use crate::shop::Shop;
 
@@ -18,19 +17,7 @@ pub fn folder_trouble(shop: &Shop, since: &str, is_back: bool, why: &str) -> Vec
         ("away", format!("The watch folder is away since {since}: nothing can be taken in"), next)
     };
     let sections = vec![(String::new(), vec![format!("{why}\n  {next}")])];
+    let key = format!("folder/{word}/{since}");
     let owners = shop.letters_to(Role::Owner).into_iter();
-    owners
-        .filter_map(|person| {
-            let mail = person.mail.as_deref()?;
-            Some(Letter {
-                key: format!("folder/{word}/{since}/{mail}"),
-                job: None,
-                to: mail.to_owned(),
-                to_name: person.name.clone(),
-                subject: subject.clone(),
-                text: html::text(&subject, &sections),
-                html: html::letter(&subject, &sections),
-            })
-        })
-        .collect()
+    owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
 }

@@ -33,18 +33,9 @@ impl<'s> History<'s> {
             done: BTreeMap::new(),
             held: Vec::new(),
         };
-        let parts = facts.iter().filter_map(|fact| match &fact.body {
-            Body::Part(body) => Some((*fact, body)),
-            Body::CheckIn(_)
-            | Body::Measurements(_)
-            | Body::Operation(_)
-            | Body::Decision(_)
-            | Body::Withdrawal(_)
-            | Body::SignOff(_)
-            | Body::Gauge(_)
-            | Body::Sheet(_)
-            | Body::HouseRules(_)
-            | Body::People(_) => None,
+        let parts = facts.iter().filter_map(|fact| {
+            let Body::Part(body) = &fact.body else { return None };
+            Some((*fact, body))
         });
         for (fact, body) in parts.clone() {
             history.replacement(fact, body);

@@ -47,18 +47,9 @@ impl Readings {
         let mut readings = Self::default();
         let sets: Vec<Located<'_>> = facts
             .iter()
-            .filter_map(|fact| match &fact.body {
-                Body::Measurements(set) => readings.locate(ground, fact, set),
-                Body::CheckIn(_)
-                | Body::Part(_)
-                | Body::Operation(_)
-                | Body::Decision(_)
-                | Body::Withdrawal(_)
-                | Body::SignOff(_)
-                | Body::Gauge(_)
-                | Body::Sheet(_)
-                | Body::HouseRules(_)
-                | Body::People(_) => None,
+            .filter_map(|fact| {
+                let Body::Measurements(set) = &fact.body else { return None };
+                readings.locate(ground, fact, set)
             })
             .collect();
         let infos: Vec<SetInfo> = sets.iter().map(Located::info).collect();
