@@ -40,7 +40,7 @@ pub fn board(board: &Board) -> String {
             p { "No engine is checked in yet. Drop a check-in into the drop folder." }
         } @else {
             div.wide { table {
-                thead { tr { th { "Job" } th { "Engine" } th { "Stage" } th { "Waits for" } th { "Out of limits" } th { "Promised" } } }
+                thead { tr { th { "Job" } th { "Stage" } th { "Out of limits" } th { "Waits for" } th { "Promised" } } }
                 tbody { @for row in rows { (engine(row, board.now)) } }
             } }
         }
@@ -51,15 +51,18 @@ pub fn board(board: &Board) -> String {
 fn engine(row: &BoardRow, now: i64) -> Markup {
     html! {
         tr {
-            td { a href={ "jobs/" (row.page) ".html" } { (row.written) } br; span.quiet { (row.customer) } }
-            td { (row.engine) }
+            td {
+                a href={ "jobs/" (row.page) ".html" } { (row.written) }
+                br; (row.customer)
+                br; span.quiet { (row.engine) }
+            }
             td { (row.stage) br; span.quiet { (how_long(row.since, now)) } }
-            td { (waits(row)) }
             td {
                 @if row.beyond.is_empty() { "none" } @else { span.out { (row.beyond.len()) " beyond" } }
                 @if !row.questioned.is_empty() { br; (row.questioned.len()) " questioned" }
                 @if !row.held.is_empty() { br; (row.held.len()) " held" }
             }
+            td { (waits(row)) }
             td { (row.promised.as_deref().unwrap_or("-")) }
         }
     }
