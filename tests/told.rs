@@ -11,7 +11,7 @@ mod histories;
 mod support;
 
 use benchdrop::facts::{Fact, JobKey, Role};
-use benchdrop::notices::{AlertItem, Changes, Letter, Told, compare, standing_alerts};
+use benchdrop::notices::{AlertItem, Changes, Letter, SummaryInput, Told, compare, standing_alerts};
 use benchdrop::pages::{JobView, job_page};
 use benchdrop::respond::{Response, respond};
 use benchdrop::shop::{FactSet, Shop};
@@ -286,6 +286,31 @@ fn a_subject_is_one_line() {
         }
     }
     assert!(subjects > 32, "{subjects}");
+}
+
+/// The daily page is one line when nothing was dropped since the last.
+#[test]
+fn a_quiet_day_is_one_line() {
+    let drops = [shop_drop(
+        "people",
+        0,
+        json!({"revision": 1, "people": [
+        {"name": "Rowan Holt", "initials": "RH", "roles": ["owner"], "mail": "owner@shop.example"}]}),
+    )];
+    let mut set = FactSet::default();
+    set.insert(fact(&drops[0]));
+    let shop = Shop::fold(&set);
+    let date = jiff::civil::date(2026, 3, 2);
+    let due = benchdrop::notices::Due { from: date, date };
+    let row = benchdrop::pages::BoardRow { written: "24-017".into(), ..Default::default() };
+    let quiet = SummaryInput { rows: vec![row], ..SummaryInput::default() };
+    let lines = |input: &SummaryInput| {
+        let letters = benchdrop::notices::summary(input, &due, &shop);
+        assert_eq!(letters.len(), 1);
+        letters[0].text.lines().filter(|line| !line.is_empty()).count()
+    };
+    assert_eq!(lines(&quiet), 2, "the title and one line");
+    assert!(lines(&SummaryInput { filed: 1, ..quiet }) > 4);
 }
 
 /// The same readings against another limit are other news, even where value, band and state stay.

@@ -62,13 +62,18 @@ pub struct SummaryInput {
 pub fn summary(input: &SummaryInput, due: &Due, shop: &Shop) -> Vec<Letter> {
     let days =
         if due.from == due.date { due.date.to_string() } else { format!("{} to {}", due.from, due.date) };
-    let (subject, sections) = worded(input, &days);
+    let (subject, mut sections) = worded(input, &days);
+    // A page that says every day what it said yesterday is not read on the day it says something else.
+    if input.filed == 0 && input.returned.is_empty() && input.dead_letters == 0 {
+        let line = "Nothing was dropped since the last summary; everything stands as it did, see the board.";
+        sections = vec![(String::new(), vec![line.to_owned()])];
+    }
     let key = format!("summary/{}", due.date);
     let owners = shop.letters_to(Role::Owner).into_iter();
     owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
 }
 
-/// The summary as plain text, for a terminal.
+/// The whole page as plain text, for a terminal; whoever asks wants it even when nothing is new.
 #[must_use]
 pub fn summary_text(input: &SummaryInput, due: &Due) -> String {
     let (subject, sections) = worded(input, &due.date.to_string());
@@ -82,14 +87,7 @@ fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
         |n: usize, one: &str, many: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
     let engines = counted(open.len(), "engine open", "engines open");
     let subject = format!("Shop {days}: {engines}, {} waiting", counted(decisions, "decision", "decisions"));
-    let quiet = input.filed == 0 && input.returned.is_empty();
     let mut sections: Sections = Vec::new();
-    if quiet {
-        sections.push((
-            String::new(),
-            vec!["Nothing was dropped since the last summary; everything stands as it did.".to_owned()],
-        ));
-    }
     let of = |f: fn(&BoardRow) -> Vec<String>| open.iter().flat_map(|row| f(row)).collect::<Vec<String>>();
     sections.push(("Decisions waiting".to_owned(), of(|row| row.waiting_for("owner"))));
     sections.push(("Out of limits".to_owned(), of(|row| row.said("", &row.beyond))));
