@@ -51,6 +51,13 @@ pub(super) fn stale(new: &[Arc<Fact>]) -> Stale {
             Body::Sheet(sheet) => keys.push(sheet_key(&sheet.key)),
             // Rules and people touch every job; what a withdrawal touches depends on what it names.
             Body::HouseRules(_)
+            | Body::PriceList(_)
+            | Body::Finding(_)
+            | Body::Hardware(_)
+            | Body::WorkOrder(_)
+            | Body::Supply(_)
+            | Body::Assembly(_)
+            | Body::Account(_)
             | Body::People(_)
             | Body::Withdrawal(_)
             | Body::CheckIn(_)

@@ -12,28 +12,38 @@
 //! place?) is not asked here: such a drop is accepted and held further down.
 
 mod body;
+mod complete;
+mod day;
 mod decode;
 mod digest;
 mod digits;
 mod head;
 mod job_key;
 mod json;
+mod money;
 mod schema;
 mod size_word;
 mod slip;
+mod words;
 
 pub use body::{
-    Accept, AgreedWork, Body, CheckIn, ConditionWord, Confirm, CorrectionOf, Customer, Decision, Engine,
-    GaugeBody, HouseRules, Instrument, Measurements, Operation, PartBody, PartEvent, PartState, People,
-    Person, PlaceRef, ReadingBody, Role, SignOff, Stamp, Step, Stock, TemperaturesBody, Wishes, Withdrawal,
-    Work,
+    Accept, Account, AgreedWork, Amount, Approval, Assembly, Authority, BackResult, Body, BoltState,
+    Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm, CorrectionOf, Counted,
+    Customer, Decision, Defect, Disposition, DispositionWord, Engine, Estimate, EstimateLine, Finding,
+    Fitted, GaugeBody, Hardware, Hours, HouseRules, Instrument, Measurements, OldParts, Operation, OrderBack,
+    OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person, PieceState, Pieces, PlaceRef,
+    PriceList, PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, Seen, SignOff, Stamp,
+    Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Waiver,
+    Wishes, Withdrawal, Work, WorkOrder, ZeroCheck,
 };
+pub use day::Day;
 pub use decode::{Refusal, decode};
 pub use digest::Digest;
 pub use digits::Digits;
 pub use head::{Head, Recorded};
 pub use job_key::JobKey;
 pub use json::Unreadable;
+pub use money::Money;
 pub use schema::{KINDS, example, schema_text};
 pub use size_word::{SizeWord, show_step};
 pub use slip::{first_fault, slip, slip_of};

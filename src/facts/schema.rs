@@ -19,18 +19,25 @@ macro_rules! kind {
     };
 }
 /// Kinds with the text of their schema and an example that passes.
-pub const KINDS: [(&str, &str, &str); 11] = [
+pub const KINDS: [(&str, &str, &str); 18] = [
     kind!("check-in"),
     kind!("measurements"),
     kind!("part"),
+    kind!("finding"),
+    kind!("hardware"),
     kind!("operation"),
+    kind!("work-order"),
+    kind!("supply"),
+    kind!("assembly"),
     kind!("decision"),
+    kind!("account"),
     kind!("withdrawal"),
     kind!("sign-off"),
     kind!("gauge"),
     kind!("sheet"),
     kind!("house-rules"),
     kind!("people"),
+    kind!("price-list"),
 ];
 
 struct Compiled {

@@ -84,7 +84,21 @@ impl Decisions {
                     Err(why) => decisions.hold(fact, "", why),
                 },
                 Body::SignOff(sign_off) => decisions.sign(fact, sign_off),
-                Body::CheckIn(_)
+                Body::Decision(
+                    Decision::Disposition(_)
+                    | Decision::Authority(_)
+                    | Decision::Approval(_)
+                    | Decision::Waiver(_)
+                    | Decision::Revision(_),
+                )
+                | Body::CheckIn(_)
+                | Body::Finding(_)
+                | Body::Hardware(_)
+                | Body::WorkOrder(_)
+                | Body::Supply(_)
+                | Body::Assembly(_)
+                | Body::Account(_)
+                | Body::PriceList(_)
                 | Body::Measurements(_)
                 | Body::Part(_)
                 | Body::Operation(_)

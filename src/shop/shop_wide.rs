@@ -1,6 +1,6 @@
 //! Shop-wide things: sheets, house rules, people and gauges, with their revisions.
 
-use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, Role};
+use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, PriceList, Role};
 use crate::metrology::Figure;
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
@@ -24,6 +24,7 @@ pub struct Shop {
     sheets: BTreeMap<String, BTreeMap<u32, Revision<Sheet>>>,
     rules: BTreeMap<u32, Revision<HouseRules>>,
     people: BTreeMap<u32, Revision<People>>,
+    prices: BTreeMap<u32, Revision<PriceList>>,
     gauges: BTreeMap<String, Vec<(Timestamp, GaugeBody)>>,
     /// Shop-wide statements that wait.
     pub held: Vec<Held>,
@@ -72,10 +73,20 @@ impl Shop {
             }
             Body::Gauge(gauge) => {
                 let entries = self.gauges.entry(fold_name(&gauge.gauge)).or_default();
-                entries.push((fact.head.recorded.instant(), gauge.clone()));
+                entries.push((fact.head.recorded.instant(), (**gauge).clone()));
                 None
             }
+            Body::PriceList(prices) => {
+                let what = format!("price list revision {}", prices.revision);
+                first_stands(&mut self.prices, prices.revision, fact, prices, what)
+            }
             Body::Withdrawal(_)
+            | Body::Finding(_)
+            | Body::Hardware(_)
+            | Body::WorkOrder(_)
+            | Body::Supply(_)
+            | Body::Assembly(_)
+            | Body::Account(_)
             | Body::CheckIn(_)
             | Body::Measurements(_)
             | Body::Part(_)
@@ -99,6 +110,12 @@ impl Shop {
     #[must_use]
     pub fn rules(&self, checked_in: Timestamp) -> Option<&Arc<HouseRules>> {
         in_force(&self.rules, checked_in)
+    }
+
+    /// The price list, always by the newest revision.
+    #[must_use]
+    pub fn prices(&self) -> Option<&Arc<PriceList>> {
+        self.prices.last_key_value().map(|(_, newest)| &newest.content)
     }
 
     /// The gauge of this mark as last described at or before `at`, else as first described after.

@@ -26,9 +26,32 @@ pub struct CheckIn {
     /// Who may approve money.
     #[serde(default)]
     pub approver: String,
+    /// Hours or miles, as told.
+    #[serde(default)]
+    pub hours: String,
+    /// It can be turned by hand.
+    #[serde(default = "turns")]
+    pub turns: bool,
+    /// What is missing or broken on arrival.
+    #[serde(default)]
+    pub missing: Vec<String>,
+    /// Fluids still in it.
+    #[serde(default)]
+    pub fluids: String,
+    /// Where it stands.
+    #[serde(default)]
+    pub place: String,
+    /// Names of pictures.
+    #[serde(default)]
+    pub pictures: Vec<String>,
     /// Promised date, as written.
     #[serde(default)]
     pub promised: Option<String>,
+}
+
+/// An engine turns unless somebody says it does not.
+const fn turns() -> bool {
+    true
 }
 
 /// Whose engine it is.

@@ -1,5 +1,6 @@
 //! `gauge`: an instrument of the shop, and what it is set from.
 
+use crate::facts::{Day, Digits, Recorded};
 use serde::Deserialize;
 
 /// A gauge.
@@ -16,4 +17,47 @@ pub struct GaugeBody {
     /// A remark.
     #[serde(default)]
     pub note: String,
+    /// A zero check.
+    #[serde(default)]
+    pub zero: Option<ZeroCheck>,
+    /// It was calibrated.
+    #[serde(default)]
+    pub calibrated: Option<Calibration>,
+    /// Found bad; every reading since then is in doubt.
+    #[serde(rename = "bad-since", default)]
+    pub bad_since_written: Option<String>,
+    /// The same. Filled in by decoding.
+    #[serde(skip)]
+    pub bad_since: Option<Recorded>,
+    /// Why.
+    #[serde(default)]
+    pub why: String,
+}
+
+/// A zero check against a standard.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ZeroCheck {
+    /// Error found, with its sign.
+    pub error: Digits,
+    /// `in` or `mm`.
+    #[serde(rename = "unit")]
+    pub unit_symbol: String,
+}
+
+/// A calibration.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Calibration {
+    /// When it is due again.
+    pub due: Day,
+    /// Number of the certificate.
+    #[serde(default)]
+    pub certificate: String,
+    /// Expanded uncertainty, k = 2.
+    #[serde(default)]
+    pub expanded: Option<Digits>,
+    /// `in` or `mm`.
+    #[serde(rename = "unit", default)]
+    pub unit_symbol: String,
 }

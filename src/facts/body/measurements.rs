@@ -2,6 +2,7 @@
 
 use crate::facts::Digits;
 use crate::facts::unit_of;
+use crate::facts::words::words;
 use crate::metrology::{Length, Temperatures, Unit};
 use serde::Deserialize;
 
@@ -22,6 +23,18 @@ pub enum ConditionWord {
     AtAssembly,
 }
 
+words! {
+    /// State of the bolts that clamp what is measured.
+    BoltState {
+        /// Those that came with the engine.
+        Old = "old",
+        /// New ones.
+        New = "new",
+        /// Studs.
+        Studs = "studs",
+    }
+}
+
 /// A set of readings.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -39,7 +52,10 @@ pub struct Measurements {
     pub temperatures: Option<TemperaturesBody>,
     /// State of the bolts that clamp what is measured.
     #[serde(default)]
-    pub bolts: Option<String>,
+    pub bolts: Option<BoltState>,
+    /// Lubricant and torque they were tightened with.
+    #[serde(default)]
+    pub bolts_note: String,
     /// Torque plate on or off.
     #[serde(default)]
     pub plate: Option<bool>,

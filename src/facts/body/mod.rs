@@ -6,28 +6,45 @@
 //!
 //! Shapes only: what a name leads to on the sheet, and what an earlier drop makes of it, is asked in `shop`.
 
+mod account;
+mod assembly;
 mod check_in;
 mod decision;
+mod finding;
 mod gauge;
+mod hardware;
 mod house_rules;
 mod measurements;
 mod operation;
 mod part;
 mod people;
+mod price_list;
 mod sign_off;
+mod supply;
 mod withdrawal;
+mod work_order;
 
+pub use account::{Account, Amount, Estimate, EstimateLine, Hours};
+pub use assembly::{Assembly, CheckMade, CheckResult, Fitted, Torque};
 pub use check_in::{CheckIn, Customer, Engine, Wishes};
-pub use decision::{Accept, AgreedWork, Confirm, Decision, Work};
-pub use gauge::GaugeBody;
+pub use decision::{
+    Accept, AgreedWork, Approval, Authority, Confirm, Decision, Disposition, RevisionChange, SaidHow, Waiver,
+    Work,
+};
+pub use finding::{Closes, Defect, DispositionWord, Finding, Seen, Test, TestKind, TestResult};
+pub use gauge::{Calibration, GaugeBody, ZeroCheck};
+pub use hardware::{Hardware, PieceState, Pieces};
 pub use house_rules::{HouseRules, Instrument, Stock};
 pub(super) use measurements::thousandths;
-pub use measurements::{ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};
-pub use operation::{Operation, PlaceRef};
-pub use part::{PartBody, PartEvent, PartState, Stamp};
+pub use measurements::{BoltState, ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};
+pub use operation::{Operation, PartRef, PlaceRef};
+pub use part::{PartBody, PartEvent, PartState, Stamp, Trouble};
 pub use people::{People, Person, Role};
-pub use sign_off::{SignOff, Step};
+pub use price_list::{PriceList, PricedPart, PricedWork};
+pub use sign_off::{OldParts, SignOff, Step};
+pub use supply::{Supply, SupplyState};
 pub use withdrawal::Withdrawal;
+pub use work_order::{BackResult, Counted, OrderBack, OrderOut, WorkOrder};
 
 use crate::sheets::Sheet;
 use std::sync::Arc;
@@ -39,24 +56,38 @@ pub enum Body {
     CheckIn(Box<CheckIn>),
     /// Readings.
     Measurements(Box<Measurements>),
-    /// A part was replaced, or its stamp was read.
-    Part(PartBody),
+    /// What happened to a part.
+    Part(Box<PartBody>),
+    /// What was seen on parts.
+    Finding(Finding),
+    /// A bag of fasteners, counted.
+    Hardware(Hardware),
     /// Work was done.
     Operation(Operation),
+    /// Parts go out to be worked on, or come back.
+    WorkOrder(WorkOrder),
+    /// A part that can be had, is ordered, or is here.
+    Supply(Box<Supply>),
+    /// Going together.
+    Assembly(Assembly),
     /// A person's word.
     Decision(Decision),
     /// An earlier drop is void.
     Withdrawal(Withdrawal),
+    /// Money and hours.
+    Account(Account),
     /// A step is signed.
     SignOff(SignOff),
     /// A gauge.
-    Gauge(GaugeBody),
+    Gauge(Box<GaugeBody>),
     /// A spec sheet, read and checked.
     Sheet(Arc<Sheet>),
     /// The shop's rules for judging.
     HouseRules(Arc<HouseRules>),
     /// Who is who.
     People(Arc<People>),
+    /// The shop's own prices.
+    PriceList(Arc<PriceList>),
 }
 
 impl Body {
@@ -67,14 +98,21 @@ impl Body {
             Self::CheckIn(_) => "check-in",
             Self::Measurements(_) => "measurements",
             Self::Part(_) => "part",
+            Self::Finding(_) => "finding",
+            Self::Hardware(_) => "hardware",
             Self::Operation(_) => "operation",
+            Self::WorkOrder(_) => "work-order",
+            Self::Supply(_) => "supply",
+            Self::Assembly(_) => "assembly",
             Self::Decision(_) => "decision",
             Self::Withdrawal(_) => "withdrawal",
+            Self::Account(_) => "account",
             Self::SignOff(_) => "sign-off",
             Self::Gauge(_) => "gauge",
             Self::Sheet(_) => "sheet",
             Self::HouseRules(_) => "house-rules",
             Self::People(_) => "people",
+            Self::PriceList(_) => "price-list",
         }
     }
 }

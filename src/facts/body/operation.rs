@@ -13,6 +13,17 @@ pub struct PlaceRef {
     pub positions: Vec<Digits>,
 }
 
+/// Names a part and positions of it.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PartRef {
+    /// The part kind, as typed.
+    pub part: String,
+    /// Its positions, as typed; every one where left out.
+    #[serde(default)]
+    pub positions: Vec<Digits>,
+}
+
 /// Work done in the house.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -20,7 +31,11 @@ pub struct Operation {
     /// What was done.
     pub operation: String,
     /// On which surfaces.
+    #[serde(default)]
     pub places: Vec<PlaceRef>,
+    /// On which parts, where it is not a surface of the sheet; at least one of places and parts.
+    #[serde(default)]
+    pub parts: Vec<PartRef>,
     /// `in` or `mm`.
     #[serde(rename = "unit", default)]
     pub unit_symbol: String,
@@ -30,6 +45,15 @@ pub struct Operation {
     /// The same, exact. Filled in by decoding.
     #[serde(skip)]
     pub finished: Option<SizeWord>,
+    /// Size before, as written.
+    #[serde(default)]
+    pub before: Option<Digits>,
+    /// Size after, as written.
+    #[serde(default)]
+    pub after: Option<Digits>,
+    /// Metal taken off, as written.
+    #[serde(default)]
+    pub removed: Option<Digits>,
     /// Machine, tool, stone.
     #[serde(default)]
     pub with: String,

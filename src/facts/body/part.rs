@@ -1,9 +1,10 @@
-//! `part`: a part was replaced, or its stamp was read.
+//! `part`: what happens to a part, from coming off to going in again.
 
+use crate::facts::words::words;
 use crate::facts::{Digits, SizeWord};
 use serde::Deserialize;
 
-/// A part was replaced, or its stamp was read.
+/// What happened to a part.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct PartBody {
@@ -12,6 +13,9 @@ pub struct PartBody {
     /// Its position, as typed.
     #[serde(default)]
     pub position: Option<Digits>,
+    /// Its positions, as typed, where there are several; `all` for every one.
+    #[serde(default)]
+    pub positions: Vec<Digits>,
     /// What happened.
     pub event: PartEvent,
     /// A replacing part is new or used.
@@ -23,20 +27,64 @@ pub struct PartBody {
     /// What is stamped on it.
     #[serde(default)]
     pub stamps: Vec<Stamp>,
+    /// Where it lies now.
+    #[serde(default)]
+    pub r#where: String,
+    /// Which way round it sat.
+    #[serde(default)]
+    pub way_round: String,
+    /// Numbers and marks read on it.
+    #[serde(default)]
+    pub marks: String,
+    /// What is wrong with it.
+    #[serde(default)]
+    pub trouble: Option<Trouble>,
+    /// How it was cleaned.
+    #[serde(default)]
+    pub method: String,
     /// Why.
     #[serde(default)]
     pub why: String,
 }
 
-/// What happened to a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-pub enum PartEvent {
-    /// Another one takes its place.
-    #[serde(rename = "replaced")]
-    Replaced,
-    /// Its stamp was read.
-    #[serde(rename = "stamp read")]
-    StampRead,
+words! {
+    /// What happened to a part.
+    PartEvent {
+        /// It comes off the engine.
+        Off = "off",
+        /// It lies elsewhere now.
+        Moved = "moved",
+        /// It goes into a bath.
+        IntoBath = "into bath",
+        /// It comes out of it.
+        OutOfBath = "out of bath",
+        /// It was cleaned.
+        Cleaned = "cleaned",
+        /// It was fitted.
+        Fitted = "fitted",
+        /// It was thrown away.
+        Scrapped = "scrapped",
+        /// It did not come.
+        Missing = "missing",
+        /// Another one takes its place.
+        Replaced = "replaced",
+        /// Its stamp was read.
+        StampRead = "stamp read",
+    }
+}
+
+words! {
+    /// What is wrong with a part; opens a problem.
+    Trouble {
+        /// Will not come apart or move.
+        Seized = "seized",
+        /// In pieces.
+        Broken = "broken",
+        /// Its thread is gone.
+        Stripped = "stripped",
+        /// It may not belong here.
+        Doubtful = "doubtful",
+    }
 }
 
 /// New or used.

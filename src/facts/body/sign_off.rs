@@ -1,5 +1,7 @@
 //! `sign-off`: a step is signed.
 
+use crate::facts::Day;
+use crate::facts::words::words;
 use serde::Deserialize;
 
 /// A step is signed.
@@ -16,31 +18,45 @@ pub struct SignOff {
     /// A remark.
     #[serde(default)]
     pub note: String,
+    /// What became of the old parts.
+    #[serde(default)]
+    pub old_parts: Option<OldParts>,
+    /// How it was preserved for storage.
+    #[serde(default)]
+    pub preserved: String,
+    /// When preservation is due again.
+    #[serde(default)]
+    pub due_again: Option<Day>,
 }
 
-/// A step that can be signed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Step {
-    /// Everything was looked at and measured.
-    Inspection,
-    /// The agreed work is done and measured again.
-    Machining,
-    /// The engine is together.
-    Reassembly,
-    /// The engine may leave.
-    Engine,
+words! {
+    /// A step that can be signed.
+    Step {
+        /// It is apart, and everything is in its tray and bag.
+        Teardown = "teardown",
+        /// Everything was looked at and measured.
+        Inspection = "inspection",
+        /// The agreed work is done and measured again.
+        Machining = "machining",
+        /// The engine is together.
+        Reassembly = "reassembly",
+        /// The engine may leave.
+        Engine = "engine",
+        /// It was handed over.
+        Delivered = "delivered",
+        /// It is set aside, not authorised.
+        Stored = "stored",
+    }
 }
 
-impl Step {
-    /// As written in a drop.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Inspection => "inspection",
-            Self::Machining => "machining",
-            Self::Reassembly => "reassembly",
-            Self::Engine => "engine",
-        }
+words! {
+    /// What became of the old parts.
+    OldParts {
+        /// The customer was asked.
+        OfferedBack = "offered back",
+        /// The shop keeps them.
+        Kept = "kept",
+        /// Thrown away, and the customer knows.
+        Scrapped = "scrapped with leave",
     }
 }

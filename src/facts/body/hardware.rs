@@ -1,0 +1,73 @@
+//! `hardware`: a bag of fasteners or plugs, counted, and what became of the pieces.
+
+use crate::facts::words::words;
+use serde::Deserialize;
+
+/// Pieces of a group, counted anew.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Hardware {
+    /// A fastener, plug or pin group of the sheet, as typed.
+    pub group: String,
+    /// The bag's label.
+    #[serde(default)]
+    pub bag: String,
+    /// Where it lies.
+    #[serde(default)]
+    pub place: String,
+    /// What these pieces are.
+    pub state: PieceState,
+    /// How many of each size.
+    pub pieces: Vec<Pieces>,
+    /// Condition of the threads.
+    #[serde(default)]
+    pub thread: String,
+    /// Grade mark on the heads.
+    #[serde(default)]
+    pub grade: String,
+    /// Why they are scrapped, spare, lost or broken.
+    #[serde(default)]
+    pub why: String,
+}
+
+/// How many of one size.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Pieces {
+    /// The size as the sheet writes it; may be left out where the group has one.
+    #[serde(default)]
+    pub size: Option<String>,
+    /// How many.
+    pub count: u32,
+}
+
+words! {
+    /// What became of pieces. Counts are absolute: the latest recorded of a size and state stands.
+    PieceState {
+        /// Came out.
+        Bagged = "bagged",
+        /// Back in.
+        Used = "used",
+        /// Replaced by new ones, which are in.
+        Replaced = "replaced",
+        /// Thrown away without a new one.
+        Scrapped = "scrapped",
+        /// Left over, and why.
+        Spare = "spare",
+        /// Not to be found.
+        Lost = "lost",
+        /// Came out in pieces.
+        Broken = "broken",
+    }
+}
+
+impl PieceState {
+    /// Must it be said why?
+    #[must_use]
+    pub const fn needs_why(self) -> bool {
+        match self {
+            Self::Bagged | Self::Used | Self::Replaced => false,
+            Self::Scrapped | Self::Spare | Self::Lost | Self::Broken => true,
+        }
+    }
+}

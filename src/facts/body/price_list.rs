@@ -1,0 +1,51 @@
+//! `price-list`: the shop's own prices.
+
+use crate::facts::Money;
+use serde::Deserialize;
+
+/// The shop's own prices.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PriceList {
+    /// Revision, 1 and up.
+    pub revision: u32,
+    /// The currency of every amount of the shop.
+    pub currency: String,
+    /// An hour of work.
+    pub hour: Money,
+    /// Work at a price.
+    #[serde(default)]
+    pub operations: Vec<PricedWork>,
+    /// Parts at a price.
+    #[serde(default)]
+    pub parts: Vec<PricedPart>,
+}
+
+/// Work at a price.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PricedWork {
+    /// What is done.
+    pub operation: String,
+    /// On which feature; on any where left out.
+    #[serde(default)]
+    pub feature: Option<String>,
+    /// Price of one place.
+    pub price: Money,
+}
+
+/// A part at a price.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PricedPart {
+    /// Part kind or words.
+    pub part: String,
+    /// Size as written; any where left out.
+    #[serde(default)]
+    pub size: Option<String>,
+    /// Price of one.
+    pub price: Money,
+    /// From whom.
+    #[serde(default)]
+    pub supplier: String,
+}

@@ -1,0 +1,65 @@
+//! Exact lengths of readings; temperatures that can be used.
+
+use crate::facts::Digits;
+use crate::facts::body::{Measurements, thousandths};
+use crate::metrology::{DigitsFault, Length, Unit};
+use crate::sheets::{Fault, Faults};
+
+/// What cannot be used is said: a set must not pass for one brought to 20 degrees when it is not.
+pub(super) fn temperatures(set: &Measurements, faults: &mut Faults) {
+    let Some(given) = &set.temperatures else { return };
+    for (key, digits) in [("part", Some(&given.part)), ("gauge", given.gauge.as_ref())] {
+        if let Some(digits) = digits.filter(|digits| thousandths(digits).is_none()) {
+            let expected = "degrees Celsius, -50 to 200, at most 3 decimals";
+            faults.push(
+                Fault::new(format!("/body/temperatures/{key}"), &digits.0, expected).with_example("\"21.5\""),
+            );
+        }
+    }
+}
+
+pub(super) fn lengths(set: &mut Measurements, faults: &mut Faults) {
+    let unit = set.unit();
+    let setting = set.setting.as_ref().and_then(|digits| length(digits, unit, "/body/setting", faults));
+    for (index, reading) in set.readings.iter_mut().enumerate() {
+        let at = |key: &str| format!("/body/readings/{index}/{key}");
+        let read = match (&reading.value, &reading.deviation) {
+            (Some(value), None) => length(value, unit, &at("value"), faults),
+            (None, Some(deviation)) => {
+                if set.setting.is_none() {
+                    let expected = "\"setting\" in the body: the size the gauge was set to";
+                    faults.push(
+                        Fault::new(at("deviation"), "a deviation without its setting", expected)
+                            .with_example("\"setting\": \"3.6100\""),
+                    );
+                }
+                length(deviation, unit, &at("deviation"), faults).zip(setting).map(|(d, s)| d + s)
+            }
+            (Some(_), Some(_)) => {
+                faults.push(Fault::new(at("value"), "a value and a deviation", "one of them"));
+                None
+            }
+            (None, None) => {
+                faults.push(
+                    Fault::new(at("value"), "no value", "a value or a deviation")
+                        .with_example("\"value\": \"2.2488\""),
+                );
+                None
+            }
+        };
+        reading.length = read.unwrap_or_default();
+    }
+}
+
+pub(super) fn length(digits: &Digits, unit: Unit, at: &str, faults: &mut Faults) -> Option<Length> {
+    let why = match Length::parse(&digits.0, unit) {
+        Ok(length) => return Some(length),
+        Err(DigitsFault::NotANumber) => "digits with one decimal point".to_owned(),
+        Err(DigitsFault::TooFine) => {
+            format!("at most {} decimals in {}", unit.most_decimals(), unit.symbol())
+        }
+        Err(DigitsFault::TooLarge) => "at most five digits before the point".to_owned(),
+    };
+    faults.push(Fault::new(at, &digits.0, why).with_example("\"2.2488\""));
+    None
+}

@@ -1,0 +1,86 @@
+//! Amounts of money in the shop's own currency, exact.
+
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer};
+use std::fmt;
+use std::ops::Add;
+
+/// An amount, in hundredths of the shop's currency.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Money(i64);
+
+impl Money {
+    /// From digits with no or two decimals, at most nine before the point; `None` for anything else.
+    #[must_use]
+    pub fn parse(digits: &str) -> Option<Self> {
+        let (whole, cents) = digits.split_once('.').unwrap_or((digits, "00"));
+        let plain = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+        if whole.is_empty() || whole.len() > 9 || cents.len() != 2 || !plain(whole) || !plain(cents) {
+            return None;
+        }
+        format!("{whole}{cents}").parse().ok().map(Self)
+    }
+
+    /// What is left of this after paying the other; nothing when that is more.
+    #[must_use]
+    pub fn less(self, other: Self) -> Self {
+        Self(self.0.saturating_sub(other.0).max(0))
+    }
+
+    /// Is anything left?
+    #[must_use]
+    pub const fn is_zero(self) -> bool {
+        self.0 == 0
+    }
+
+    /// This for so many hundredths of a unit, rounded half up: hours at an hourly price.
+    #[must_use]
+    pub const fn for_hundredths(self, hundredths: i64) -> Self {
+        Self(self.0.saturating_mul(hundredths).saturating_add(50) / 100)
+    }
+}
+
+impl Add for Money {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self(self.0.saturating_add(other.0))
+    }
+}
+
+impl std::iter::Sum for Money {
+    fn sum<I: Iterator<Item = Self>>(amounts: I) -> Self {
+        amounts.fold(Self::default(), Add::add)
+    }
+}
+
+impl fmt::Display for Money {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{:02}", self.0 / 100, self.0 % 100)
+    }
+}
+
+impl<'de> Deserialize<'de> for Money {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).ok_or_else(|| D::Error::custom("an amount is digits with no or two decimals"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_are_exact_and_keep_their_cents() {
+        assert_eq!(Money::parse("1250.05").map(|m| m.to_string()), Some("1250.05".to_owned()));
+        assert_eq!(Money::parse("12").map(|m| m.to_string()), Some("12.00".to_owned()));
+        for bad in ["", "1,50", "1.5", "-1.00", ".50", "1.005", "1234567890", "1.+5"] {
+            assert_eq!(Money::parse(bad), None, "{bad}");
+        }
+        let tenths: Money = std::iter::repeat_n(Money(10), 10).sum();
+        assert_eq!(tenths, Money(100), "ten times a tenth is one");
+        assert_eq!(Money(6500).for_hundredths(350), Money(22750), "3.5 hours at 65.00");
+        assert_eq!(Money(100).less(Money(250)), Money(0));
+    }
+}
