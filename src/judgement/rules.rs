@@ -181,7 +181,7 @@ pub(super) fn is_asked(job: &Job, row: &Row, condition: Condition) -> bool {
     let wanted = match condition {
         Condition::AsReceived | Condition::Cleaned => Asked::AsReceived,
         Condition::AfterWork(_) => Asked::AfterWork,
-        Condition::AtAssembly(_) => return false,
+        Condition::AtAssembly(_) => Asked::AtAssembly,
     };
     let came =
         |scopes: &Vec<String>| scopes.is_empty() || scopes.iter().any(|s| job.scopes.contains(&fold_name(s)));

@@ -3,10 +3,11 @@
 use crate::metrology::{Exact, Unit};
 use crate::sheets::Sheet;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Characteristic, Feature, Row, Shape, SizeSeries};
+use crate::sheets::feature::{Characteristic, Feature, Shape, SizeSeries};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::fold_name;
 use crate::sheets::pair::{Member, Pair};
+use crate::sheets::row::Row;
 
 /// One stack that was computed and compared with the clearance the sheet states.
 #[derive(Clone, Debug)]

@@ -1,9 +1,9 @@
 //! Features: what is measured, at which places, in which sizes, judged by which rows.
 
 use crate::metrology::Exact;
-use crate::sheets::Asked;
 use crate::sheets::limits::Limits;
 use crate::sheets::names::{find_name, find_position};
+use crate::sheets::row::Row;
 
 /// Which way wear goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -80,25 +80,6 @@ pub struct Feature {
     pub grades: Vec<(String, Limits)>,
     /// The rows that judge it.
     pub rows: Vec<Row>,
-}
-
-/// One row of the sheet.
-#[derive(Clone, Debug)]
-pub struct Row {
-    /// Its number on the sheet.
-    pub number: u32,
-    /// What it judges.
-    pub characteristic: Characteristic,
-    /// For a new part at standard size.
-    pub new: Option<Limits>,
-    /// For reuse.
-    pub service: Option<Limits>,
-    /// For metal lost for good.
-    pub after_work: Option<Limits>,
-    /// When and for which scopes it is asked; no scope listed means every scope.
-    pub asked: Vec<(Asked, Vec<String>)>,
-    /// The sheet's remark.
-    pub note: String,
 }
 
 /// The sizes a feature can be finished to or bought in, as steps from standard.

@@ -13,31 +13,30 @@
 //! This module judges no reading and knows nothing of jobs.
 
 mod check;
+mod engine;
 mod fault;
 mod feature;
+mod hardware;
 mod limits;
 mod names;
 mod pair;
+mod part;
 mod read;
+mod row;
 pub mod written;
 
 pub use check::{Agreement, agreements};
+pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
 pub use fault::{Fault, Faults};
-pub use feature::{Characteristic, Feature, Row, Shape, SizeSeries};
+pub use feature::{Characteristic, Feature, Shape, SizeSeries};
+pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
 pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair};
+pub use part::Part;
+pub use row::{Asked, Columns, GasketStep, Gaskets, Printed, Row, Term};
 
-use crate::metrology::{Expansion, Unit};
-
-/// The conditions a row can be asked in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Asked {
-    /// On the part as it came in, or after cleaning.
-    AsReceived,
-    /// After any operation on the place.
-    AfterWork,
-}
+use crate::metrology::Unit;
 
 /// A spec sheet that has been read and checked.
 #[derive(Clone, Debug)]
@@ -60,6 +59,18 @@ pub struct Sheet {
     pub features: Vec<Feature>,
     /// Pairs in the sheet's order.
     pub pairs: Vec<Pair>,
+    /// The kind of engine, where it decides what is asked.
+    pub engine: EngineKind,
+    /// Facts for people.
+    pub data: Vec<Datum>,
+    /// Fastener groups.
+    pub fasteners: Vec<Fasteners>,
+    /// Groups of sealing plugs, counted out and in.
+    pub plugs: Vec<Plugs>,
+    /// Groups of locking pins and tools, counted out and in.
+    pub pins: Vec<Plugs>,
+    /// What is looked at by eye.
+    pub checks: Vec<Check>,
 }
 
 /// What came in, as a check-in can say it.
@@ -69,21 +80,6 @@ pub struct Scope {
     pub key: String,
     /// For people.
     pub name: String,
-}
-
-/// One kind of part.
-#[derive(Clone, Debug)]
-pub struct Part {
-    /// The word drops use.
-    pub key: String,
-    /// Thermal expansion of its material.
-    pub expansion: Expansion,
-    /// Name of its material.
-    pub material: String,
-    /// Replaced with new ones at every rebuild; a pair of renewed members is still judged as found.
-    pub renewed: bool,
-    /// Its positions; empty where the engine has one.
-    pub positions: Vec<String>,
 }
 
 impl Sheet {
@@ -97,6 +93,24 @@ impl Sheet {
     #[must_use]
     pub fn part(&self, written: &str) -> Option<(usize, &Part)> {
         self.parts.iter().enumerate().find(|(_, p)| same_name(&p.key, written))
+    }
+
+    /// The fastener group of this name, however a person wrote it.
+    #[must_use]
+    pub fn fasteners(&self, written: &str) -> Option<&Fasteners> {
+        self.fasteners.iter().find(|f| same_name(&f.group, written))
+    }
+
+    /// The group of plugs or pins of this name, however a person wrote it.
+    #[must_use]
+    pub fn plugs(&self, written: &str) -> Option<&Plugs> {
+        self.plugs.iter().chain(&self.pins).find(|p| same_name(&p.group, written))
+    }
+
+    /// The check of this name, however a person wrote it.
+    #[must_use]
+    pub fn check(&self, written: &str) -> Option<&Check> {
+        self.checks.iter().find(|c| same_name(&c.key, written))
     }
 
     /// Does a size-class group of this name exist?

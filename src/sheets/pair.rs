@@ -1,6 +1,6 @@
 //! Pairs: features that stack into a clearance.
 
-use crate::sheets::feature::Row;
+use crate::sheets::row::Row;
 
 /// One feature's part in a stack.
 #[derive(Clone, Debug)]

@@ -1,14 +1,23 @@
 //! From the written sheet to exact limits, with every fault at once.
+//!
+//! Reading turns digits and words into values and resolves names; each thing it cannot read is a fault, and it
+//! goes on. Whether what was read agrees with itself is the business of `check`, which runs only on a sheet that
+//! could be read whole. `rows` reads limits and stacks, `hardware` fasteners, plugs, pins and checks.
+
+mod hardware;
+mod rows;
 
 use crate::metrology::{Exact, Expansion, Length, Unit};
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Characteristic, Feature, Row, Shape, SizeSeries};
+use crate::sheets::feature::{Characteristic, Feature, Shape, SizeSeries};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::same_name;
 use crate::sheets::pair::{Member, Pair};
+use crate::sheets::part::Part;
+use crate::sheets::row::Row;
 use crate::sheets::written;
-use crate::sheets::{Asked, Part, Scope, Sheet};
+use crate::sheets::{Datum, Scope, Sheet};
 
 impl Sheet {
     /// Reads and checks a written sheet.
@@ -54,9 +63,15 @@ impl Reader {
             parts: Vec::new(),
             features: Vec::new(),
             pairs: Vec::new(),
+            engine: self.engine(&from.engine),
+            data: from.data.iter().map(|d| Datum { name: d.name.clone(), value: d.value.clone() }).collect(),
+            fasteners: Vec::new(),
+            plugs: Vec::new(),
+            pins: Vec::new(),
+            checks: Vec::new(),
         };
         for part in &from.parts {
-            let read = self.part(part, &from.materials);
+            let read = self.part(part, &from.materials, &sheet);
             sheet.parts.push(read);
         }
         for feature in &from.features {
@@ -68,10 +83,16 @@ impl Reader {
                 sheet.pairs.push(read);
             }
         }
+        self.hardware(from, &mut sheet);
         sheet
     }
 
-    fn part(&mut self, from: &written::PartWritten, materials: &[written::MaterialWritten]) -> Part {
+    fn part(
+        &mut self,
+        from: &written::PartWritten,
+        materials: &[written::MaterialWritten],
+        sheet: &Sheet,
+    ) -> Part {
         let at = format!("part {}", from.part);
         let material = materials.iter().find(|m| same_name(&m.material, &from.material));
         let expansion = match material {
@@ -87,7 +108,25 @@ impl Reader {
             material: from.material.clone(),
             renewed: from.renewed,
             positions: from.positions.clone(),
+            scopes: self.scopes(&at, &from.scopes, sheet),
+            strip: from.strip,
+            look: from.look,
+            crack_test: from.crack_test,
+            pressure_test: from.pressure_test,
+            sized_by: from.sized_by.clone(),
+            before: from.before.clone(),
+            fitted: from.fitted,
         }
+    }
+
+    /// Scopes as written, each of which the sheet must have.
+    fn scopes(&mut self, at: &str, from: &[String], sheet: &Sheet) -> Vec<String> {
+        for scope in from {
+            if !sheet.scopes.iter().any(|s| same_name(&s.key, scope)) {
+                self.fault(at, scope, "a scope listed under scopes");
+            }
+        }
+        from.to_vec()
     }
 
     /// Parts per million with up to three decimals, as thousandths.
@@ -192,60 +231,6 @@ impl Reader {
                     self.unit.most_decimals()
                 );
                 self.fault(at, digits, &expected);
-                None
-            }
-        }
-    }
-
-    fn limits(&mut self, at: &str, from: &written::LimitsWritten) -> Option<Limits> {
-        let min = from.min.as_deref().and_then(|digits| self.length(at, digits));
-        let max = from.max.as_deref().and_then(|digits| self.length(at, digits));
-        if min.is_none() && max.is_none() {
-            self.fault(at, "neither min nor max", "at least one of min and max");
-            return None;
-        }
-        Some(Limits { min, max })
-    }
-
-    fn row(&mut self, from: &written::RowWritten, sheet: &Sheet) -> Option<Row> {
-        let at = format!("row {}", from.row);
-        let Some(characteristic) = Characteristic::from_word(&from.characteristic) else {
-            self.fault(&at, &from.characteristic, "size, out-of-round, taper, wear or clearance");
-            return None;
-        };
-        let mut column = |name: &str, written: &Option<written::LimitsWritten>| {
-            written.as_ref().and_then(|limits| self.limits(&format!("{at} {name}"), limits))
-        };
-        let (new, service) = (column("new", &from.new), column("service", &from.service));
-        let after_work = column("after-work", &from.after_work);
-        let asked = from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect();
-        Some(Row {
-            number: from.row,
-            characteristic,
-            new,
-            service,
-            after_work,
-            asked,
-            note: from.note.clone(),
-        })
-    }
-
-    fn asked(
-        &mut self,
-        at: &str,
-        from: &written::AskedWritten,
-        sheet: &Sheet,
-    ) -> Option<(Asked, Vec<String>)> {
-        for scope in &from.scopes {
-            if !sheet.scopes.iter().any(|s| same_name(&s.key, scope)) {
-                self.fault(at, scope, "a scope listed under scopes");
-            }
-        }
-        match from.condition.as_str() {
-            "as received" => Some((Asked::AsReceived, from.scopes.clone())),
-            "after work" => Some((Asked::AfterWork, from.scopes.clone())),
-            other => {
-                self.fault(at, other, "as received or after work");
                 None
             }
         }

@@ -1,4 +1,19 @@
 //! A sheet as it is written: the body of a sheet drop. Shapes only; see the schema for the words.
+//!
+//! Everything but the engine's name, unit, scopes, parts and features may be left out, so that a small sheet stays
+//! small and a sheet written for an earlier schema still reads. Limits are digits here and become exact in
+//! `read`; nothing is judged or checked.
+
+mod hardware;
+mod row;
+
+pub use hardware::{
+    CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, PlugSizeWritten,
+    PlugsWritten, ThreadWritten,
+};
+pub use row::{
+    AskedWritten, ColumnsWritten, GasketStepWritten, GasketsWritten, LimitsWritten, RowWritten, TermWritten,
+};
 
 use serde::Deserialize;
 
@@ -28,6 +43,24 @@ pub struct SheetWritten {
     /// Pairs.
     #[serde(default)]
     pub pairs: Vec<PairWritten>,
+    /// The kind of engine.
+    #[serde(default)]
+    pub engine: EngineWritten,
+    /// Facts for people.
+    #[serde(default)]
+    pub data: Vec<DatumWritten>,
+    /// Fastener groups.
+    #[serde(default)]
+    pub fasteners: Vec<FastenersWritten>,
+    /// Sealing plugs.
+    #[serde(default)]
+    pub plugs: Vec<PlugsWritten>,
+    /// Locking pins.
+    #[serde(default)]
+    pub pins: Vec<PlugsWritten>,
+    /// Checks.
+    #[serde(default)]
+    pub checks: Vec<CheckWritten>,
 }
 
 /// A scope.
@@ -66,6 +99,30 @@ pub struct PartWritten {
     /// Its positions.
     #[serde(default)]
     pub positions: Vec<String>,
+    /// For these scopes; for all where empty.
+    #[serde(default)]
+    pub scopes: Vec<String>,
+    /// Comes off at teardown.
+    #[serde(default)]
+    pub strip: bool,
+    /// Needs a finding.
+    #[serde(default)]
+    pub look: bool,
+    /// Needs a crack test.
+    #[serde(default)]
+    pub crack_test: bool,
+    /// Needs a pressure test.
+    #[serde(default)]
+    pub pressure_test: bool,
+    /// Size-class group it is bought by.
+    #[serde(default)]
+    pub sized_by: Option<String>,
+    /// Operations it must be in hand for.
+    #[serde(default)]
+    pub before: Vec<String>,
+    /// Needs a record that it was fitted.
+    #[serde(default)]
+    pub fitted: bool,
 }
 
 /// A feature.
@@ -129,54 +186,6 @@ pub struct GradeWritten {
     pub grade: String,
     /// Its limits.
     pub limits: LimitsWritten,
-}
-
-/// One or two bounds.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct LimitsWritten {
-    /// At least.
-    #[serde(default)]
-    pub min: Option<String>,
-    /// At most.
-    #[serde(default)]
-    pub max: Option<String>,
-}
-
-/// A row.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct RowWritten {
-    /// Its number.
-    pub row: u32,
-    /// What it judges.
-    pub characteristic: String,
-    /// New limits.
-    #[serde(default)]
-    pub new: Option<LimitsWritten>,
-    /// Service limits.
-    #[serde(default)]
-    pub service: Option<LimitsWritten>,
-    /// After-work limits.
-    #[serde(default)]
-    pub after_work: Option<LimitsWritten>,
-    /// When it is asked.
-    #[serde(default)]
-    pub asked: Vec<AskedWritten>,
-    /// A remark.
-    #[serde(default)]
-    pub note: String,
-}
-
-/// When a row is asked.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct AskedWritten {
-    /// `as received` or `after work`.
-    pub condition: String,
-    /// For these scopes; for all where empty.
-    #[serde(default)]
-    pub scopes: Vec<String>,
 }
 
 /// A pair.

@@ -1,0 +1,34 @@
+//! Part kinds: what is stripped, looked at, tested, renewed and fitted, position by position.
+
+use crate::metrology::Expansion;
+
+/// One kind of part.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// The word drops use.
+    pub key: String,
+    /// Thermal expansion of its material.
+    pub expansion: Expansion,
+    /// Name of its material.
+    pub material: String,
+    /// Replaced with new ones at every rebuild; a pair of renewed members is still judged as found.
+    pub renewed: bool,
+    /// Its positions; empty where the engine has one.
+    pub positions: Vec<String>,
+    /// For these scopes; for all where empty.
+    pub scopes: Vec<String>,
+    /// Comes off at teardown and is accounted for position by position.
+    pub strip: bool,
+    /// Needs a finding, be it "nothing found".
+    pub look: bool,
+    /// Needs a crack test, and another after grinding, welding or straightening.
+    pub crack_test: bool,
+    /// Needs a pressure test.
+    pub pressure_test: bool,
+    /// The size-class group whose agreed size it is bought in.
+    pub sized_by: Option<String>,
+    /// Words of the operations it must be in hand for: `bore`, `grind`.
+    pub before: Vec<String>,
+    /// Needs a record that it was fitted.
+    pub fitted: bool,
+}

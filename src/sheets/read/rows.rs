@@ -1,0 +1,114 @@
+//! Rows: limit columns, stacks, gaskets and when each is asked.
+
+use super::Reader;
+use crate::metrology::Exact;
+use crate::sheets::Sheet;
+use crate::sheets::feature::Characteristic;
+use crate::sheets::limits::Limits;
+use crate::sheets::row::{Asked, Columns, GasketStep, Gaskets, Printed, Row, Term};
+use crate::sheets::written;
+
+impl Reader {
+    pub(super) fn limits(&mut self, at: &str, from: &written::LimitsWritten) -> Option<Limits> {
+        let min = from.min.as_deref().and_then(|digits| self.length(at, digits));
+        let max = from.max.as_deref().and_then(|digits| self.length(at, digits));
+        if min.is_none() && max.is_none() {
+            self.fault(at, "neither min nor max", "at least one of min and max");
+            return None;
+        }
+        Some(Limits { min, max })
+    }
+
+    fn column(&mut self, at: &str, name: &str, from: Option<&written::LimitsWritten>) -> Option<Limits> {
+        from.and_then(|limits| self.limits(&format!("{at} {name}"), limits))
+    }
+
+    pub(super) fn row(&mut self, from: &written::RowWritten, sheet: &Sheet) -> Option<Row> {
+        let at = format!("row {}", from.row);
+        let Some(characteristic) = Characteristic::from_word(&from.characteristic) else {
+            self.fault(&at, &from.characteristic, "size, out-of-round, taper, wear or clearance");
+            return None;
+        };
+        Some(Row {
+            number: from.row,
+            characteristic,
+            nominal: from.nominal.as_deref().and_then(|digits| self.length(&at, digits)),
+            new: self.column(&at, "new", from.new.as_ref()),
+            service: self.column(&at, "service", from.service.as_ref()),
+            service_percent: from.service_percent,
+            after_work: self.column(&at, "after work", from.after_work.as_ref()),
+            total_removed: from.total_removed.as_deref().and_then(|digits| self.length(&at, digits)),
+            stack: from.stack.iter().filter_map(|term| self.term(&at, term, sheet)).collect(),
+            gaskets: from.gaskets.as_ref().and_then(|gaskets| self.gaskets(&at, gaskets)),
+            other_unit: columns(&from.other_unit),
+            asked: from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect(),
+            note: from.note.clone(),
+        })
+    }
+
+    fn term(&mut self, at: &str, from: &written::TermWritten, sheet: &Sheet) -> Option<Term> {
+        let at = format!("{at} stack {}", from.what);
+        let (new, after_work) = match (&from.feature, &from.new) {
+            (Some(feature), None) => self.of_feature(&at, feature, sheet)?,
+            (None, Some(new)) => {
+                (self.limits(&at, new)?, self.column(&at, "after work", from.after_work.as_ref()))
+            }
+            (Some(_), Some(_)) | (None, None) => {
+                self.fault(&at, "feature and new", "one of them: a feature's own limits, or limits here");
+                return None;
+            }
+        };
+        let after_work = after_work.map_or(new, |limits| limits.completed_by(&new));
+        Some(Term { what: from.what.clone(), new, after_work, times: from.times })
+    }
+
+    /// New and after-work limits of the first row of a feature, which stands before this one on the sheet.
+    fn of_feature(&mut self, at: &str, key: &str, sheet: &Sheet) -> Option<(Limits, Option<Limits>)> {
+        let row = sheet.feature(key).and_then(|(_, feature)| feature.rows.first());
+        let found = row.and_then(|row| Some((row.new?, row.after_work)));
+        if found.is_none() {
+            self.fault(at, key, "a feature listed before this one, with new limits in its first row");
+        }
+        found
+    }
+
+    fn gaskets(&mut self, at: &str, from: &written::GasketsWritten) -> Option<Gaskets> {
+        let at = format!("{at} gaskets");
+        let mut steps = Vec::new();
+        for step in &from.steps {
+            let to: Option<Exact> = self.length(&at, &step.to);
+            let thickness = self.length(&at, &step.thickness);
+            steps.push(GasketStep { to: to?, thickness: thickness?, mark: step.mark.clone() });
+        }
+        Some(Gaskets { steps, leaves: self.limits(&at, &from.leaves)? })
+    }
+
+    fn asked(
+        &mut self,
+        at: &str,
+        from: &written::AskedWritten,
+        sheet: &Sheet,
+    ) -> Option<(Asked, Vec<String>)> {
+        let scopes = self.scopes(at, &from.scopes, sheet);
+        let asked = match from.condition.as_str() {
+            "as received" => Asked::AsReceived,
+            "after work" => Asked::AfterWork,
+            "at assembly" => Asked::AtAssembly,
+            other => {
+                self.fault(at, other, "as received, after work or at assembly");
+                return None;
+            }
+        };
+        Some((asked, scopes))
+    }
+}
+
+fn columns(from: &written::ColumnsWritten) -> Columns {
+    let printed =
+        |limits: &written::LimitsWritten| Printed { min: limits.min.clone(), max: limits.max.clone() };
+    Columns {
+        new: printed(&from.new),
+        service: printed(&from.service),
+        after_work: printed(&from.after_work),
+    }
+}

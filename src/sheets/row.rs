@@ -1,0 +1,118 @@
+//! Rows: the limits one characteristic of a feature is judged by, and what those limits were made of.
+
+use crate::metrology::Exact;
+use crate::sheets::feature::Characteristic;
+use crate::sheets::limits::Limits;
+
+/// The conditions a row can be asked in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Asked {
+    /// On the part as it came in, or after cleaning.
+    AsReceived,
+    /// After any operation on the place.
+    AfterWork,
+    /// As fitted, at the final assembly.
+    AtAssembly,
+}
+
+/// One row of the sheet.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Its number on the sheet.
+    pub number: u32,
+    /// What it judges.
+    pub characteristic: Characteristic,
+    /// The value aimed at, where the sheet states one instead of limits, or beside them.
+    pub nominal: Option<Exact>,
+    /// For a new part at standard size.
+    pub new: Option<Limits>,
+    /// For reuse.
+    pub service: Option<Limits>,
+    /// The least service value is this percentage of the nominal one, rounded.
+    pub service_percent: Option<u32>,
+    /// For metal lost for good.
+    pub after_work: Option<Limits>,
+    /// Metal that may ever be removed, over all rebuilds together; holds beside `after_work`.
+    pub total_removed: Option<Exact>,
+    /// What the new limits were computed from; empty where they stand alone.
+    pub stack: Vec<Term>,
+    /// Which gasket goes with which value; empty where none is chosen by it.
+    pub gaskets: Option<Gaskets>,
+    /// The limits in the other unit as the sheet prints them. Never judged by.
+    pub other_unit: Columns,
+    /// When and for which scopes it is asked; no scope listed means every scope.
+    pub asked: Vec<(Asked, Vec<String>)>,
+    /// The sheet's remark.
+    pub note: String,
+}
+
+/// One term of a stack: a part's own limits, added or taken off.
+#[derive(Clone, Debug)]
+pub struct Term {
+    /// What is measured, for people.
+    pub what: String,
+    /// Its limits when new, or those of its feature.
+    pub new: Limits,
+    /// Its limits once it was cut or resized; the new limits where it never is.
+    pub after_work: Limits,
+    /// How often it counts; below zero where it is taken off.
+    pub times: i32,
+}
+
+/// Gaskets chosen by the highest piston: steps without holes, each leaving a squish inside limits.
+#[derive(Clone, Debug)]
+pub struct Gaskets {
+    /// In ascending order; each holds from above the one before it to its own top.
+    pub steps: Vec<GasketStep>,
+    /// What every step must leave between piston and head.
+    pub leaves: Limits,
+}
+
+/// One gasket of a series.
+#[derive(Clone, Debug)]
+pub struct GasketStep {
+    /// The highest value it serves, itself included.
+    pub to: Exact,
+    /// Its thickness when tightened.
+    pub thickness: Exact,
+    /// How it is told from the others: notches.
+    pub mark: String,
+}
+
+/// Digits of the limit columns as printed.
+#[derive(Clone, Debug, Default)]
+pub struct Columns {
+    /// New.
+    pub new: Printed,
+    /// Service.
+    pub service: Printed,
+    /// After work.
+    pub after_work: Printed,
+}
+
+/// Digits of two bounds as printed; either may be missing.
+#[derive(Clone, Debug, Default)]
+pub struct Printed {
+    /// At least.
+    pub min: Option<String>,
+    /// At most.
+    pub max: Option<String>,
+}
+
+impl Row {
+    /// The limits its stack gives, new or after work; `None` where it has none.
+    #[must_use]
+    pub fn computed(&self, of: fn(&Term) -> Limits) -> Option<Limits> {
+        if self.stack.is_empty() {
+            return None;
+        }
+        let nothing = Limits { min: Some(Exact::ZERO), max: Some(Exact::ZERO) };
+        Some(self.stack.iter().fold(nothing, |sum, term| {
+            let limits = of(term);
+            let (low, high) =
+                if term.times < 0 { (limits.max, limits.min) } else { (limits.min, limits.max) };
+            let add = |a: Option<Exact>, b: Option<Exact>| a.zip(b).map(|(a, b)| a + b * term.times);
+            Limits { min: add(sum.min, low), max: add(sum.max, high) }
+        }))
+    }
+}
