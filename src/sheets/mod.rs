@@ -34,7 +34,7 @@ pub use limits::{Column, Limits, Side};
 pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair};
 pub use part::Part;
-pub use row::{Asked, Columns, GasketStep, Gaskets, Printed, Row, Term};
+pub use row::{Asked, Columns, Printed, Row, Term};
 
 use crate::metrology::Unit;
 

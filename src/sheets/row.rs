@@ -32,12 +32,8 @@ pub struct Row {
     pub service_percent: Option<u32>,
     /// For metal lost for good.
     pub after_work: Option<Limits>,
-    /// Metal that may ever be removed, over all rebuilds together; holds beside `after_work`.
-    pub total_removed: Option<Exact>,
     /// What the new limits were computed from; empty where they stand alone.
     pub stack: Vec<Term>,
-    /// Which gasket goes with which value; empty where none is chosen by it.
-    pub gaskets: Option<Gaskets>,
     /// The limits in the other unit as the sheet prints them. Never judged by.
     pub other_unit: Columns,
     /// When and for which scopes it is asked; no scope listed means every scope.
@@ -57,26 +53,6 @@ pub struct Term {
     pub after_work: Limits,
     /// How often it counts; below zero where it is taken off.
     pub times: i32,
-}
-
-/// Gaskets chosen by the highest piston: steps without holes, each leaving a squish inside limits.
-#[derive(Clone, Debug)]
-pub struct Gaskets {
-    /// In ascending order; each holds from above the one before it to its own top.
-    pub steps: Vec<GasketStep>,
-    /// What every step must leave between piston and head.
-    pub leaves: Limits,
-}
-
-/// One gasket of a series.
-#[derive(Clone, Debug)]
-pub struct GasketStep {
-    /// The highest value it serves, itself included.
-    pub to: Exact,
-    /// Its thickness when tightened.
-    pub thickness: Exact,
-    /// How it is told from the others: notches.
-    pub mark: String,
 }
 
 /// Digits of the limit columns as printed.

@@ -1,11 +1,10 @@
 //! Rows: limit columns, stacks, gaskets and when each is asked.
 
 use super::Reader;
-use crate::metrology::Exact;
 use crate::sheets::Sheet;
 use crate::sheets::feature::Characteristic;
 use crate::sheets::limits::Limits;
-use crate::sheets::row::{Asked, Columns, GasketStep, Gaskets, Printed, Row, Term};
+use crate::sheets::row::{Asked, Columns, Printed, Row, Term};
 use crate::sheets::written;
 
 impl Reader {
@@ -37,9 +36,7 @@ impl Reader {
             service: self.column(&at, "service", from.service.as_ref()),
             service_percent: from.service_percent,
             after_work: self.column(&at, "after work", from.after_work.as_ref()),
-            total_removed: from.total_removed.as_deref().and_then(|digits| self.length(&at, digits)),
             stack: from.stack.iter().filter_map(|term| self.term(&at, term, sheet)).collect(),
-            gaskets: from.gaskets.as_ref().and_then(|gaskets| self.gaskets(&at, gaskets)),
             other_unit: columns(&from.other_unit),
             asked: from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect(),
             note: from.note.clone(),
@@ -70,17 +67,6 @@ impl Reader {
             self.fault(at, key, "a feature listed before this one, with new limits in its first row");
         }
         found
-    }
-
-    fn gaskets(&mut self, at: &str, from: &written::GasketsWritten) -> Option<Gaskets> {
-        let at = format!("{at} gaskets");
-        let mut steps = Vec::new();
-        for step in &from.steps {
-            let to: Option<Exact> = self.length(&at, &step.to);
-            let thickness = self.length(&at, &step.thickness);
-            steps.push(GasketStep { to: to?, thickness: thickness?, mark: step.mark.clone() });
-        }
-        Some(Gaskets { steps, leaves: self.limits(&at, &from.leaves)? })
     }
 
     fn asked(

@@ -11,9 +11,7 @@ pub use hardware::{
     CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, PlugSizeWritten,
     PlugsWritten, ThreadWritten,
 };
-pub use row::{
-    AskedWritten, ColumnsWritten, GasketStepWritten, GasketsWritten, LimitsWritten, RowWritten, TermWritten,
-};
+pub use row::{AskedWritten, ColumnsWritten, LimitsWritten, RowWritten, TermWritten};
 
 use serde::Deserialize;
 

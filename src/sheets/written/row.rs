@@ -37,15 +37,9 @@ pub struct RowWritten {
     /// After-work limits.
     #[serde(default)]
     pub after_work: Option<LimitsWritten>,
-    /// Metal that may ever be removed.
-    #[serde(default)]
-    pub total_removed: Option<String>,
     /// What the new limits were computed from.
     #[serde(default)]
     pub stack: Vec<TermWritten>,
-    /// Gaskets chosen by the value.
-    #[serde(default)]
-    pub gaskets: Option<GasketsWritten>,
     /// The limits in the other unit, as printed.
     #[serde(default)]
     pub other_unit: ColumnsWritten,
@@ -79,28 +73,6 @@ pub struct TermWritten {
 
 const fn once() -> i32 {
     1
-}
-
-/// Gaskets chosen by a value.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct GasketsWritten {
-    /// Steps in ascending order.
-    pub steps: Vec<GasketStepWritten>,
-    /// What every step must leave.
-    pub leaves: LimitsWritten,
-}
-
-/// One gasket of a series.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct GasketStepWritten {
-    /// The highest value it serves.
-    pub to: String,
-    /// Its thickness when tightened.
-    pub thickness: String,
-    /// How it is told from the others.
-    pub mark: String,
 }
 
 /// Limit columns in the other unit.
