@@ -76,6 +76,6 @@ impl Fact {
 }
 
 /// Reads a unit symbol that the schema has already checked.
-fn unit_of(symbol: &str) -> Unit {
+pub(crate) fn unit_of(symbol: &str) -> Unit {
     Unit::from_symbol(symbol).unwrap_or(Unit::Millimetre)
 }

@@ -7,6 +7,7 @@ use crate::facts::show_step;
 use crate::judgement::{Judged, Question, Verdict, words};
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
+use crate::pages::things_json::things;
 use crate::planning::GroupPlan;
 use crate::shop::{Held, Job, RULE_SET};
 use serde_json::{Value, json};
@@ -16,7 +17,7 @@ use serde_json::{Value, json};
 pub fn job_json(view: &JobView) -> Value {
     let job = &view.job;
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
-    json!({
+    let mut whole = json!({
         "rule-set": RULE_SET,
         "job": job.key.to_string(),
         "written": job.written,
@@ -26,6 +27,7 @@ pub fn job_json(view: &JobView) -> Value {
         "check-in": job.check_in.as_ref().map(|c| json!({
             "customer": c.customer.name, "serial": c.engine.serial, "castings": c.engine.castings, "scope": c.scope,
             "complaint": c.complaint, "approver": c.approver, "promised": c.promised, "at": job.checked_in,
+            "missing": c.missing, "hours": c.hours, "turns": c.turns, "place": c.place,
         })),
         "blockers": view.standing.blockers.iter().map(|b| json!({
             "gate": b.stage.word(), "rule": b.rule.word(), "actor": b.actor.word(), "about": b.about, "what": b.what,
@@ -44,7 +46,11 @@ pub fn job_json(view: &JobView) -> Value {
         "held": job.held.iter().map(held).collect::<Vec<_>>(),
         "withdrawn": job.withdrawn.iter().map(|id| id.hex()).collect::<Vec<_>>(),
         "facts": job.facts,
-    })
+    });
+    if let Some(members) = whole.as_object_mut() {
+        members.append(&mut things(job, unit));
+    }
+    whole
 }
 
 /// The canonical dump: a text that is equal, byte for byte, for equal sets of statements. No clock, no

@@ -15,6 +15,7 @@ mod frame;
 mod job_json;
 mod job_page;
 mod job_text;
+mod things_json;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
 pub use board::{Board, board, board_json, board_text};

@@ -1,10 +1,14 @@
 //! What people decided: agreed work, accepted values, confirmed readings, signatures.
 
-use crate::facts::{Accept, AgreedWork, Body, Confirm, Decision, Digest, Fact, SignOff, SizeWord, Step};
+use crate::facts::{
+    Accept, AgreedWork, Authority, Body, Confirm, Day, Decision, Digest, Disposition, DispositionWord, Fact,
+    OldParts, SignOff, SizeWord, Step, Waiver,
+};
 use crate::sheets::{Characteristic, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::Order;
-use crate::shop::places::{Spot, fits_all, spot_of, surfaces_of};
+use crate::shop::places::{PartPlace, Spot, fits_all, places_of_part, places_words, spot_of, surfaces_of};
+use crate::shop::said::Said;
 use crate::shop::set::FactSet;
 use crate::shop::surfaces::SurfaceKey;
 use crate::shop::void;
@@ -59,6 +63,33 @@ pub struct Signed {
     pub written: String,
     /// The evidence code it quotes.
     pub evidence: Option<String>,
+    /// A remark.
+    pub note: String,
+    /// What became of the old parts.
+    pub old_parts: Option<OldParts>,
+    /// How it was preserved for storage.
+    pub preserved: String,
+    /// When preservation is due again.
+    pub due_again: Option<Day>,
+}
+
+/// What becomes of parts with a finding.
+#[derive(Clone, Debug)]
+pub struct Disposed {
+    /// Who recorded it.
+    pub said: Said,
+    /// `piston 2, 3`.
+    pub about: String,
+    /// The parts.
+    pub places: Vec<PartPlace>,
+    /// What is done with them.
+    pub what: DispositionWord,
+    /// Why.
+    pub why: String,
+    /// Who decided.
+    pub by: String,
+    /// The evidence code it quotes.
+    pub evidence: Option<String>,
 }
 
 /// All decisions of a job.
@@ -68,6 +99,9 @@ pub(super) struct Decisions {
     pub(super) accepted: Vec<Accepted>,
     pub(super) signed: BTreeMap<Step, Signed>,
     pub(super) confirmed: BTreeSet<(Digest, Spot)>,
+    pub(super) disposed: Vec<Disposed>,
+    pub(super) authority: Option<(Said, Authority)>,
+    pub(super) waived: Vec<(Said, Waiver)>,
     pub(super) held: Vec<Held>,
 }
 
@@ -84,13 +118,17 @@ impl Decisions {
                     Err(why) => decisions.hold(fact, "", why),
                 },
                 Body::SignOff(sign_off) => decisions.sign(fact, sign_off),
-                Body::Decision(
-                    Decision::Disposition(_)
-                    | Decision::Authority(_)
-                    | Decision::Approval(_)
-                    | Decision::Waiver(_)
-                    | Decision::Revision(_),
-                )
+                Body::Decision(Decision::Disposition(disposition)) => {
+                    decisions.dispose(sheet, fact, disposition);
+                }
+                Body::Decision(Decision::Authority(authority)) => {
+                    decisions.authority = Some((Said::by(fact), authority.clone()));
+                }
+                Body::Decision(Decision::Waiver(waiver)) => {
+                    decisions.waived.push((Said::by(fact), waiver.clone()));
+                }
+                // Approvals stand in the books; a change of revision was heard before anything else.
+                Body::Decision(Decision::Approval(_) | Decision::Revision(_))
                 | Body::CheckIn(_)
                 | Body::Finding(_)
                 | Body::Hardware(_)
@@ -155,6 +193,21 @@ impl Decisions {
         }
     }
 
+    fn dispose(&mut self, sheet: &Sheet, fact: &Fact, disposition: &Disposition) {
+        match places_of_part(sheet, &disposition.part, &disposition.positions) {
+            Ok(places) => self.disposed.push(Disposed {
+                said: Said::by(fact),
+                about: places_words(sheet, &places),
+                places,
+                what: disposition.what,
+                why: disposition.why.clone(),
+                by: disposition.by.clone(),
+                evidence: disposition.evidence.clone(),
+            }),
+            Err(why) => self.hold(fact, &disposition.part, why),
+        }
+    }
+
     fn sign(&mut self, fact: &Fact, sign_off: &SignOff) {
         let signed = Signed {
             fact: fact.id,
@@ -162,6 +215,10 @@ impl Decisions {
             recorded: fact.head.recorded.instant(),
             written: fact.head.recorded.short(),
             evidence: sign_off.evidence.clone(),
+            note: sign_off.note.clone(),
+            old_parts: sign_off.old_parts,
+            preserved: sign_off.preserved.clone(),
+            due_again: sign_off.due_again,
         };
         self.signed.insert(sign_off.step, signed);
     }

@@ -23,6 +23,8 @@ pub enum HeldWhy {
     NotCheckedIn,
     /// The sheet the check-in names is not here.
     NoSuchSheet(String),
+    /// The house rules have no such revision.
+    NoSuchRules(u32),
     /// The sheet has no such scope.
     NoSuchScope {
         /// What was written.
@@ -34,6 +36,10 @@ pub enum HeldWhy {
     NoSuchPlace(String),
     /// The sheet has no such size.
     NoSuchSize(String),
+    /// No work order of this number went out.
+    NoSuchOrder(String),
+    /// The drop it names opened no such problem.
+    NoSuchProblem(String),
     /// No gauge of this mark is known.
     NoSuchGauge(String),
     /// "After work", but no work on it was recorded before.
@@ -58,6 +64,9 @@ impl fmt::Display for HeldWhy {
         match self {
             Self::NotCheckedIn => f.write_str("this job is not checked in; drop its check-in"),
             Self::NoSuchSheet(sheet) => write!(f, "the sheet {sheet} is not here; drop it"),
+            Self::NoSuchRules(revision) => {
+                write!(f, "house rules revision {revision} are not here; drop them")
+            }
             Self::NoSuchScope { scope, known } => {
                 write!(
                     f,
@@ -72,6 +81,15 @@ impl fmt::Display for HeldWhy {
             }
             Self::NoSuchSize(size) => {
                 write!(f, "the sheet has no size {size} there; check the size, or drop a sheet that has it")
+            }
+            Self::NoSuchOrder(order) => {
+                write!(f, "no work order {order} went out; drop what went out, or mend the number")
+            }
+            Self::NoSuchProblem(digest) => {
+                write!(
+                    f,
+                    "it closes a problem of {digest}, which opened no such problem; see the job page for its drop and item"
+                )
             }
             Self::NoSuchGauge(gauge) => write!(f, "no gauge {gauge} is known; drop a gauge file for it"),
             Self::NothingDoneBefore(place) => {

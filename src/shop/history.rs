@@ -3,7 +3,8 @@
 use crate::facts::{Body, Digest, Fact, Operation, PartBody, PartEvent, PartState, SizeWord};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
-use crate::shop::places::{PartPlace, fits_all, part_of, part_place, stamp_fits, surfaces_of};
+use crate::shop::orders::{Orders, SurfaceWork};
+use crate::shop::places::{PartPlace, exact_of, fits_all, part_of, part_places, stamp_fits, surfaces_of};
 use crate::shop::surfaces::{Done, SurfaceKey};
 use jiff::Timestamp;
 use std::collections::BTreeMap;
@@ -25,7 +26,7 @@ pub(super) struct History<'s> {
 impl<'s> History<'s> {
     /// From a job's standing facts in recorded order. Replacements first: what came before and after decides
     /// which instance a stamp or an operation belongs to.
-    pub(super) fn of(sheet: &'s Sheet, facts: &[&Arc<Fact>]) -> Self {
+    pub(super) fn of(sheet: &'s Sheet, facts: &[&Arc<Fact>], orders: &Orders) -> Self {
         let mut history = Self {
             sheet,
             replaced: BTreeMap::new(),
@@ -46,6 +47,8 @@ impl<'s> History<'s> {
         for fact in facts {
             if let Body::Operation(operation) = &fact.body {
                 history.operation(fact, operation);
+            } else if let Some(work) = orders.work_in(fact.id) {
+                history.worked(fact, work);
             }
         }
         history
@@ -56,9 +59,11 @@ impl<'s> History<'s> {
     }
 
     fn replacement(&mut self, fact: &Fact, body: &PartBody) {
-        match part_place(self.sheet, body) {
-            Ok(place) if body.event == PartEvent::Replaced => {
-                self.replaced.entry(place).or_default().push((fact.order(), body.state));
+        match part_places(self.sheet, body) {
+            Ok(places) if body.event == PartEvent::Replaced => {
+                for place in places {
+                    self.replaced.entry(place).or_default().push((fact.order(), body.state));
+                }
             }
             Ok(_) => {}
             Err(why) => self.hold(fact, "", why),
@@ -66,12 +71,18 @@ impl<'s> History<'s> {
     }
 
     fn stamped(&mut self, fact: &Fact, body: &PartBody) {
-        let Ok(place) = part_place(self.sheet, body) else { return };
+        let Ok(places) = part_places(self.sheet, body) else { return };
         for stamp in &body.stamps {
             match (stamp_fits(self.sheet, stamp), stamp.size) {
                 (Ok(()), Some(size)) => {
-                    let instance = self.instance(place, fact.order());
-                    self.stamps.entry(place).or_default().push((instance, fold_name(&stamp.group), size));
+                    for place in &places {
+                        let instance = self.instance(*place, fact.order());
+                        self.stamps.entry(*place).or_default().push((
+                            instance,
+                            fold_name(&stamp.group),
+                            size,
+                        ));
+                    }
                 }
                 (Ok(()), None) => {}
                 (Err(why), _) => self.hold(fact, &stamp.group, why),
@@ -89,13 +100,26 @@ impl<'s> History<'s> {
                 Err(why) => return self.hold(fact, &place.feature, why),
             }
         }
-        keys.sort_unstable();
-        keys.dedup();
-        for key in keys {
+        let removed = operation.removed.as_ref().and_then(|digits| exact_of(digits, &operation.unit_symbol));
+        let work = SurfaceWork {
+            operation: operation.operation.clone(),
+            finished: operation.finished,
+            removed,
+            surfaces: keys,
+        };
+        self.worked(fact, work);
+    }
+
+    /// Work on surfaces, done in the house or accepted back.
+    fn worked(&mut self, fact: &Fact, mut work: SurfaceWork) {
+        work.surfaces.sort_unstable();
+        work.surfaces.dedup();
+        for key in work.surfaces {
             let done = Done {
                 fact: fact.id,
-                operation: operation.operation.clone(),
-                finished: operation.finished,
+                operation: work.operation.clone(),
+                finished: work.finished,
+                removed: work.removed,
                 who: fact.head.who.clone(),
                 recorded: fact.head.recorded.short(),
                 instance: self.instance(part_of(self.sheet, key), fact.order()),

@@ -1,15 +1,22 @@
 //! One job, folded from its statements and the shop's.
 
-use crate::facts::{Body, CheckIn, Digest, Fact, HouseRules, JobKey, Step};
+use crate::facts::{Authority, Body, CheckIn, Decision, Digest, Fact, HouseRules, JobKey, Step, Waiver};
 use crate::sheets::{Feature, Sheet, fold_name, same_name};
-use crate::shop::decisions::{Accepted, Agreed, Decisions, Signed};
+use crate::shop::bags::{Bag, Bags};
+use crate::shop::books::Books;
+use crate::shop::decisions::{Accepted, Agreed, Decisions, Disposed, Signed};
+use crate::shop::findings::{FindingNow, Findings, Problem};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
-use crate::shop::places::part_of;
+use crate::shop::orders::{Order, Orders};
+use crate::shop::parts::{PartLife, Parts};
+use crate::shop::places::{PartPlace, part_of, places_words};
 use crate::shop::readings::{Ground, Readings, gauges_named};
+use crate::shop::said::Said;
 use crate::shop::set::FactSet;
 use crate::shop::shop_wide::Shop;
 use crate::shop::surfaces::{Surface, SurfaceKey};
+use crate::shop::together::{CheckNow, Joint, Together};
 use crate::shop::void;
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
@@ -40,6 +47,28 @@ pub struct Job {
     pub accepted: Vec<Accepted>,
     /// Signatures by step, the latest recorded of each.
     pub signed: BTreeMap<Step, Signed>,
+    /// Every part of the sheet.
+    pub parts: BTreeMap<PartPlace, PartLife>,
+    /// Findings in recorded order.
+    pub findings: Vec<FindingNow>,
+    /// Problems, open and closed, in recorded order.
+    pub problems: Vec<Problem>,
+    /// Bags by folded group.
+    pub bags: BTreeMap<String, Bag>,
+    /// Work orders by folded number.
+    pub orders: BTreeMap<String, Order>,
+    /// Tightened joints by folded group.
+    pub joints: BTreeMap<String, Joint>,
+    /// Answers by folded check, in recorded order.
+    pub checks: BTreeMap<String, Vec<CheckNow>>,
+    /// Money, hours and supplies.
+    pub books: Books,
+    /// What becomes of parts with findings, in recorded order.
+    pub disposed: Vec<Disposed>,
+    /// Leave to take the engine apart, the latest word.
+    pub authority: Option<(Said, Authority)>,
+    /// Blockers set aside, in recorded order; which of them holds is asked where blockers are.
+    pub waived: Vec<(Said, Waiver)>,
     /// What waits for history.
     pub held: Vec<Held>,
     /// Statements that were withdrawn.
@@ -83,6 +112,17 @@ impl Job {
             agreed: BTreeMap::new(),
             accepted: Vec::new(),
             signed: BTreeMap::new(),
+            parts: BTreeMap::new(),
+            findings: Vec::new(),
+            problems: Vec::new(),
+            bags: BTreeMap::new(),
+            orders: BTreeMap::new(),
+            joints: BTreeMap::new(),
+            checks: BTreeMap::new(),
+            books: Books::default(),
+            disposed: Vec::new(),
+            authority: None,
+            waived: Vec::new(),
             held: Vec::new(),
             withdrawn: BTreeSet::new(),
             facts: set.len(),
@@ -112,14 +152,39 @@ impl Job {
             let at = fact.head.recorded.instant();
             self.written.clone_from(&fact.head.job_written);
             self.checked_in = Some(fact.head.recorded.short());
-            self.sheet = shop.sheet(&check_in.sheet, at).cloned();
-            self.rules = shop.rules(at).cloned();
+            let moved = self.moved(facts, shop, &check_in.sheet);
+            self.sheet = shop.sheet(&check_in.sheet, at, moved.0).cloned();
+            self.rules = shop.rules(at, moved.1).cloned();
             self.check_in = Some((**check_in).clone());
             match self.sheet.clone() {
                 None => self.hold(fact, "", HeldWhy::NoSuchSheet(check_in.sheet.clone())),
                 Some(sheet) => self.scopes(fact, check_in, &sheet),
             }
         }
+    }
+
+    /// The revisions of sheet and house rules the job was moved to, the latest word on each. A revision that is
+    /// not here is waited for.
+    fn moved(&mut self, facts: &[&Arc<Fact>], shop: &Shop, sheet: &str) -> (Option<u32>, Option<u32>) {
+        let mut moved = (None, None);
+        for fact in facts {
+            let Body::Decision(Decision::Revision(change)) = &fact.body else { continue };
+            if let Some(revision) = change.sheet {
+                if shop.has_sheet(sheet, revision) {
+                    moved.0 = Some(revision);
+                } else {
+                    self.hold(fact, "sheet", HeldWhy::NoSuchSheet(format!("{sheet} revision {revision}")));
+                }
+            }
+            if let Some(revision) = change.house_rules {
+                if shop.has_rules(revision) {
+                    moved.1 = Some(revision);
+                } else {
+                    self.hold(fact, "house rules", HeldWhy::NoSuchRules(revision));
+                }
+            }
+        }
+        moved
     }
 
     fn scopes(&mut self, fact: &Fact, check_in: &CheckIn, sheet: &Sheet) {
@@ -147,9 +212,33 @@ impl Job {
         }
     }
 
+    /// What the statements say of parts, bags, orders and money.
+    fn things(
+        &mut self,
+        sheet: &Sheet,
+        set: &FactSet,
+        history: &History<'_>,
+        orders: Orders,
+        facts: &[&Arc<Fact>],
+    ) {
+        let parts = Parts::of(sheet, facts, &orders);
+        let findings = Findings::of(sheet, set, history, facts);
+        let bags = Bags::of(sheet, facts);
+        let together = Together::of(sheet, facts);
+        let (books, unclear) = Books::of(set, facts);
+        for held in [orders.held, parts.held, findings.held, bags.held, together.held, unclear] {
+            self.held.extend(held);
+        }
+        (self.orders, self.parts, self.bags) = (orders.orders, parts.lives, bags.bags);
+        (self.findings, self.problems) = (findings.findings, findings.problems);
+        (self.joints, self.checks, self.books) = (together.joints, together.checks, books);
+    }
+
     fn understand(&mut self, sheet: &Sheet, set: &FactSet, shop: &Shop, facts: &[&Arc<Fact>]) {
-        let mut history = History::of(sheet, facts);
+        let orders = Orders::of(sheet, facts);
+        let mut history = History::of(sheet, facts, &orders);
         self.held.append(&mut history.held);
+        self.things(sheet, set, &history, orders, facts);
         let mut decisions = Decisions::of(sheet, set, facts);
         self.held.append(&mut decisions.held);
         for (feature, found) in sheet.features.iter().enumerate() {
@@ -178,6 +267,8 @@ impl Job {
             }
         }
         (self.agreed, self.accepted, self.signed) = (decisions.agreed, decisions.accepted, decisions.signed);
+        (self.disposed, self.authority, self.waived) =
+            (decisions.disposed, decisions.authority, decisions.waived);
     }
 
     /// The feature of a surface.
@@ -197,5 +288,38 @@ impl Job {
                 format!("{} {position}", feature.key)
             }
         })
+    }
+
+    /// Does something that is for these scopes of the sheet concern this engine? No scope means every scope.
+    #[must_use]
+    pub fn concerns(&self, scopes: &[String]) -> bool {
+        scopes.is_empty() || scopes.iter().any(|scope| self.scopes.contains(&fold_name(scope)))
+    }
+
+    /// `piston 2, 3`.
+    #[must_use]
+    pub fn parts_name(&self, places: &[PartPlace]) -> String {
+        self.sheet.as_ref().map_or_else(String::new, |sheet| places_words(sheet, places))
+    }
+
+    /// The part a surface belongs to.
+    #[must_use]
+    pub fn part_of(&self, key: SurfaceKey) -> PartPlace {
+        self.sheet.as_ref().map_or((0, 0), |sheet| part_of(sheet, key))
+    }
+
+    /// Problems that nobody has closed.
+    pub fn open_problems(&self) -> impl Iterator<Item = &Problem> {
+        self.problems.iter().filter(|problem| problem.closed.is_none())
+    }
+
+    /// The engine is set aside, not authorised: it was stored, and neither leave nor money was given since.
+    #[must_use]
+    pub fn stored(&self) -> Option<&Signed> {
+        let stored = self.signed.get(&Step::Stored)?;
+        let since = |said: &Said| said.at > stored.recorded;
+        let leave = self.authority.as_ref().is_some_and(|(said, authority)| authority.granted && since(said));
+        let money = self.books.approvals.iter().any(|now| now.approval.granted && since(&now.said));
+        (!leave && !money).then_some(stored)
     }
 }

@@ -8,24 +8,39 @@
 //! the condition and size basis of each reading. What cannot be resolved yet is *held* with its reason and
 //! does nothing until history answers. Nothing is judged here: whether a reading is good is asked further down.
 
+mod bags;
+mod books;
 mod corrections;
 mod decisions;
+mod findings;
 mod held;
 mod history;
 mod job;
+mod orders;
+mod parts;
 mod places;
 mod readings;
+mod said;
 mod set;
 mod shop_wide;
 mod surfaces;
+mod together;
 mod void;
 
-pub use decisions::{Accepted, Agreed, Signed};
+pub use bags::{Bag, PieceCount};
+pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
+pub use decisions::{Accepted, Agreed, Disposed, Signed};
+pub use findings::{FindingNow, Problem};
 pub use held::{Held, HeldWhy};
 pub use job::Job;
+pub use orders::{Back, Order};
+pub use parts::{FittedNow, PartLife, TestNow, Worked};
+pub use places::PartPlace;
+pub use said::Said;
 pub use set::{FactSet, Named};
 pub use shop_wide::{GaugeInUse, Shop};
 pub use surfaces::{Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
+pub use together::{CheckNow, Joint, Tightened};
 
 /// The number of the rules in this program; printed with everything that leaves the house, so that a paper
 /// can be matched to the code that judged it. Raised whenever the same facts could give another outcome.

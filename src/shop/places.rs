@@ -1,6 +1,7 @@
 //! From the words of a drop to surfaces, places, parts and sizes of a sheet.
 
-use crate::facts::{Digits, PartBody, ReadingBody, SizeWord, Stamp};
+use crate::facts::{Digits, PartBody, ReadingBody, SizeWord, Stamp, unit_of};
+use crate::metrology::{Exact, Length};
 use crate::sheets::{Feature, Sheet, find_position, same_name};
 use crate::shop::held::HeldWhy;
 use crate::shop::surfaces::{Place, SurfaceKey};
@@ -10,7 +11,7 @@ use std::collections::BTreeSet;
 pub(super) type Spot = (SurfaceKey, Place);
 
 /// A part kind and the index of its position, 0 where it has one.
-pub(super) type PartPlace = (usize, usize);
+pub type PartPlace = (usize, usize);
 
 /// The surfaces a feature name and positions mean; `all` means every one.
 pub(super) fn surfaces_of(
@@ -65,18 +66,62 @@ pub(super) fn part_of(sheet: &Sheet, key: SurfaceKey) -> PartPlace {
     (feature.part, position)
 }
 
-/// The part a part drop is about.
-pub(super) fn part_place(sheet: &Sheet, body: &PartBody) -> Result<PartPlace, HeldWhy> {
+/// The parts a part drop is about. Where there are several, it must say which.
+pub(super) fn part_places(sheet: &Sheet, body: &PartBody) -> Result<Vec<PartPlace>, HeldWhy> {
     let (index, part) =
         sheet.part(&body.part).ok_or_else(|| HeldWhy::NoSuchPlace(format!("part {}", body.part)))?;
     if part.positions.is_empty() {
-        return Ok((index, 0));
+        return Ok(vec![(index, 0)]);
     }
-    let written = body.position.as_ref().map_or("", |p| p.0.as_str());
-    let position = find_position(&part.positions, written);
-    position
-        .map(|position| (index, position))
-        .ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} at position {written:?}", part.key)))
+    let written: Vec<Digits> = body.position.iter().chain(&body.positions).cloned().collect();
+    if written.is_empty() {
+        return Err(HeldWhy::NoSuchPlace(format!("{} without a position: there are several", part.key)));
+    }
+    places_of_part(sheet, &body.part, &written)
+}
+
+/// The places a part name and positions mean; every one where no position is written or one is `all`.
+pub(super) fn places_of_part(
+    sheet: &Sheet,
+    written: &str,
+    positions: &[Digits],
+) -> Result<Vec<PartPlace>, HeldWhy> {
+    let (index, part) = sheet.part(written).ok_or_else(|| HeldWhy::NoSuchPlace(format!("part {written}")))?;
+    let every = || (0..part.positions.len().max(1)).map(|position| (index, position));
+    if positions.is_empty() || part.positions.is_empty() {
+        return Ok(every().collect());
+    }
+    let mut places = BTreeSet::new();
+    for position in positions {
+        if same_name(&position.0, "all") {
+            places.extend(every());
+        } else {
+            let found = find_position(&part.positions, &position.0);
+            let found = found
+                .ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} at position {:?}", part.key, position.0)))?;
+            places.insert((index, found));
+        }
+    }
+    Ok(places.into_iter().collect())
+}
+
+/// `piston 2, 3`; every position of a part is just its name.
+pub(super) fn places_words(sheet: &Sheet, places: &[PartPlace]) -> String {
+    let Some(part) = places.first().and_then(|(kind, _)| sheet.parts.get(*kind)) else {
+        return String::new();
+    };
+    let positions: Vec<&str> =
+        places.iter().filter_map(|(_, position)| part.positions.get(*position)).map(String::as_str).collect();
+    if positions.len() == part.positions.len() {
+        part.key.clone()
+    } else {
+        format!("{} {}", part.key, positions.join(", "))
+    }
+}
+
+/// A length as written in a drop, exact; `None` for what is no length.
+pub(super) fn exact_of(digits: &Digits, unit_symbol: &str) -> Option<Exact> {
+    Length::parse(&digits.0, unit_of(unit_symbol)).ok().map(Length::exact)
 }
 
 /// Does the sheet have the group of this stamp, and every feature of it this size?

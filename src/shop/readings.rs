@@ -176,6 +176,8 @@ impl Located<'_> {
             who: Arc::clone(&self.who),
             recorded: self.fact.head.recorded.instant(),
             confirmed: false,
+            bolts: self.set.bolts,
+            plate: self.set.plate,
             stated_as_received: false,
             is_correction: self.corrects.is_some(),
         }

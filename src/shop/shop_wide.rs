@@ -99,17 +99,29 @@ impl Shop {
         }
     }
 
-    /// The sheet a job checked in at `checked_in` uses: the highest revision recorded at or before it, else
-    /// the earliest recorded after.
+    /// The sheet a job checked in at `checked_in` uses: the revision it was moved to, where there is such a one,
+    /// else the highest recorded at or before the check-in, else the earliest recorded after.
     #[must_use]
-    pub fn sheet(&self, key: &str, checked_in: Timestamp) -> Option<&Arc<Sheet>> {
-        in_force(self.sheets.get(&fold_name(key))?, checked_in)
+    pub fn sheet(&self, key: &str, checked_in: Timestamp, moved: Option<u32>) -> Option<&Arc<Sheet>> {
+        in_force(self.sheets.get(&fold_name(key))?, checked_in, moved)
     }
 
     /// The house rules for such a job, by the same choice.
     #[must_use]
-    pub fn rules(&self, checked_in: Timestamp) -> Option<&Arc<HouseRules>> {
-        in_force(&self.rules, checked_in)
+    pub fn rules(&self, checked_in: Timestamp, moved: Option<u32>) -> Option<&Arc<HouseRules>> {
+        in_force(&self.rules, checked_in, moved)
+    }
+
+    /// Is this revision of this sheet here?
+    #[must_use]
+    pub fn has_sheet(&self, key: &str, revision: u32) -> bool {
+        self.sheets.get(&fold_name(key)).is_some_and(|revisions| revisions.contains_key(&revision))
+    }
+
+    /// Is this revision of the house rules here?
+    #[must_use]
+    pub fn has_rules(&self, revision: u32) -> bool {
+        self.rules.contains_key(&revision)
     }
 
     /// The price list, always by the newest revision.
@@ -175,7 +187,10 @@ fn first_stands<T>(
     None
 }
 
-fn in_force<T>(revisions: &BTreeMap<u32, Revision<T>>, at: Timestamp) -> Option<&Arc<T>> {
+fn in_force<T>(revisions: &BTreeMap<u32, Revision<T>>, at: Timestamp, moved: Option<u32>) -> Option<&Arc<T>> {
+    if let Some(there) = moved.and_then(|revision| revisions.get(&revision)) {
+        return Some(&there.content);
+    }
     let before = revisions.values().rev().find(|revision| revision.recorded <= at);
     let chosen = before.or_else(|| revisions.values().min_by_key(|r| (r.recorded, r.fact)))?;
     Some(&chosen.content)

@@ -1,6 +1,6 @@
 //! Surfaces: a feature at a position, what was done to it, and the sets of readings it has.
 
-use crate::facts::{Digest, PartState, SizeWord};
+use crate::facts::{BoltState, Digest, PartState, SizeWord};
 use crate::metrology::Exact;
 use crate::sheets::Feature;
 use crate::shop::shop_wide::GaugeInUse;
@@ -106,6 +106,10 @@ pub struct Reading {
     pub recorded: Timestamp,
     /// A named person has confirmed it as written.
     pub confirmed: bool,
+    /// State of the bolts that clamped it.
+    pub bolts: Option<BoltState>,
+    /// Torque plate on or off, where it was said.
+    pub plate: Option<bool>,
     /// Stated "as received" although the surface had been worked on before.
     pub stated_as_received: bool,
     /// It replaces another reading, named by a correction.
@@ -130,6 +134,8 @@ pub struct Done {
     pub operation: String,
     /// Size class it was finished to, where it changes it.
     pub finished: Option<SizeWord>,
+    /// Metal taken off, where it was said.
+    pub removed: Option<Exact>,
     /// Who did it.
     pub who: String,
     /// When it was recorded, as written.

@@ -1,0 +1,177 @@
+//! Parts, findings, bags, orders, joints and money of a job for programs.
+
+use crate::facts::{Money, SizeWord};
+use crate::metrology::Unit;
+use crate::shop::{Bag, Books, FindingNow, Job, Joint, Order, PartLife, Problem, Said};
+use serde_json::{Map, Value, json};
+
+/// Everything about the job that is no reading and no verdict, as members of its object.
+pub(super) fn things(job: &Job, unit: Unit) -> Map<String, Value> {
+    let value = json!({
+        "parts": parts(job, unit),
+        "findings": job.findings.iter().map(finding).collect::<Vec<_>>(),
+        "problems": job.problems.iter().map(problem).collect::<Vec<_>>(),
+        "bags": job.bags.values().map(|bag| bag_json(job, bag)).collect::<Vec<_>>(),
+        "orders": job.orders.values().map(|order| order_json(order, unit)).collect::<Vec<_>>(),
+        "joints": job.joints.values().map(joint).collect::<Vec<_>>(),
+        "checks": checks(job),
+        "money": money(&job.books, unit),
+        "dispositions": job.disposed.iter().map(|d| json!({
+            "about": d.about, "what": d.what.word(), "why": d.why, "by": d.by, "said": said(&d.said), "evidence": d.evidence,
+        })).collect::<Vec<_>>(),
+        "authority": job.authority.as_ref().map(|(by, a)| json!({
+            "granted": a.granted, "by": a.by, "how": a.how.word(), "price": a.price.map(show), "if-declined": a.if_declined,
+            "said": said(by),
+        })),
+        "waivers": job.waived.iter().map(|(by, w)| json!({
+            "gate": w.gate, "rule": w.rule, "about": w.about, "why": w.why, "by": w.by, "evidence": w.evidence,
+            "said": said(by),
+        })).collect::<Vec<_>>(),
+    });
+    match value {
+        Value::Object(members) => members,
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Array(_) => Map::new(),
+    }
+}
+
+fn said(said: &Said) -> Value {
+    json!({ "who": said.who, "at": said.written, "drop": said.fact.hex() })
+}
+
+fn show(amount: Money) -> String {
+    amount.to_string()
+}
+
+fn size(size: Option<SizeWord>, unit: Unit) -> Option<String> {
+    size.map(|size| size.show(unit))
+}
+
+/// Parts of which something is known.
+fn parts(job: &Job, unit: Unit) -> Vec<Value> {
+    let known = job.parts.iter().filter(|(_, life)| is_known(life));
+    known
+        .map(|(place, life)| {
+            json!({
+                "part": job.parts_name(&[*place]), "instance": life.instance, "where": life.where_words(),
+                "off": life.off.as_ref().map(said), "missing": life.missing.as_ref().map(said),
+                "in-bath": life.in_bath.as_ref().map(|(by, bath)| json!({ "bath": bath, "said": said(by) })),
+                "cleaned": life.cleaned.as_ref().map(|(by, how)| json!({ "how": how, "said": said(by) })),
+                "scrapped": life.scrapped.as_ref().map(said), "looked": life.looked.as_ref().map(said),
+                "fitted": life.fitted.as_ref().map(|f| json!({
+                    "state": f.state.map(|s| match s { crate::facts::PartState::New => "new", crate::facts::PartState::Used => "used" }),
+                    "size": size(f.size, unit), "way-round": f.way_round, "said": said(&f.said),
+                })),
+                "way-round": life.way_round, "marks": life.marks,
+                "stamps": life.stamps.iter().map(|(group, s)| json!({ "group": group, "size": s.show(unit) })).collect::<Vec<_>>(),
+                "worked": life.worked.iter().map(|w| json!({ "operation": w.operation, "said": said(&w.said) })).collect::<Vec<_>>(),
+                "tests": life.tests.iter().map(|t| json!({
+                    "test": t.kind.word(), "result": t.result.word(), "how": t.how, "said": said(&t.said),
+                })).collect::<Vec<_>>(),
+            })
+        })
+        .collect()
+}
+
+fn is_known(life: &PartLife) -> bool {
+    life.instance > 1
+        || life.is_accounted_for()
+        || life.looked.is_some()
+        || life.lies.is_some()
+        || life.in_bath.is_some()
+        || life.cleaned.is_some()
+        || life.fitted.is_some()
+        || !life.marks.is_empty()
+        || !life.stamps.is_empty()
+        || !life.worked.is_empty()
+}
+
+fn finding(finding: &FindingNow) -> Value {
+    json!({
+        "about": finding.about, "where": finding.r#where, "defect": finding.defect.word(), "severity": finding.severity,
+        "note": finding.note, "pictures": finding.pictures, "suggested": finding.suggested.map(|d| d.word()),
+        "stands": finding.stands, "item": finding.item, "said": said(&finding.said),
+    })
+}
+
+fn problem(problem: &Problem) -> Value {
+    json!({
+        "about": problem.about, "what": problem.what, "item": problem.item, "said": said(&problem.said),
+        "closed": problem.closed.as_ref().map(|(by, how)| json!({ "how": how, "said": said(by) })),
+    })
+}
+
+fn bag_json(job: &Job, bag: &Bag) -> Value {
+    let sizes: Vec<String> = job.sheet.as_ref().map_or_else(Vec::new, |sheet| {
+        let bolts =
+            sheet.fasteners(&bag.group).map(|f| f.sizes.iter().map(|s| s.size.clone()).collect::<Vec<_>>());
+        let plugs =
+            sheet.plugs(&bag.group).map(|p| p.sizes.iter().map(|s| s.size.clone()).collect::<Vec<_>>());
+        bolts.or(plugs).unwrap_or_default()
+    });
+    let counts = bag.counts.iter().map(|((index, state), count)| {
+        json!({
+            "size": sizes.get(*index), "state": state.word(), "count": count.count, "why": count.why,
+            "said": said(&count.said),
+        })
+    });
+    json!({
+        "group": bag.group, "label": bag.label, "place": bag.place, "thread": bag.thread, "grade": bag.grade,
+        "counts": counts.collect::<Vec<_>>(),
+    })
+}
+
+fn order_json(order: &Order, unit: Unit) -> Value {
+    json!({
+        "order": order.number, "to": order.out.to, "operation": order.out.operation, "due": order.out.due.to_string(),
+        "size": size(order.out.finished, unit), "out": order.is_out(), "said": said(&order.said),
+        "price": order.out.price.map(show),
+        "parts": order.out.parts.iter().map(|p| json!({ "part": p.part, "count": p.count })).collect::<Vec<_>>(),
+        "backs": order.backs.iter().map(|back| json!({
+            "result": back.back.result.word(), "size": size(back.back.finished, unit), "note": back.back.note,
+            "parts": back.back.parts.iter().map(|p| json!({ "part": p.part, "count": p.count })).collect::<Vec<_>>(),
+            "said": said(&back.said),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn joint(joint: &Joint) -> Value {
+    let entries = joint.entries.iter().map(|entry| {
+        json!({
+            "places": entry.places, "stages": entry.stages, "lubricant": entry.lubricant, "wrench": entry.wrench,
+            "new-bolts": entry.bolts == crate::facts::PartState::New, "final": entry.final_reading, "said": said(&entry.said),
+        })
+    });
+    json!({ "group": joint.group, "entries": entries.collect::<Vec<_>>() })
+}
+
+fn checks(job: &Job) -> Vec<Value> {
+    let answers =
+        job.checks.iter().flat_map(|(check, answers)| answers.iter().map(move |answer| (check, answer)));
+    answers
+        .map(|(check, a)| json!({ "check": check, "result": a.result.word(), "value": a.value, "why": a.why, "said": said(&a.said) }))
+        .collect()
+}
+
+fn money(books: &Books, unit: Unit) -> Value {
+    json!({
+        "estimates": books.estimates.iter().map(|e| json!({
+            "lines": e.estimate.lines.iter().map(|l| json!({ "what": l.what, "amount": show(l.amount) })).collect::<Vec<_>>(),
+            "not-to-exceed": show(e.estimate.not_to_exceed), "expires": e.estimate.expires.to_string(),
+            "option": e.estimate.option, "said": said(&e.said),
+        })).collect::<Vec<_>>(),
+        "approvals": books.approvals.iter().map(|a| json!({
+            "granted": a.approval.granted, "by": a.approval.by, "how": a.approval.how.word(), "amount": a.amount.map(show),
+            "estimate": a.estimate.map(|e| e.hex()), "why": a.approval.why, "evidence": a.approval.evidence, "said": said(&a.said),
+        })).collect::<Vec<_>>(),
+        "hours": books.hours.iter().map(|(by, hundredths, what)| json!({
+            "hundredths": hundredths, "what": what, "said": said(by),
+        })).collect::<Vec<_>>(),
+        "received": show(books.received()),
+        "price": books.price.as_ref().map(|(by, amount)| json!({ "amount": show(amount.amount), "said": said(by) })),
+        "supplies": books.supplies.iter().map(|s| json!({
+            "item": s.supply.item, "size": size(s.supply.size, unit), "count": s.supply.count, "state": s.supply.state.word(),
+            "supplier": s.supply.supplier, "due": s.supply.due.map(|d| d.to_string()), "stamped": size(s.supply.stamped, unit),
+            "why": s.supply.why, "said": said(&s.said),
+        })).collect::<Vec<_>>(),
+    })
+}

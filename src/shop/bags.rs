@@ -1,0 +1,158 @@
+//! Bags of fasteners, plugs and pins: what came out, what went back in, and what is still owed an explanation.
+
+use crate::facts::{Body, Fact, Hardware, PieceState};
+use crate::sheets::{Sheet, fold_name, same_name};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::said::Said;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// The pieces of one group of the sheet.
+#[derive(Clone, Debug, Default)]
+pub struct Bag {
+    /// The group, as the sheet writes it.
+    pub group: String,
+    /// The bag's label.
+    pub label: String,
+    /// Where it lies.
+    pub place: String,
+    /// Condition of the threads.
+    pub thread: String,
+    /// Grade mark on the heads.
+    pub grade: String,
+    /// By index of the size in the sheet's group and by state; counts are absolute, the latest recorded stands.
+    pub counts: BTreeMap<(usize, PieceState), PieceCount>,
+}
+
+/// A count of pieces of one size in one state.
+#[derive(Clone, Debug)]
+pub struct PieceCount {
+    /// How many.
+    pub count: u32,
+    /// Why they are scrapped, spare, lost or broken.
+    pub why: String,
+    /// Who counted.
+    pub said: Said,
+}
+
+impl Bag {
+    /// Pieces of a size in a state; 0 where nobody counted.
+    #[must_use]
+    pub fn count(&self, size: usize, state: PieceState) -> u32 {
+        self.counts.get(&(size, state)).map_or(0, |count| count.count)
+    }
+
+    /// Pieces of a size that came out, or are known not to have come.
+    #[must_use]
+    pub fn out(&self, size: usize) -> u32 {
+        [PieceState::Bagged, PieceState::Lost, PieceState::Broken]
+            .iter()
+            .map(|state| self.count(size, *state))
+            .sum()
+    }
+
+    /// Pieces of a size that are in the engine again, old or new.
+    #[must_use]
+    pub fn back_in(&self, size: usize) -> u32 {
+        self.count(size, PieceState::Used) + self.count(size, PieceState::Replaced)
+    }
+
+    /// Pieces of a size that lie in the bag and are neither back in nor explained. A new one goes first for a lost or
+    /// broken one, then for one of the bag.
+    #[must_use]
+    pub fn left_over(&self, size: usize) -> u32 {
+        let gone = self.count(size, PieceState::Lost) + self.count(size, PieceState::Broken);
+        let taken = self.count(size, PieceState::Used)
+            + self.count(size, PieceState::Scrapped)
+            + self.count(size, PieceState::Spare)
+            + self.count(size, PieceState::Replaced).saturating_sub(gone);
+        self.count(size, PieceState::Bagged).saturating_sub(taken)
+    }
+
+    /// Has anybody counted what came out?
+    #[must_use]
+    pub fn is_counted_out(&self) -> bool {
+        self.counts
+            .keys()
+            .any(|(_, state)| matches!(state, PieceState::Bagged | PieceState::Lost | PieceState::Broken))
+    }
+}
+
+/// The bags of a job, by folded group.
+#[derive(Default)]
+pub(super) struct Bags {
+    pub(super) bags: BTreeMap<String, Bag>,
+    pub(super) held: Vec<Held>,
+}
+
+impl Bags {
+    /// From a job's standing facts in recorded order.
+    pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
+        let mut bags = Self::default();
+        for fact in facts {
+            if let Body::Hardware(counted) = &fact.body {
+                bags.counted(sheet, fact, counted);
+            }
+        }
+        bags
+    }
+
+    fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    fn counted(&mut self, sheet: &Sheet, fact: &Fact, counted: &Hardware) {
+        let Some((group, sizes)) = sizes_of(sheet, &counted.group) else {
+            return self.hold(
+                fact,
+                "",
+                HeldWhy::NoSuchPlace(format!("group of bolts, plugs or pins {}", counted.group)),
+            );
+        };
+        let said = Said::by(fact);
+        for pieces in &counted.pieces {
+            let index = match &pieces.size {
+                Some(written) => sizes.iter().position(|size| same_name(size, written)),
+                None => (sizes.len() == 1).then_some(0),
+            };
+            let Some(index) = index else {
+                let written = pieces.size.clone().unwrap_or_else(|| "without a size".to_owned());
+                let known = sizes.join("; ");
+                self.hold(
+                    fact,
+                    &written,
+                    HeldWhy::NoSuchPlace(format!("size {written} in {group}, only {known}")),
+                );
+                continue;
+            };
+            let bag = self
+                .bags
+                .entry(fold_name(&group))
+                .or_insert_with(|| Bag { group: group.clone(), ..Bag::default() });
+            let count = PieceCount { count: pieces.count, why: counted.why.clone(), said: said.clone() };
+            bag.counts.insert((index, counted.state), count);
+        }
+        if let Some(bag) = self.bags.get_mut(&fold_name(&group)) {
+            let written = [&counted.bag, &counted.place, &counted.thread, &counted.grade];
+            for (kept, new) in
+                [&mut bag.label, &mut bag.place, &mut bag.thread, &mut bag.grade].into_iter().zip(written)
+            {
+                if !new.is_empty() {
+                    kept.clone_from(new);
+                }
+            }
+        }
+    }
+}
+
+/// A group of the sheet as it writes it, and its sizes.
+fn sizes_of(sheet: &Sheet, written: &str) -> Option<(String, Vec<String>)> {
+    if let Some(fasteners) = sheet.fasteners(written) {
+        return Some((
+            fasteners.group.clone(),
+            fasteners.sizes.iter().map(|size| size.size.clone()).collect(),
+        ));
+    }
+    let plugs = sheet.plugs(written)?;
+    Some((plugs.group.clone(), plugs.sizes.iter().map(|size| size.size.clone()).collect()))
+}

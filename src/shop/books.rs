@@ -1,0 +1,181 @@
+//! The books of a job: estimates and their approvals, hours, money, and what is on order.
+
+use crate::facts::{
+    Account, Amount, Approval, Body, Decision, Digest, Estimate, Fact, Money, SizeWord, Supply, SupplyState,
+};
+use crate::sheets::fold_name;
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::said::Said;
+use crate::shop::set::FactSet;
+use crate::shop::void;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// An estimate.
+#[derive(Clone, Debug)]
+pub struct EstimateNow {
+    /// Who made it.
+    pub said: Said,
+    /// What it says.
+    pub estimate: Estimate,
+}
+
+/// An approval or its refusal.
+#[derive(Clone, Debug)]
+pub struct ApprovalNow {
+    /// Who recorded it.
+    pub said: Said,
+    /// What it says.
+    pub approval: Approval,
+    /// The estimate it is about; `None` when there was none.
+    pub estimate: Option<Digest>,
+    /// Up to how much.
+    pub amount: Option<Money>,
+}
+
+/// Money of a job.
+#[derive(Clone, Debug, Default)]
+pub struct Books {
+    /// Estimates in recorded order.
+    pub estimates: Vec<EstimateNow>,
+    /// Approvals and refusals in recorded order.
+    pub approvals: Vec<ApprovalNow>,
+    /// Hours in hundredths, and on what.
+    pub hours: Vec<(Said, i64, String)>,
+    /// Deposits.
+    pub deposits: Vec<(Said, Amount)>,
+    /// The final price, the latest said.
+    pub price: Option<(Said, Amount)>,
+    /// Money received.
+    pub paid: Vec<(Said, Amount)>,
+    /// Parts asked for, ordered, or here; of each item and size the latest recorded.
+    pub supplies: Vec<SupplyNow>,
+}
+
+/// How one item stands.
+#[derive(Clone, Debug)]
+pub struct SupplyNow {
+    /// Who says so.
+    pub said: Said,
+    /// What is said.
+    pub supply: Supply,
+}
+
+impl SupplyNow {
+    /// It lies here and is what was asked for.
+    #[must_use]
+    pub fn is_here(&self) -> bool {
+        let fits = self.supply.stamped.is_none() || self.supply.stamped == self.supply.size;
+        self.supply.state == SupplyState::Received && fits
+    }
+
+    /// It can be had: available, ordered, or here.
+    #[must_use]
+    pub const fn is_obtainable(&self) -> bool {
+        match self.supply.state {
+            SupplyState::Available
+            | SupplyState::Ordered
+            | SupplyState::BackOrdered
+            | SupplyState::Late
+            | SupplyState::Received => true,
+            SupplyState::NotAvailable | SupplyState::Wrong | SupplyState::Returned => false,
+        }
+    }
+}
+
+impl Books {
+    /// From a job's standing facts in recorded order.
+    pub(super) fn of(set: &FactSet, facts: &[&Arc<Fact>]) -> (Self, Vec<Held>) {
+        let (mut books, mut held) = (Self::default(), Vec::new());
+        let mut supplies: BTreeMap<(String, Option<SizeWord>), SupplyNow> = BTreeMap::new();
+        for fact in facts {
+            let said = Said::by(fact);
+            match &fact.body {
+                Body::Account(account) => books.entry(said, account),
+                Body::Supply(supply) => {
+                    let now = SupplyNow { said, supply: (**supply).clone() };
+                    supplies.insert((fold_name(&supply.item), supply.size), now);
+                }
+                Body::CheckIn(_)
+                | Body::Measurements(_)
+                | Body::Part(_)
+                | Body::Finding(_)
+                | Body::Hardware(_)
+                | Body::Operation(_)
+                | Body::WorkOrder(_)
+                | Body::Assembly(_)
+                | Body::Decision(_)
+                | Body::Withdrawal(_)
+                | Body::SignOff(_)
+                | Body::Gauge(_)
+                | Body::Sheet(_)
+                | Body::HouseRules(_)
+                | Body::People(_)
+                | Body::PriceList(_) => {}
+            }
+        }
+        books.supplies = supplies.into_values().collect();
+        for fact in facts {
+            if let Body::Decision(Decision::Approval(approval)) = &fact.body
+                && let Err(why) = books.approval(set, fact, approval)
+            {
+                held.push(Held { fact: fact.id, kind: fact.body.kind(), part: String::new(), why });
+            }
+        }
+        (books, held)
+    }
+
+    fn entry(&mut self, said: Said, account: &Account) {
+        match account {
+            Account::Estimate(estimate) => {
+                self.estimates.push(EstimateNow { said, estimate: estimate.clone() })
+            }
+            Account::Hours(hours) => self.hours.push((said, hours.hundredths(), hours.what.clone())),
+            Account::Deposit(amount) => self.deposits.push((said, amount.clone())),
+            Account::Price(amount) => self.price = Some((said, amount.clone())),
+            Account::Paid(amount) => self.paid.push((said, amount.clone())),
+        }
+    }
+
+    /// An approval is of the estimate it names, else of the latest recorded before it.
+    fn approval(&mut self, set: &FactSet, fact: &Fact, approval: &Approval) -> Result<(), HeldWhy> {
+        let said = Said::by(fact);
+        let about = match &approval.estimate {
+            Some(written) => {
+                let target = void::resolve(set, written)?.id;
+                let found = self.estimates.iter().find(|estimate| estimate.said.fact == target);
+                Some(found.ok_or_else(|| HeldWhy::NamesAnotherKind(target.short()))?)
+            }
+            None => self.estimates.iter().rfind(|estimate| estimate.said.at <= said.at),
+        };
+        let amount = approval.amount.or_else(|| about.map(|estimate| estimate.estimate.not_to_exceed));
+        let estimate = about.map(|estimate| estimate.said.fact);
+        self.approvals.push(ApprovalNow { said, approval: approval.clone(), estimate, amount });
+        Ok(())
+    }
+
+    /// Everything received, deposits too.
+    #[must_use]
+    pub fn received(&self) -> Money {
+        self.deposits.iter().chain(&self.paid).map(|(_, amount)| amount.amount).sum()
+    }
+
+    /// Hours worked, in hundredths.
+    #[must_use]
+    pub fn hours_worked(&self) -> i64 {
+        self.hours.iter().map(|(_, hundredths, _)| hundredths).sum()
+    }
+
+    /// The latest estimate.
+    #[must_use]
+    pub fn estimate(&self) -> Option<&EstimateNow> {
+        self.estimates.last()
+    }
+
+    /// What was last said of an item, however it is written, at a size.
+    #[must_use]
+    pub fn supply(&self, item: &str, size: Option<SizeWord>) -> Option<&SupplyNow> {
+        let wanted = fold_name(item);
+        self.supplies.iter().find(|now| fold_name(&now.supply.item) == wanted && now.supply.size == size)
+    }
+}

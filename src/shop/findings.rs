@@ -1,0 +1,181 @@
+//! Findings, and the problems that stay open until a named person closes them.
+
+use crate::facts::{Body, Defect, Digest, DispositionWord, Fact, Finding, PartBody, PartEvent, Seen};
+use crate::sheets::Sheet;
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::history::History;
+use crate::shop::places::{PartPlace, part_places, places_of_part, places_words};
+use crate::shop::said::Said;
+use crate::shop::set::FactSet;
+use crate::shop::void;
+use std::sync::Arc;
+
+/// A finding on parts of the engine.
+#[derive(Clone, Debug)]
+pub struct FindingNow {
+    /// Who saw it.
+    pub said: Said,
+    /// Its number in the drop, from 1.
+    pub item: usize,
+    /// `piston 2, 3`.
+    pub about: String,
+    /// The parts.
+    pub places: Vec<PartPlace>,
+    /// Where on them.
+    pub r#where: String,
+    /// What was seen.
+    pub defect: Defect,
+    /// 0 nothing found to 5 stops the job.
+    pub severity: u8,
+    /// In words.
+    pub note: String,
+    /// Names of pictures.
+    pub pictures: Vec<String>,
+    /// What is suggested.
+    pub suggested: Option<DispositionWord>,
+    /// It speaks of pieces that are still there; else it is history.
+    pub stands: bool,
+}
+
+/// A problem, open until a named person closes it.
+#[derive(Clone, Debug)]
+pub struct Problem {
+    /// Who opened it.
+    pub said: Said,
+    /// Its number in the drop, from 1.
+    pub item: usize,
+    /// `piston 2`.
+    pub about: String,
+    /// What is the matter.
+    pub what: String,
+    /// The parts.
+    pub places: Vec<PartPlace>,
+    /// Who closed it, and what was done.
+    pub closed: Option<(Said, String)>,
+}
+
+/// Findings and problems of a job.
+#[derive(Default)]
+pub(super) struct Findings {
+    pub(super) findings: Vec<FindingNow>,
+    pub(super) problems: Vec<Problem>,
+    pub(super) held: Vec<Held>,
+}
+
+impl Findings {
+    /// From a job's standing facts in recorded order.
+    pub(super) fn of(sheet: &Sheet, set: &FactSet, history: &History<'_>, facts: &[&Arc<Fact>]) -> Self {
+        let mut all = Self::default();
+        for fact in facts {
+            match &fact.body {
+                Body::Finding(finding) => all.finding(sheet, history, fact, finding),
+                Body::Part(body) => all.part(sheet, fact, body),
+                Body::CheckIn(_)
+                | Body::Measurements(_)
+                | Body::Hardware(_)
+                | Body::Operation(_)
+                | Body::WorkOrder(_)
+                | Body::Supply(_)
+                | Body::Assembly(_)
+                | Body::Decision(_)
+                | Body::Account(_)
+                | Body::Withdrawal(_)
+                | Body::SignOff(_)
+                | Body::Gauge(_)
+                | Body::Sheet(_)
+                | Body::HouseRules(_)
+                | Body::People(_)
+                | Body::PriceList(_) => {}
+            }
+        }
+        // A problem may be closed by a statement recorded on a clock that is behind, so after all are open.
+        for fact in facts {
+            if let Body::Finding(Finding { closes: Some(closes), .. }) = &fact.body {
+                match void::resolve(set, &closes.drop) {
+                    Ok(target) => all.close(fact, target.id, closes),
+                    Err(why) => all.hold(fact, "", why),
+                }
+            }
+        }
+        all
+    }
+
+    fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    fn finding(&mut self, sheet: &Sheet, history: &History<'_>, fact: &Fact, finding: &Finding) {
+        for (index, seen) in finding.findings.iter().enumerate() {
+            // A part that the sheet does not have is held where parts are folded.
+            let Ok(places) = places_of_part(sheet, &seen.part, &seen.positions) else { continue };
+            let about = places_words(sheet, &places);
+            if let Some(what) = &seen.problem {
+                self.open(fact, index + 1, about.clone(), what.clone(), places.clone());
+            }
+            let stands = places
+                .iter()
+                .any(|place| history.instance(*place, fact.order()) == history.present(*place).0);
+            self.findings.push(found(fact, index + 1, about, places, seen, stands));
+        }
+    }
+
+    fn part(&mut self, sheet: &Sheet, fact: &Fact, body: &PartBody) {
+        let Ok(places) = part_places(sheet, body) else { return };
+        let about = places_words(sheet, &places);
+        if let Some(trouble) = body.trouble {
+            let why = if body.why.is_empty() { String::new() } else { format!(": {}", body.why) };
+            self.open(fact, 1, about, format!("{}{why}", trouble.word()), places);
+        } else if body.event == PartEvent::Missing {
+            self.open(fact, 1, about, "missing".to_owned(), places);
+        } else if body.event == PartEvent::Replaced {
+            // Another piece lies there now: whoever replaced it has closed what was wrong with the one before.
+            for problem in self.problems.iter_mut().filter(|problem| problem.closed.is_none()) {
+                problem.places.retain(|place| !places.contains(place));
+                if problem.places.is_empty() {
+                    problem.closed = Some((Said::by(fact), "replaced".to_owned()));
+                }
+            }
+        }
+    }
+
+    fn open(&mut self, fact: &Fact, item: usize, about: String, what: String, places: Vec<PartPlace>) {
+        self.problems.push(Problem { said: Said::by(fact), item, about, what, places, closed: None });
+    }
+
+    fn close(&mut self, fact: &Fact, target: Digest, closes: &crate::facts::Closes) {
+        let mut named = false;
+        for problem in self.problems.iter_mut().filter(|problem| problem.said.fact == target) {
+            if closes.item.is_none_or(|item| item == problem.item) {
+                named = true;
+                // The first who closed it did.
+                problem.closed.get_or_insert_with(|| (Said::by(fact), closes.how.clone()));
+            }
+        }
+        if !named {
+            self.hold(fact, "", HeldWhy::NoSuchProblem(target.short()));
+        }
+    }
+}
+
+fn found(
+    fact: &Fact,
+    item: usize,
+    about: String,
+    places: Vec<PartPlace>,
+    seen: &Seen,
+    stands: bool,
+) -> FindingNow {
+    FindingNow {
+        said: Said::by(fact),
+        item,
+        about,
+        places,
+        r#where: seen.r#where.clone(),
+        defect: seen.defect,
+        severity: seen.severity,
+        note: seen.note.clone(),
+        pictures: seen.pictures.clone(),
+        suggested: seen.disposition,
+        stands,
+    }
+}

@@ -1,0 +1,192 @@
+//! Work orders: what is out, with whom, since when, and what came back.
+
+use crate::facts::{BackResult, Body, Counted, Digest, Fact, OrderBack, OrderOut, PlaceRef, SizeWord};
+use crate::metrology::Exact;
+use crate::sheets::{Sheet, fold_name};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::places::{PartPlace, exact_of, fits_all, places_of_part, surfaces_of};
+use crate::shop::said::Said;
+use crate::shop::surfaces::SurfaceKey;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// One work order.
+#[derive(Clone, Debug)]
+pub struct Order {
+    /// Its number, as written.
+    pub number: String,
+    /// Who sent it out.
+    pub said: Said,
+    /// What was ordered.
+    pub out: OrderOut,
+    /// Its surfaces.
+    pub surfaces: Vec<SurfaceKey>,
+    /// Its parts.
+    pub parts: Vec<PartPlace>,
+    /// What came back, in recorded order.
+    pub backs: Vec<Back>,
+}
+
+/// What came back of an order.
+#[derive(Clone, Debug)]
+pub struct Back {
+    /// Who received it.
+    pub said: Said,
+    /// What was received.
+    pub back: OrderBack,
+    /// The surfaces that were worked on.
+    pub surfaces: Vec<SurfaceKey>,
+}
+
+impl Back {
+    /// Taken, with a note or without.
+    #[must_use]
+    pub const fn is_accepted(&self) -> bool {
+        !matches!(self.back.result, BackResult::Refused)
+    }
+}
+
+impl Order {
+    /// The parts are not here: nothing came back, or what came was refused.
+    #[must_use]
+    pub fn is_out(&self) -> bool {
+        self.backs.last().is_none_or(|back| !back.is_accepted())
+    }
+
+    /// Size class it came back with: as received, else as ordered. `None` while it is out, and for work without one.
+    #[must_use]
+    pub fn returned_size(&self) -> Option<SizeWord> {
+        let back = self.backs.last().filter(|back| back.is_accepted())?;
+        back.back.finished.or(self.out.finished)
+    }
+}
+
+/// Work on surfaces, done in the house or accepted back.
+pub(super) struct SurfaceWork {
+    pub(super) operation: String,
+    pub(super) finished: Option<SizeWord>,
+    pub(super) removed: Option<Exact>,
+    pub(super) surfaces: Vec<SurfaceKey>,
+}
+
+/// The orders of a job, by folded number.
+#[derive(Default)]
+pub(super) struct Orders {
+    pub(super) orders: BTreeMap<String, Order>,
+    pub(super) held: Vec<Held>,
+}
+
+impl Orders {
+    /// From a job's standing facts in recorded order; what goes out before what comes back, whatever the clocks said.
+    pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
+        let mut orders = Self::default();
+        let all = || {
+            facts.iter().filter_map(|fact| {
+                let Body::WorkOrder(order) = &fact.body else { return None };
+                Some((*fact, order))
+            })
+        };
+        for (fact, order) in all() {
+            if let Some(out) = &order.out {
+                orders.out(sheet, fact, &order.order, out);
+            }
+        }
+        for (fact, order) in all() {
+            if let Some(back) = &order.back {
+                orders.back(sheet, fact, &order.order, back);
+            }
+        }
+        orders
+    }
+
+    fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    fn out(&mut self, sheet: &Sheet, fact: &Fact, number: &str, out: &OrderOut) {
+        let surfaces = surfaces(sheet, &out.places, out.finished);
+        let parts = parts(sheet, &out.parts);
+        let (surfaces, parts) = match (surfaces, parts) {
+            (Ok(surfaces), Ok(parts)) => (surfaces, parts),
+            (Err(why), _) | (_, Err(why)) => return self.hold(fact, number, why),
+        };
+        if let Some(first) = self.orders.get(&fold_name(number)) {
+            let what = format!("work order {number}");
+            return self.hold(fact, number, HeldWhy::Conflict { what, stands: first.said.fact });
+        }
+        let order = Order {
+            number: number.to_owned(),
+            said: Said::by(fact),
+            out: out.clone(),
+            surfaces,
+            parts,
+            backs: Vec::new(),
+        };
+        self.orders.insert(fold_name(number), order);
+    }
+
+    fn back(&mut self, sheet: &Sheet, fact: &Fact, number: &str, back: &OrderBack) {
+        let Some(order) = self.orders.get(&fold_name(number)) else {
+            return self.hold(fact, number, HeldWhy::NoSuchOrder(number.to_owned()));
+        };
+        let found = if back.places.is_empty() {
+            let fits = fits_all(sheet, &order.surfaces, back.finished);
+            fits.map(|()| order.surfaces.clone())
+        } else {
+            surfaces(sheet, &back.places, back.finished)
+        };
+        match found.and_then(|found| parts(sheet, &back.parts).map(|_| found)) {
+            Ok(surfaces) => {
+                if let Some(order) = self.orders.get_mut(&fold_name(number)) {
+                    order.backs.push(Back { said: Said::by(fact), back: back.clone(), surfaces });
+                }
+            }
+            Err(why) => self.hold(fact, number, why),
+        }
+    }
+
+    fn accepted(&self, fact: Digest) -> Option<(&Order, &Back)> {
+        let backs = self.orders.values().flat_map(|order| order.backs.iter().map(move |back| (order, back)));
+        backs.into_iter().find(|(_, back)| back.said.fact == fact && back.is_accepted())
+    }
+
+    /// Operation and parts of an order that was accepted back in this statement.
+    pub(super) fn accepted_in(&self, fact: Digest) -> Option<(String, Vec<PartPlace>)> {
+        self.accepted(fact).map(|(order, _)| (order.out.operation.clone(), order.parts.clone()))
+    }
+
+    /// The work on surfaces that was accepted back in this statement.
+    pub(super) fn work_in(&self, fact: Digest) -> Option<SurfaceWork> {
+        let (order, back) = self.accepted(fact)?;
+        Some(SurfaceWork {
+            operation: order.out.operation.clone(),
+            finished: back.back.finished.or(order.out.finished),
+            removed: back.back.removed.as_ref().and_then(|digits| exact_of(digits, &back.back.unit_symbol)),
+            surfaces: back.surfaces.clone(),
+        })
+    }
+}
+
+fn surfaces(
+    sheet: &Sheet,
+    places: &[PlaceRef],
+    finished: Option<SizeWord>,
+) -> Result<Vec<SurfaceKey>, HeldWhy> {
+    let mut keys = Vec::new();
+    for place in places {
+        keys.extend(surfaces_of(sheet, &place.feature, &place.positions)?);
+    }
+    keys.sort_unstable();
+    keys.dedup();
+    fits_all(sheet, &keys, finished).map(|()| keys)
+}
+
+fn parts(sheet: &Sheet, counted: &[Counted]) -> Result<Vec<PartPlace>, HeldWhy> {
+    let mut places = Vec::new();
+    for part in counted {
+        places.extend(places_of_part(sheet, &part.part, &part.positions)?);
+    }
+    places.sort_unstable();
+    places.dedup();
+    Ok(places)
+}

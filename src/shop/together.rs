@@ -1,0 +1,160 @@
+//! Going together: joints tightened stage by stage, checks answered.
+
+use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, PartState, Torque};
+use crate::sheets::{Fasteners, Sheet, fold_name, same_name};
+use crate::shop::held::{Held, HeldWhy};
+use crate::shop::said::Said;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// What is known of the tightening of one fastener group.
+#[derive(Clone, Debug, Default)]
+pub struct Joint {
+    /// The group, as the sheet writes it.
+    pub group: String,
+    /// Every entry in recorded order.
+    pub entries: Vec<Tightened>,
+}
+
+/// One entry of a tightening.
+#[derive(Clone, Debug)]
+pub struct Tightened {
+    /// Who did it.
+    pub said: Said,
+    /// Bolt places; empty for all.
+    pub places: Vec<String>,
+    /// Stages, counted from 1; empty for all.
+    pub stages: Vec<usize>,
+    /// As it was.
+    pub lubricant: String,
+    /// Mark of the wrench.
+    pub wrench: String,
+    /// New or used bolts.
+    pub bolts: PartState,
+    /// Final torque or angle as read.
+    pub final_reading: String,
+}
+
+impl Joint {
+    /// Stages that some bolt place has not had, with those places; places are empty where the sheet names none.
+    #[must_use]
+    pub fn missing(&self, fasteners: &Fasteners) -> Vec<(usize, Vec<String>)> {
+        let named: Vec<&String> = fasteners.sizes.iter().flat_map(|size| &size.places).collect();
+        let last = fasteners.stage_count().max(1);
+        let had = |stage: usize, place: Option<&String>| {
+            self.entries.iter().any(|entry| {
+                let stage = entry.stages.is_empty() || entry.stages.contains(&stage);
+                let all = entry.places.is_empty();
+                stage && (all || place.is_some_and(|place| entry.places.iter().any(|p| same_name(p, place))))
+            })
+        };
+        (1..=last)
+            .filter_map(|stage| {
+                if named.is_empty() {
+                    return (!had(stage, None)).then(|| (stage, Vec::new()));
+                }
+                let without: Vec<String> = named
+                    .iter()
+                    .filter(|place| !had(stage, Some(**place)))
+                    .map(|place| (*place).clone())
+                    .collect();
+                (!without.is_empty()).then_some((stage, without))
+            })
+            .collect()
+    }
+
+    /// Who tightened it.
+    #[must_use]
+    pub fn hands(&self) -> BTreeSet<&str> {
+        self.entries.iter().map(|entry| entry.said.who.as_str()).collect()
+    }
+}
+
+/// The answer to a check of the sheet.
+#[derive(Clone, Debug)]
+pub struct CheckNow {
+    /// Who answered.
+    pub said: Said,
+    /// The answer.
+    pub result: CheckResult,
+    /// What was read.
+    pub value: String,
+    /// Why not.
+    pub why: String,
+}
+
+/// Joints and checks of a job, by folded name.
+#[derive(Default)]
+pub(super) struct Together {
+    pub(super) joints: BTreeMap<String, Joint>,
+    pub(super) checks: BTreeMap<String, Vec<CheckNow>>,
+    pub(super) held: Vec<Held>,
+}
+
+impl Together {
+    /// From a job's standing facts in recorded order.
+    pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
+        let mut together = Self::default();
+        for fact in facts {
+            if let Body::Assembly(Assembly { torque, checks, .. }) = &fact.body {
+                torque.iter().for_each(|torque| together.tightened(sheet, fact, torque));
+                checks.iter().for_each(|made| together.checked(sheet, fact, made));
+            }
+        }
+        together
+    }
+
+    fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
+        self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    fn tightened(&mut self, sheet: &Sheet, fact: &Fact, torque: &Torque) {
+        let Some(fasteners) = sheet.fasteners(&torque.group) else {
+            return self.hold(
+                fact,
+                &torque.group,
+                HeldWhy::NoSuchPlace(format!("fastener group {}", torque.group)),
+            );
+        };
+        let known =
+            |place: &&String| fasteners.sizes.iter().flat_map(|s| &s.places).any(|p| same_name(p, place));
+        if let Some(place) = torque.places.iter().find(|place| !known(place)) {
+            return self.hold(
+                fact,
+                &torque.group,
+                HeldWhy::NoSuchPlace(format!("bolt place {place} in {}", fasteners.group)),
+            );
+        }
+        if let Some(stage) = torque.stages.iter().find(|stage| **stage > fasteners.stage_count().max(1)) {
+            return self.hold(
+                fact,
+                &torque.group,
+                HeldWhy::NoSuchPlace(format!("stage {stage} in {}", fasteners.group)),
+            );
+        }
+        let joint = self.joints.entry(fold_name(&fasteners.group)).or_default();
+        joint.group.clone_from(&fasteners.group);
+        joint.entries.push(Tightened {
+            said: Said::by(fact),
+            places: torque.places.clone(),
+            stages: torque.stages.clone(),
+            lubricant: torque.lubricant.clone(),
+            wrench: torque.wrench.clone(),
+            bolts: torque.bolts,
+            final_reading: torque.final_reading.clone(),
+        });
+    }
+
+    fn checked(&mut self, sheet: &Sheet, fact: &Fact, made: &CheckMade) {
+        let Some(check) = sheet.check(&made.check) else {
+            return self.hold(fact, &made.check, HeldWhy::NoSuchPlace(format!("check {}", made.check)));
+        };
+        let now = CheckNow {
+            said: Said::by(fact),
+            result: made.result,
+            value: made.value.clone(),
+            why: made.why.clone(),
+        };
+        self.checks.entry(fold_name(&check.key)).or_default().push(now);
+    }
+}
