@@ -264,6 +264,7 @@ const fn held_word(why: &HeldWhy) -> &'static str {
         HeldWhy::NoSuchOrder(_) => "no such order",
         HeldWhy::NoSuchProblem(_) => "no such problem",
         HeldWhy::NoSuchGauge(_) => "no such gauge",
+        HeldWhy::WrongUnit { .. } => "wrong unit",
         HeldWhy::NothingDoneBefore(_) => "nothing done before",
         HeldWhy::NamesNothing(_) => "names nothing",
         HeldWhy::NamesSeveral(_) => "names several",
@@ -312,7 +313,7 @@ const fn rule_word(rule: BlockerRule) -> &'static str {
 /// Everything that the words above can say, and what verdicts can be.
 const EXPECTED: &str = "\
     held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, \
-    nothing done before, names nothing, names several, names another kind, conflict; \
+    wrong unit, nothing done before, names nothing, names several, names another kind, conflict; \
     shop held: names nothing, conflict; \
     question: unit slip, decimal slip, swapped digits, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \

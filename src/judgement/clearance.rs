@@ -9,6 +9,7 @@
 use crate::facts::PartState;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
+use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Present, gauges_used, is_asked, readings_used};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
@@ -18,8 +19,13 @@ use crate::sheets::{Column, Feature, Limits, Member, Pair, Sheet, Side};
 use crate::shop::{Job, SurfaceKey};
 use std::collections::BTreeMap;
 
-const RULE: &str = "largest outer less thinnest walls less smallest inner, and the other way round";
-const SOURCE: &str = "trade notes E1, E18 and F1: shared setting cancels, walls by one gauge add; JCGM 106 decision at the house level";
+pub(super) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "too tight",
+    above: "too loose",
+    rule: "largest outer less thinnest walls less smallest inner, and the other way round",
+    source: "trade notes E1, E18 and F1: shared setting cancels, walls by one gauge add; JCGM 106 decision at the house level",
+};
 
 type AllPresent = BTreeMap<SurfaceKey, Present>;
 
@@ -84,6 +90,7 @@ impl<'a> PairAt<'a> {
             },
             feature: self.pair.key.clone(),
             name: format!("{} {position}", self.pair.key),
+            unit: self.sheet.unit,
             stands: true,
             asked,
             missing,
@@ -184,8 +191,8 @@ impl<'a> PairAt<'a> {
             readings: readings_used(used()),
             gauges: gauges_used(used()),
             corrected: used().any(|v| v.corrected),
-            rule: RULE,
-            source: SOURCE,
+            rule: PLAIN.rule,
+            source: PLAIN.source,
             notes,
         })
     }

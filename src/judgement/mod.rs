@@ -6,15 +6,19 @@
 //! and the state that follows, the readings and gauges used (promise 5). Missing places are named; a gap is
 //! not a pass (promise 6).
 //!
-//! One characteristic is one file: `size`, `out_of_round`, `taper`, `wear`, `clearance`. They share the way
-//! limits are chosen (`deciding`) and the way places are averaged (`values`).
+//! One characteristic is one file. Those of one number a place share a mechanism and stand under `plain`;
+//! size is one of them. Form is a difference (`out_of_round`, `taper`), `wear` is against an unworn size, and
+//! pairs stack (`clearance`, `interference`). They share the way limits are chosen (`deciding`) and the way
+//! places are averaged (`values`).
 //!
 //! What a verdict means for the plan or the stage is not decided here.
 
 mod clearance;
 mod deciding;
+mod interference;
 mod judged;
 mod out_of_round;
+mod plain;
 mod questions;
 mod rules;
 mod size;
@@ -30,7 +34,7 @@ pub use rules::judge;
 pub use values::ReadingRef;
 
 use crate::facts::{Digest, SizeWord};
-use crate::metrology::Exact;
+use crate::metrology::{Exact, Unit};
 use crate::sheets::Characteristic;
 use crate::shop::{Condition, SurfaceKey};
 
@@ -60,6 +64,8 @@ pub struct Verdict {
     pub feature: String,
     /// `main journal 3`.
     pub name: String,
+    /// The unit it is measured and judged in.
+    pub unit: Unit,
     /// It speaks for the engine as it is now; else it is history.
     pub stands: bool,
     /// The sheet asks for it in this condition and scope.

@@ -6,14 +6,19 @@
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Judged, Note, PlaceShown};
+use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::taper::{Difference, form};
 use crate::judgement::values::Values;
 use crate::shop::Place;
 
-const RULE: &str = "largest difference of the two directions in one plane";
-const SOURCE: &str =
-    "trade notes 0.3 and F1: signed differences plane by plane; JCGM 106 decision at the house level";
+pub(super) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "",
+    above: "out of round",
+    rule: "largest difference of the two directions in one plane",
+    source: "trade notes 0.3 and F1: signed differences plane by plane; JCGM 106 decision at the house level",
+};
 
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
     let differences: Vec<Difference<'_>> = (0..bench.feature.stations.len())
@@ -24,7 +29,7 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
             Some(Difference { shown: PlaceShown { name, value: x.mean - y.mean }, of: [x, y] })
         })
         .collect();
-    let mut judged = form(bench, &differences, deciding, RULE, SOURCE)?;
+    let mut judged = form(bench, &differences, deciding, &PLAIN)?;
     // Found by turning, X is the largest and Y the smallest; a Y larger than X shows fixed directions.
     if differences.iter().any(|d| d.shown.value.is_negative()) {
         judged.notes.push(Note::FixedDirections);

@@ -2,10 +2,10 @@
 
 use crate::facts::SizeWord;
 use crate::judgement::deciding::{Deciding, Situation};
-use crate::judgement::judged::{Note, PlaceShown};
+use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
-use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, out_of_round, size, taper, wear};
+use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, out_of_round, plain, taper, wear};
 use crate::sheets::{Asked, Characteristic, Feature, Row, fold_name};
 use crate::shop::{Condition, Job, Place, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,6 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// What a rule works on.
 pub(super) struct Bench<'a> {
     pub(super) feature: &'a Feature,
+    pub(super) characteristic: Characteristic,
     pub(super) basis: Option<SizeWord>,
     pub(super) level: f64,
 }
@@ -124,15 +125,14 @@ impl SurfaceJudge<'_> {
         unworn: &Values,
         asking: &BTreeSet<Place>,
     ) -> Option<Verdict> {
-        let bench = Bench { feature: self.feature, basis: at.basis, level: self.level };
-        let deciding = Deciding::of(self.feature, row, self.surface, at);
-        let mut judged = match row.characteristic {
-            Characteristic::Size => size::judge(&bench, values, deciding),
-            Characteristic::OutOfRound => out_of_round::judge(&bench, values, deciding),
-            Characteristic::Taper => taper::judge(&bench, values, deciding),
-            Characteristic::Wear => wear::judge(&bench, values, unworn, deciding),
-            Characteristic::Clearance => None,
+        let bench = Bench {
+            feature: self.feature,
+            characteristic: row.characteristic,
+            basis: at.basis,
+            level: self.level,
         };
+        let deciding = Deciding::of(self.feature, row, self.surface, at);
+        let mut judged = by_rule(&bench, values, unworn, deciding);
         if let Some(judged) = &mut judged {
             let used: BTreeSet<ReadingRef> = judged.readings.iter().copied().collect();
             let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
@@ -156,19 +156,65 @@ impl SurfaceJudge<'_> {
             },
             feature: self.feature.key.clone(),
             name: self.job.surface_name(self.key),
+            unit: self.feature.unit,
             stands,
             asked,
-            missing: missing(self.feature, values, asking),
+            missing: missing(self.feature, row, values, asking),
             judged,
         })
     }
 }
 
+/// What the rule of the row's characteristic makes of the values of one surface.
+fn by_rule(
+    bench: &Bench<'_>,
+    values: &Values,
+    unworn: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let plain = plain::of(bench.characteristic);
+    match bench.characteristic {
+        Characteristic::OutOfRound => out_of_round::judge(bench, values, deciding),
+        Characteristic::Taper => taper::judge(bench, values, deciding),
+        Characteristic::Wear => wear::judge(bench, values, unworn, deciding),
+        Characteristic::Lift => plain::judge(bench, plain, &plain::lifts(bench.feature, values), deciding),
+        Characteristic::Bend => plain::judge(bench, plain, &plain::bends(bench.feature, values), deciding),
+        // Of a pair, of the whole engine, of what was done: judged where those are known.
+        Characteristic::Clearance
+        | Characteristic::Interference
+        | Characteristic::Spread
+        | Characteristic::Removed => None,
+        Characteristic::Size
+        | Characteristic::EndPlay
+        | Characteristic::SideClearance
+        | Characteristic::EndGap
+        | Characteristic::RunOut
+        | Characteristic::Flatness
+        | Characteristic::Alignment
+        | Characteristic::Squareness
+        | Characteristic::Lash
+        | Characteristic::Length
+        | Characteristic::Width
+        | Characteristic::Height
+        | Characteristic::Thickness
+        | Characteristic::Depth
+        | Characteristic::Protrusion
+        | Characteristic::Margin
+        | Characteristic::Load
+        | Characteristic::Volume
+        | Characteristic::Deflection
+        | Characteristic::Pressure
+        | Characteristic::Weight => plain::judge(bench, plain, values, deciding),
+    }
+}
+
 /// Places of the judged surface without a value; a questioned one says so.
-fn missing(feature: &Feature, values: &Values, asking: &BTreeSet<Place>) -> Vec<String> {
+fn missing(feature: &Feature, row: &Row, values: &Values, asking: &BTreeSet<Place>) -> Vec<String> {
+    let lift = row.characteristic == Characteristic::Lift;
+    let otherwise = |place: Place| lift && plain::answered_otherwise(feature, values, place);
     let all = (0..feature.stations.len())
         .flat_map(|station| (0..feature.directions.len()).map(move |direction| Place { station, direction }));
-    all.filter(|place| !values.contains_key(place))
+    all.filter(|place| !values.contains_key(place) && !otherwise(*place))
         .map(|place| {
             let name = place.name(feature);
             if asking.contains(&place) { format!("{name} (questioned)") } else { name }

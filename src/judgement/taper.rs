@@ -5,15 +5,20 @@
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
+use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Bench, gauges_used, readings_used};
-use crate::judgement::values::{PlaceError, PlaceValue, Values};
+use crate::judgement::values::{PlaceValue, Values, difference_error};
 use crate::metrology::proof::form_conforms;
 use crate::metrology::{Exact, Length, Unit};
 use crate::shop::Place;
 
-const RULE: &str =
-    "largest difference of the planes in one direction, positive when larger at the front or top";
-const SOURCE: &str = "trade notes B1, B2 and F1: signed differences direction by direction; JCGM 106 decision at the house level";
+pub(super) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "",
+    above: "tapered",
+    rule: "largest difference of the planes in one direction, positive when larger at the front or top",
+    source: "trade notes B1, B2 and F1: signed differences direction by direction; JCGM 106 decision at the house level",
+};
 
 /// A signed difference of two places.
 pub(super) struct Difference<'a> {
@@ -24,7 +29,7 @@ pub(super) struct Difference<'a> {
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
     let differences: Vec<Difference<'_>> =
         (0..bench.feature.directions.len()).filter_map(|direction| along(bench, values, direction)).collect();
-    form(bench, &differences, deciding, RULE, SOURCE)
+    form(bench, &differences, deciding, &PLAIN)
 }
 
 fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<Difference<'a>> {
@@ -49,12 +54,14 @@ pub(super) fn form(
     bench: &Bench<'_>,
     differences: &[Difference<'_>],
     deciding: Option<Deciding>,
-    rule: &'static str,
-    source: &'static str,
+    plain: &Plain,
 ) -> Option<Judged> {
     let value = differences.iter().map(|d| d.shown.value.abs()).max()?;
     let band = deciding.map_or(Band::New, |d| d.band(value));
-    let errors: Option<Vec<f64>> = differences.iter().map(|d| difference_error(d.of)).collect();
+    let errors: Option<Vec<f64>> = differences
+        .iter()
+        .map(|d| Some(difference_error(d.of[0].error.as_ref()?, d.of[1].error.as_ref()?)))
+        .collect();
     let tolerance = deciding.and_then(|d| d.limits.max).map(Exact::to_mm);
     let chance = |shown: bool| {
         let (errors, tolerance) = (errors.as_ref()?, tolerance?);
@@ -89,8 +96,8 @@ pub(super) fn form(
         readings: readings_used(used()),
         gauges: gauges_used(used()),
         corrected: used().any(|v| v.corrected),
-        rule,
-        source,
+        rule: plain.rule,
+        source: plain.source,
         notes,
     })
 }
@@ -109,23 +116,4 @@ fn resolution(notes: &mut Vec<Note>, value: Exact, u: f64, differences: usize) {
 /// A length for display only, to the nearest 0.00001 mm.
 fn nearest(mm: f64) -> Exact {
     Length::parse(&format!("{mm:.5}"), Unit::Millimetre).map_or(Exact::ZERO, Length::exact)
-}
-
-/// Uncertainty of a difference of two places: repeats add; what one gauge shares cancels, what two gauges do
-/// not share stays, save a setting both got from the same standard.
-fn difference_error([a, b]: [&PlaceValue; 2]) -> Option<f64> {
-    let (a, b) = (a.error.as_ref()?, b.error.as_ref()?);
-    let mut variance = a.repeat.powi(2) + b.repeat.powi(2);
-    if a.gauge.mark != b.gauge.mark {
-        variance += a.transfer.powi(2) + b.transfer.powi(2) + unshared_setting(a, b);
-    }
-    Some(variance.sqrt())
-}
-
-fn unshared_setting(a: &PlaceError, b: &PlaceError) -> f64 {
-    if a.gauge.setting_of == b.gauge.setting_of {
-        (a.setting - b.setting).powi(2)
-    } else {
-        a.setting.powi(2) + b.setting.powi(2)
-    }
 }

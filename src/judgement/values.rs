@@ -33,6 +33,8 @@ pub(super) struct PlaceError {
     pub(super) gauge: Arc<GaugeInUse>,
     pub(super) setting: f64,
     pub(super) transfer: f64,
+    /// Half-width of an interval, where the instrument gives one; `repeat` is then of its rectangle.
+    pub(super) interval: Option<f64>,
 }
 
 impl PlaceError {
@@ -72,14 +74,77 @@ fn error_of(readings: &[&Reading]) -> Option<PlaceError> {
     #[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
     let n = readings.len() as f64;
     if gauges.iter().all(|gauge| gauge.mark == first.mark) {
-        let repeat = figure.repeat / n.sqrt();
+        // The width of an interval is no scatter: looking three times does not narrow it.
+        let repeat = if figure.interval.is_some() { figure.repeat } else { figure.repeat / n.sqrt() };
         return Some(PlaceError {
             repeat,
             gauge: Arc::clone(first),
             setting: figure.setting,
             transfer: figure.transfer,
+            interval: figure.interval,
         });
     }
     let variance: f64 = figures.iter().map(|f| f.combined().powi(2)).sum::<f64>() / (n * n);
-    Some(PlaceError { repeat: variance.sqrt(), gauge: Arc::clone(first), setting: 0.0, transfer: 0.0 })
+    Some(PlaceError {
+        repeat: variance.sqrt(),
+        gauge: Arc::clone(first),
+        setting: 0.0,
+        transfer: 0.0,
+        interval: None,
+    })
+}
+
+/// `a - b` of two places, with what they share cancelled: a lift from nose and base circle.
+pub(super) fn difference(a: &PlaceValue, b: &PlaceValue) -> PlaceValue {
+    let error = a.error.as_ref().zip(b.error.as_ref()).map(|(of_a, of_b)| PlaceError {
+        repeat: difference_error(of_a, of_b),
+        gauge: Arc::clone(&of_a.gauge),
+        setting: 0.0,
+        transfer: 0.0,
+        interval: None,
+    });
+    PlaceValue {
+        mean: a.mean - b.mean,
+        readings: a.readings.iter().chain(&b.readings).copied().collect(),
+        error,
+        corrected: a.corrected || b.corrected,
+    }
+}
+
+/// Uncertainty of a difference of two places: repeats add; what one gauge shares cancels, what two gauges do
+/// not share stays, save a setting both got from the same standard.
+pub(super) fn difference_error(a: &PlaceError, b: &PlaceError) -> f64 {
+    let mut variance = a.repeat.powi(2) + b.repeat.powi(2);
+    if a.gauge.mark != b.gauge.mark {
+        variance += a.transfer.powi(2) + b.transfer.powi(2) + unshared_setting(a, b);
+    }
+    variance.sqrt()
+}
+
+fn unshared_setting(a: &PlaceError, b: &PlaceError) -> f64 {
+    if a.gauge.setting_of == b.gauge.setting_of {
+        (a.setting - b.setting).powi(2)
+    } else {
+        a.setting.powi(2) + b.setting.powi(2)
+    }
+}
+
+impl PlaceValue {
+    /// The fraction `numer / denom` of it, with its errors.
+    pub(super) fn part(&self, numer: i32, denom: i32) -> Self {
+        let factor = (f64::from(numer) / f64::from(denom)).abs();
+        let error = self.error.as_ref().map(|error| PlaceError {
+            repeat: error.repeat * factor,
+            gauge: Arc::clone(&error.gauge),
+            setting: error.setting * factor,
+            transfer: error.transfer * factor,
+            interval: error.interval.map(|half| half * factor),
+        });
+        Self {
+            mean: self.mean.part(i128::from(numer), i128::from(denom)),
+            readings: self.readings.clone(),
+            error,
+            corrected: self.corrected,
+        }
+    }
 }

@@ -5,14 +5,20 @@
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Band, Judged, Note, Proof, proof};
+use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
-use crate::sheets::Shape;
+use crate::sheets::Side;
 
-const RULE: &str = "unworn size less smallest of a shaft, largest of a bore less unworn size";
-const SOURCE: &str = "trade notes B1, B2 and B4 (D_orig)";
+pub(super) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "",
+    above: "worn",
+    rule: "unworn size less smallest of a shaft, largest of a bore less unworn size",
+    source: "trade notes B1, B2 and B4 (D_orig)",
+};
 
 pub(super) fn judge(
     bench: &Bench<'_>,
@@ -20,7 +26,7 @@ pub(super) fn judge(
     unworn: &Values,
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    let bore = bench.feature.shape == Shape::Bore;
+    let bore = bench.feature.shape.worn() == Some(Side::Above);
     let extreme = |values: &Values, largest: bool| {
         let ordered = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
         if largest {
@@ -57,8 +63,8 @@ pub(super) fn judge(
         readings: readings_used(used.iter().copied()),
         gauges: gauges_used(used.iter().copied()),
         corrected: used.iter().any(|v| v.corrected),
-        rule: RULE,
-        source: SOURCE,
+        rule: PLAIN.rule,
+        source: PLAIN.source,
         notes: match band_read {
             None => vec![Note::AssumedUnworn(original)],
             Some(_) => Vec::<Note>::new(),

@@ -2,6 +2,7 @@
 
 use crate::judgement::Verdict;
 use crate::judgement::judged::{Band, Judged, Note};
+use crate::judgement::plain;
 use crate::metrology::{Exact, Unit};
 use crate::sheets::{Characteristic, Column, Limits, Shape, Side};
 
@@ -72,11 +73,7 @@ impl Judged {
     /// Expanded uncertainty, k = 2: `U 0.00025 in`; empty without a figure.
     #[must_use]
     pub fn uncertainty_words(&self, unit: Unit) -> String {
-        let scale = match unit {
-            Unit::Inch => 25.4,
-            Unit::Millimetre => 1.0,
-        };
-        let decimals = unit.most_decimals() as usize - 1;
+        let (scale, decimals) = (unit.scale(), rough_decimals(unit));
         self.u.map_or_else(String::new, |u| format!("U {:.decimals$} {}", 2.0 * u / scale, unit.symbol()))
     }
 
@@ -97,12 +94,24 @@ impl Judged {
     }
 }
 
-/// Five decimals in inches, four in millimetres: enough for what is only an estimate.
-fn rough(value: Exact, unit: Unit) -> String {
+/// Five decimals in inches, four in millimetres, two in what is no length: enough for an estimate.
+const fn rough_decimals(unit: Unit) -> usize {
     match unit {
-        Unit::Inch => format!("{:.5}", value.to_mm() / 25.4),
-        Unit::Millimetre => format!("{:.4}", value.to_mm()),
+        Unit::Inch => 5,
+        Unit::Millimetre => 4,
+        Unit::CubicCentimetre
+        | Unit::PoundForce
+        | Unit::Newton
+        | Unit::Gram
+        | Unit::Psi
+        | Unit::Kilopascal
+        | Unit::Degree => 2,
     }
+}
+
+fn rough(value: Exact, unit: Unit) -> String {
+    let decimals = rough_decimals(unit);
+    format!("{:.decimals$}", value.to_mm() / unit.scale())
 }
 
 impl Note {
@@ -141,18 +150,12 @@ impl Verdict {
     #[must_use]
     pub fn side_words(&self, shape: Option<Shape>) -> &'static str {
         let Some(Band::Beyond(side)) = self.judged.as_ref().map(|judged| judged.band) else { return "" };
+        let plain = plain::of(self.key.characteristic);
         match (self.key.characteristic, shape, side) {
-            (Characteristic::Clearance, _, Side::Above) => "too loose",
-            (Characteristic::Clearance, _, Side::Below) => "too tight",
-            (Characteristic::Size, Some(Shape::Bore), Side::Above) => "too large",
-            (Characteristic::Size, Some(Shape::Bore), Side::Below) => "too small",
-            (Characteristic::Size, Some(Shape::Shaft), Side::Above) => "too large",
-            (Characteristic::Size, Some(Shape::Shaft), Side::Below) => "too small",
-            (Characteristic::Size, Some(Shape::Wall) | None, Side::Above) => "too thick",
-            (Characteristic::Size, Some(Shape::Wall) | None, Side::Below) => "too thin",
-            (Characteristic::OutOfRound, _, _) => "out of round",
-            (Characteristic::Taper, _, _) => "tapered",
-            (Characteristic::Wear, _, _) => "worn",
+            (Characteristic::Size, Some(Shape::Wall), Side::Above) => "too thick",
+            (Characteristic::Size, Some(Shape::Wall), Side::Below) => "too thin",
+            (_, _, Side::Above) => plain.above,
+            (_, _, Side::Below) => plain.below,
         }
     }
 

@@ -1,75 +1,16 @@
-//! Exact lengths: the digits that were written, in one unit, with no rounding.
+//! Exact values: the digits that were written, in one unit, with no rounding.
+//!
+//! Most are lengths, hence the names; volumes, loads, weights, pressures and angles stand on grids of their own
+//! ([`Unit`]) and are compared and averaged in the same way.
 
+use crate::metrology::unit::{GRID, Unit};
 use num_rational::Ratio;
 use std::cmp::Ordering;
 use std::fmt;
 use std::ops::{Add, Mul, Neg, Sub};
 
-/// Grid units in one millimetre: the unit is 0.1 nm.
-///
-/// 0.000001 in = 25.4 nm = 254 units and half of it 127; 0.00001 mm = 100 units and half of it 50
-/// (1 in = 25.4 mm exactly, international yard and pound agreement of 1959).
-const UNITS_PER_MM: i64 = 10_000_000;
-
-/// Grid units in one inch.
-const UNITS_PER_INCH: i64 = 254_000_000;
-
 /// Digits before the decimal point that a reading may have; far more than any engine part.
 const MOST_WHOLE_DIGITS: usize = 5;
-
-/// The unit a person or a sheet writes lengths in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Unit {
-    /// Inch, written to at most 6 decimals.
-    Inch,
-    /// Millimetre, written to at most 5 decimals.
-    Millimetre,
-}
-
-impl Unit {
-    /// Its symbol: `in` or `mm`.
-    #[must_use]
-    pub const fn symbol(self) -> &'static str {
-        match self {
-            Self::Inch => "in",
-            Self::Millimetre => "mm",
-        }
-    }
-
-    /// From its symbol.
-    #[must_use]
-    pub fn from_symbol(text: &str) -> Option<Self> {
-        match text {
-            "in" => Some(Self::Inch),
-            "mm" => Some(Self::Millimetre),
-            _ => None,
-        }
-    }
-
-    /// How many decimals a reading may have.
-    #[must_use]
-    pub const fn most_decimals(self) -> u32 {
-        match self {
-            Self::Inch => 6,
-            Self::Millimetre => 5,
-        }
-    }
-
-    /// How many decimals the trade writes at least.
-    const fn usual_decimals(self) -> u32 {
-        match self {
-            Self::Inch => 4,
-            Self::Millimetre => 3,
-        }
-    }
-
-    const fn grid(self) -> i64 {
-        match self {
-            Self::Inch => UNITS_PER_INCH,
-            Self::Millimetre => UNITS_PER_MM,
-        }
-    }
-}
 
 /// Why some digits are not a length.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,7 +23,7 @@ pub enum DigitsFault {
     TooLarge,
 }
 
-/// An exact length on the 0.1 nm grid.
+/// An exact length on the 0.1 nm grid, or a value on the grid of its unit.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Length(i64);
 
@@ -180,12 +121,12 @@ impl Exact {
         self.0.cmp(&Ratio::from_integer(0)) == Ordering::Less
     }
 
-    /// In millimetres, rounded to the nearest double; for probabilities and drawings, never for a band.
+    /// In millimetres, or in its own unit where it is no length, rounded to the nearest double; for probabilities and drawings, never for a band.
     #[must_use]
     pub fn to_mm(self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "the nearest double is what is asked for")]
         let (numer, denom) = (*self.0.numer() as f64, *self.0.denom() as f64);
-        numer / (denom * UNITS_PER_MM as f64)
+        numer / (denom * GRID as f64)
     }
 
     /// Decimal digits in this unit without its symbol: the usual decimals, more where the value needs them,
@@ -203,6 +144,9 @@ impl Exact {
         let sign = if digits < 0 { "-" } else { "" };
         let base = 10_i128.pow(places);
         let (whole, rest) = (digits.abs() / base, digits.abs() % base);
+        if places == 0 {
+            return format!("{sign}{whole}");
+        }
         format!("{sign}{whole}.{rest:0width$}", width = places as usize)
     }
 

@@ -8,6 +8,9 @@
 //! Probabilities pass through the normal distribution and are floating-point numbers in millimetres with a
 //! stated error bound ([`proof::ERROR_BOUND`]); a verdict inside the bound is treated as not proven.
 //!
+//! What is no length (volumes, loads, weights, pressures, angles) is held the same way on the grid of its own
+//! unit ([`Unit`]), and never meets a length.
+//!
 //! This module knows nothing of engines, sheets or drops. It does not read, write or ask the time.
 
 mod length;
@@ -16,7 +19,9 @@ pub mod proof;
 pub mod repeats;
 mod temperature;
 mod uncertainty;
+mod unit;
 
-pub use length::{DigitsFault, Exact, Length, Unit};
+pub use length::{DigitsFault, Exact, Length};
 pub use temperature::{Expansion, Temperatures, at_reference};
 pub use uncertainty::Figure;
+pub use unit::{Quantity, Unit};

@@ -1,6 +1,7 @@
 //! Bringing a length to the reference temperature of 20 degrees Celsius (ISO 1, recalled).
 
-use crate::metrology::length::{Exact, Unit};
+use crate::metrology::length::Exact;
+use crate::metrology::unit::Unit;
 
 /// Linear expansion in thousandths of a ppm per kelvin: 11.5 ppm/K is 11500. Whole, so that results are exact.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

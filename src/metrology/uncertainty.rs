@@ -1,6 +1,6 @@
 //! The shop's figure for one kind of instrument, split into what repeats and what is shared.
 
-/// Standard uncertainty of one reading, in millimetres, in three parts that add in quadrature.
+/// Standard uncertainty of one reading, in millimetres (of what is no length, in its unit), in three parts that add in quadrature.
 ///
 /// `setting` and `transfer` are drawn once for a set (zero, scale, the standard it was set from; the
 /// carrying over from that standard); `repeat` is drawn at each reading. The split follows trade notes F1.
@@ -12,6 +12,9 @@ pub struct Figure {
     pub setting: f64,
     /// Error of carrying the setting over; this gauge's alone.
     pub transfer: f64,
+    /// The instrument gives an interval of this half-width, not a value with a normal error: a feeler, a
+    /// gauging strip. Repeats do not narrow it.
+    pub interval: Option<f64>,
 }
 
 impl Figure {
@@ -21,7 +24,26 @@ impl Figure {
     pub fn from_expanded(expanded: f64, setting: f64, transfer: f64) -> Option<Self> {
         let u = expanded / 2.0;
         let rest = u * u - setting * setting - transfer * transfer;
-        (rest > 1e-18).then(|| Self { repeat: rest.sqrt(), setting, transfer })
+        (rest > 1e-18).then(|| Self { repeat: rest.sqrt(), setting, transfer, interval: None })
+    }
+
+    /// From the half-width of an interval: a rectangle, whose standard uncertainty is the half-width over the
+    /// root of three (JCGM 100, 4.3.7). `None` of no width.
+    #[must_use]
+    pub fn from_interval(half: f64) -> Option<Self> {
+        let repeat = half / 3_f64.sqrt();
+        (half > 1e-9).then_some(Self { repeat, setting: 0.0, transfer: 0.0, interval: Some(half) })
+    }
+
+    /// The same in a unit of which one of the old is `factor`.
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        Self {
+            repeat: self.repeat * factor,
+            setting: self.setting * factor,
+            transfer: self.transfer * factor,
+            interval: self.interval.map(|half| half * factor),
+        }
     }
 
     /// What is common to all readings of one set.

@@ -66,7 +66,7 @@ fn letter(
     };
     sections.push(("Changed".to_owned(), changed.iter().map(update).collect()));
     let clear = |(key, item): &&(String, crate::notices::ToldItem)| {
-        format!("{}\n  {}", item.first, now_words(job, judgement, key))
+        format!("{}\n  {}", item.first, now_words(judgement, key))
     };
     sections.push(("Cleared".to_owned(), cleared.iter().map(clear).collect()));
     sections.push((String::new(), vec![format!("{REMINDER}\nRule set {RULE_SET}.")]));

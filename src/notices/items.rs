@@ -4,7 +4,6 @@ use crate::facts::{Digest, Role};
 use crate::judgement::{Judgement, Question, Verdict, words};
 use crate::metrology::Unit;
 use crate::planning::GroupPlan;
-use crate::sheets::Characteristic;
 use crate::shop::Job;
 use crate::stages::{BlockerRule, Standing};
 use std::collections::BTreeMap;
@@ -55,7 +54,8 @@ pub fn standing_alerts(
 }
 
 fn beyond(job: &Job, verdict: &Verdict, plans: &[GroupPlan], unit: Unit) -> Option<AlertItem> {
-    let judged = verdict.judged.as_ref()?;
+    let (judged, sheet_unit) = (verdict.judged.as_ref()?, unit);
+    let unit = verdict.unit;
     let shape = job.feature(verdict.key.surface).map(|feature| feature.shape);
     let mut lines = vec![format!("{}; {}", judged.margin_words(unit), sureness(verdict))];
     lines.extend(readings_line(job, verdict));
@@ -63,7 +63,7 @@ fn beyond(job: &Job, verdict: &Verdict, plans: &[GroupPlan], unit: Unit) -> Opti
     if !verdict.missing.is_empty() {
         lines.push(format!("not measured yet: {}", verdict.missing.join(", ")));
     }
-    lines.extend(plan_line(verdict, plans, unit));
+    lines.extend(plan_line(verdict, plans, sheet_unit));
     lines.push(format!("next: {}", next_step(job, verdict)));
     Some(AlertItem {
         key: verdict.told_key(),
@@ -161,17 +161,14 @@ fn questions(job: &Job, judgement: &Judgement) -> Vec<AlertItem> {
 }
 
 /// What holds now of something that no longer alarms; for letters that clear.
-pub(super) fn now_words(job: &Job, judgement: &Judgement, key: &str) -> String {
-    let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
-    // A question is about a surface; what answers it is what the surface's size is now.
+pub(super) fn now_words(judgement: &Judgement, key: &str) -> String {
+    // A question is about a surface; what answers it is what the surface is now, its size before its form.
     let asked = key.strip_prefix("question/").and_then(|rest| rest.split('/').next());
     let about = |verdict: &&Verdict| match asked {
-        Some(name) => {
-            verdict.stands && verdict.name == name && verdict.key.characteristic == Characteristic::Size
-        }
+        Some(name) => verdict.stands && verdict.name == name,
         None => verdict.told_key() == key,
     };
-    let Some(verdict) = judgement.verdicts.iter().find(about) else {
+    let Some(verdict) = judgement.verdicts.iter().filter(about).min_by_key(|v| v.key.characteristic) else {
         return "cleared: what it rested on is withdrawn, replaced or answered".to_owned();
     };
     match (&verdict.judged, verdict.stands) {
@@ -179,7 +176,8 @@ pub(super) fn now_words(job: &Job, judgement: &Judgement, key: &str) -> String {
         (None, true) => "cleared: no reading that counts any more; measure it again".to_owned(),
         (Some(judged), true) => {
             let word = if judged.corrected { "corrected" } else { "cleared" };
-            let (value, limit) = (words::length(judged.value, unit), judged.limit_words(unit));
+            let (value, limit) =
+                (words::length(judged.value, verdict.unit), judged.limit_words(verdict.unit));
             format!("{word}: now {value}, {limit} ({})", judged.state())
         }
     }

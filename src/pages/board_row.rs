@@ -1,7 +1,6 @@
 //! One engine in one row: kept in the ledger beside the facts, so that the board reads rows, not histories.
 
 use crate::judgement::Verdict;
-use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::stages::{Actor, Blocker};
 use serde::{Deserialize, Serialize};
@@ -66,7 +65,6 @@ impl BoardRow {
         let mut here: Vec<&Blocker> = view.standing.here().collect();
         // What the owner must decide must not drown in what is to be measured.
         here.sort_by_key(|blocker| blocker.actor);
-        let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
         let wait = |b: &&Blocker| Wait {
             actor: b.actor.word().to_owned(),
             about: b.about.clone(),
@@ -84,12 +82,7 @@ impl BoardRow {
             waits: here.iter().take(MOST_WAITS).map(wait).collect(),
             waits_in_all: here.len(),
             owner: here.iter().filter(|b| b.actor == Actor::Owner).count(),
-            beyond: view
-                .judgement
-                .standing()
-                .filter(|v| v.is_beyond())
-                .map(|v| beyond_line(v, unit))
-                .collect(),
+            beyond: view.judgement.standing().filter(|v| v.is_beyond()).map(|v| beyond_line(v)).collect(),
             questioned: questioned(view),
             held: job
                 .held
@@ -148,7 +141,8 @@ impl Wait {
     }
 }
 
-fn beyond_line(verdict: &Verdict, unit: Unit) -> String {
+fn beyond_line(verdict: &Verdict) -> String {
+    let unit = verdict.unit;
     verdict.judged.as_ref().map_or_else(String::new, |judged| {
         format!(
             "{}: {}, {} ({})",

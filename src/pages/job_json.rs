@@ -78,7 +78,7 @@ fn verdict(verdict: &Verdict, unit: Unit) -> Value {
         "basis": verdict.key.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
         "stands": verdict.stands, "asked": verdict.asked, "missing": verdict.missing, "state": state,
     });
-    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, unit));
+    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit));
     if let (Some(Value::Object(more)), Some(object)) = (judged, value.as_object_mut()) {
         object.extend(more);
     }

@@ -21,7 +21,7 @@ pub fn job_page(view: &JobView) -> String {
         (blockers(view))
         @if !view.judgement.questions.is_empty() { h2 { "Questioned readings" } (questions(view)) }
         h2 { "Out of limits" }
-        (out_of_limits(view, unit))
+        (out_of_limits(view))
         @if !view.plans.is_empty() { h2 { "Proposals" } @for plan in &view.plans { (proposal(plan, unit)) } }
         h2 { "Agreed and done" }
         (work(job, unit))
@@ -60,6 +60,13 @@ const fn unit_name(unit: Unit) -> &'static str {
     match unit {
         Unit::Inch => "inches",
         Unit::Millimetre => "millimetres",
+        Unit::CubicCentimetre
+        | Unit::PoundForce
+        | Unit::Newton
+        | Unit::Gram
+        | Unit::Psi
+        | Unit::Kilopascal
+        | Unit::Degree => unit.symbol(),
     }
 }
 
@@ -98,13 +105,13 @@ fn questions(view: &JobView) -> Markup {
     }
 }
 
-fn out_of_limits(view: &JobView, unit: Unit) -> Markup {
+fn out_of_limits(view: &JobView) -> Markup {
     let beyond: Vec<&Verdict> = view.judgement.standing().filter(|verdict| verdict.is_beyond()).collect();
     html! {
         @if beyond.is_empty() { p { "Nothing that is measured is beyond the limit that decides." } }
         @for verdict in beyond { @if let Some(judged) = &verdict.judged {
-            p { strong.out { (verdict.title()) } ": " (judged.value_words(unit)) ", " (judged.limit_words(unit)) "; "
-                (judged.margin_words(unit)) "; " (judged.state()) }
+            p { strong.out { (verdict.title()) } ": " (judged.value_words(verdict.unit)) ", " (judged.limit_words(verdict.unit)) "; "
+                (judged.margin_words(verdict.unit)) "; " (judged.state()) }
         } }
     }
 }
@@ -194,10 +201,11 @@ fn verdicts(view: &JobView, unit: Unit, standing: bool) -> Markup {
     }
 }
 
-fn verdict_row(verdict: &Verdict, unit: Unit) -> Markup {
+fn verdict_row(verdict: &Verdict, sheet_unit: Unit) -> Markup {
+    let unit = verdict.unit;
     let incomplete = verdict.is_incomplete();
     html! { tr {
-        td { (verdict.title()) br; span.quiet { (verdict.key.condition.word()) @if let Some(basis) = verdict.key.basis { ", " (basis.show(unit)) } } }
+        td { (verdict.title()) br; span.quiet { (verdict.key.condition.word()) @if let Some(basis) = verdict.key.basis { ", " (basis.show(sheet_unit)) } } }
         @match &verdict.judged {
             None => { td { "-" } td { "-" } td { "-" } td { strong { "incomplete" } } td { "missing: " (verdict.missing.join(", ")) } }
             Some(judged) => {

@@ -29,11 +29,7 @@ pub fn job_text(view: &JobView, all: bool) -> String {
         "Questioned",
         questions.map(|q| format!("{} read {} by {}: {}", q.name, q.digits, q.who, q.why)),
     );
-    section(
-        &mut out,
-        "Out of limits",
-        view.judgement.standing().filter(|v| v.is_beyond()).map(|v| line(v, unit)),
-    );
+    section(&mut out, "Out of limits", view.judgement.standing().filter(|v| v.is_beyond()).map(|v| line(v)));
     section(
         &mut out,
         "Proposed",
@@ -46,7 +42,7 @@ pub fn job_text(view: &JobView, all: bool) -> String {
         }),
     );
     if all {
-        section(&mut out, "Every verdict", view.judgement.standing().map(|v| line(v, unit)));
+        section(&mut out, "Every verdict", view.judgement.standing().map(|v| line(v)));
     }
     section(
         &mut out,
@@ -66,7 +62,8 @@ fn section(out: &mut String, title: &str, lines: impl Iterator<Item = String>) {
     }
 }
 
-fn line(verdict: &Verdict, unit: Unit) -> String {
+fn line(verdict: &Verdict) -> String {
+    let unit = verdict.unit;
     match &verdict.judged {
         None => format!("{}: incomplete, missing {}", verdict.title(), verdict.missing.join(", ")),
         Some(judged) => {

@@ -16,7 +16,7 @@ pub struct CleanUp {
 }
 
 /// The clean-up estimates of a surface read as `readings`, unworn size `original`, with `stock` taken off the
-/// diameter beside the wear. `None` of no readings, and of walls, which are not machined.
+/// diameter beside the wear. `None` of no readings, and of what is not machined to a diameter.
 ///
 /// Bore: safe = D_orig + 2 max(D_i - D_orig) + s, optimistic = max D_i + s.
 /// Journal: safe = min(D_orig - 2 (D_orig - D_i)) - s, optimistic = min D_i - s; a shaft that runs out by TIR
@@ -32,7 +32,7 @@ pub fn clean_up(shape: Shape, readings: &[Exact], original: Exact, stock: Exact)
             let smallest = readings.iter().copied().min()?;
             Some(CleanUp { safe: original - (original - smallest) * 2 - stock, optimistic: smallest - stock })
         }
-        Shape::Wall => None,
+        Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => None,
     }
 }
 
@@ -48,7 +48,7 @@ pub(super) fn smallest_step(
     let cleans = |finished: Limits| match shape {
         Shape::Bore => finished.min.is_some_and(|min| estimate <= min),
         Shape::Shaft => finished.max.is_some_and(|max| max <= estimate),
-        Shape::Wall => false,
+        Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => false,
     };
     let past = |step: &&Exact| in_hand.is_none_or(|hand| hand < **step);
     series.steps.iter().filter(past).find(|step| cleans(series.finished(**step))).copied()

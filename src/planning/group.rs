@@ -119,7 +119,9 @@ fn need(
     // The direction that asks for more metal: a small original of a bore, a large one of a shaft.
     let (read, assumed) = match feature.shape {
         Shape::Bore => (unworn.iter().copied().min(), limits.min?),
-        Shape::Shaft | Shape::Wall => (unworn.iter().copied().max(), limits.max?),
+        Shape::Shaft | Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => {
+            (unworn.iter().copied().max(), limits.max?)
+        }
     };
     let original = read.unwrap_or(assumed);
     let estimates = clean_up(feature.shape, &worn, original, stock)?;

@@ -2,8 +2,9 @@
 
 use crate::metrology::{Exact, Unit};
 use crate::sheets::Sheet;
+use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Characteristic, Feature, Shape, SizeSeries};
+use crate::sheets::feature::{Feature, SizeSeries};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::fold_name;
 use crate::sheets::pair::{Member, Pair};
@@ -42,9 +43,10 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
         places(feature, faults);
         sizes(feature, faults);
         grades(feature, faults);
+        gaskets(feature, faults);
         for row in &feature.rows {
             row_fits(feature, row, faults);
-            ordered(row, Some(feature.shape), sheet.unit, faults);
+            ordered(row, Some(feature.shape), feature.unit, faults);
         }
     }
     for pair in &sheet.pairs {
@@ -70,9 +72,12 @@ fn shown(limits: &Limits, unit: Unit) -> String {
 }
 
 fn unique(sheet: &Sheet, faults: &mut Faults) {
-    let rows = sheet.features.iter().flat_map(|f| &f.rows).chain(sheet.pairs.iter().map(|p| &p.row));
-    // Wear and the like may share the number of the row they explain, so number and characteristic together.
-    repeated("row", rows.map(|r| format!("{} {}", r.number, r.characteristic.word())), faults);
+    // One row of the printed sheet may be about several features (both kinds of journal) and several
+    // characteristics (wear explains a size), so the three together are the name.
+    let named = |r: &Row, of: &str| format!("{} {} of {}", r.number, r.characteristic.word(), fold_name(of));
+    let of_features = sheet.features.iter().flat_map(|f| f.rows.iter().map(|r| named(r, &f.key)));
+    let of_pairs = sheet.pairs.iter().map(|p| named(&p.row, &p.key));
+    repeated("row", of_features.chain(of_pairs), faults);
     repeated("feature", sheet.features.iter().map(|f| fold_name(&f.key)), faults);
     // As pages and letters name them: "bore" at "1" and "bore 1" with one position would be one thing to be told of.
     repeated("surface", sheet.features.iter().flat_map(surface_names), faults);
@@ -145,28 +150,12 @@ fn grades(feature: &Feature, faults: &mut Faults) {
 
 fn row_fits(feature: &Feature, row: &Row, faults: &mut Faults) {
     let at = format!("row {}", row.number);
-    let problem = match row.characteristic {
-        Characteristic::Size => {
-            row.new.and_then(|n| n.width()).is_none().then_some("new limits with min and max")
-        }
-        Characteristic::OutOfRound => {
-            (feature.directions.len() != 2).then_some("a feature with two directions")
-        }
-        Characteristic::Taper => {
-            (feature.stations.len() < 2).then_some("a feature with two stations or more")
-        }
-        Characteristic::Wear => None,
-        Characteristic::Clearance => Some("clearance under pairs, not under a feature"),
-    };
-    if let Some(expected) = problem {
+    if let Some(expected) = what_it_needs(feature, row) {
         faults.push(Fault::new(&at, row.characteristic.word(), expected));
     }
-    let form = matches!(
-        row.characteristic,
-        Characteristic::OutOfRound | Characteristic::Taper | Characteristic::Wear
-    );
     let columns = [row.new, row.service, row.after_work];
-    if form && columns.iter().flatten().any(|limits| limits.max.is_none()) {
+    let above = row.characteristic.is_limited_from_above();
+    if above && columns.iter().flatten().any(|limits| limits.max.is_none()) {
         faults.push(Fault::new(&at, "no max", "a max: form and wear are limited from above"));
     }
     if feature.row(row.characteristic).is_some_and(|first| first.number != row.number) {
@@ -175,6 +164,51 @@ fn row_fits(feature: &Feature, row: &Row, faults: &mut Faults) {
             row.characteristic.word(),
             "one row for each characteristic of a feature",
         ));
+    }
+}
+
+fn what_it_needs(feature: &Feature, row: &Row) -> Option<&'static str> {
+    let (stations, directions) = (feature.stations.len(), feature.directions.len());
+    match row.characteristic {
+        Characteristic::Size => {
+            row.new.and_then(|n| n.width()).is_none().then_some("new limits with min and max")
+        }
+        Characteristic::OutOfRound => {
+            (!(2..=3).contains(&directions)).then_some("a feature with two or three directions")
+        }
+        Characteristic::Taper => (stations < 2).then_some("a feature with two stations or more"),
+        Characteristic::Lift => {
+            (directions > 3).then_some("a feature read by dial, or over the nose and across the base circle")
+        }
+        Characteristic::Spread => {
+            (feature.positions.len() < 2).then_some("a feature with two positions or more")
+        }
+        Characteristic::Removed => {
+            row.after_work.is_none().then_some("an after-work max: the total that may ever be removed")
+        }
+        other if !other.is_of_features() => {
+            Some("clearance and interference under pairs, not under a feature")
+        }
+        _ => None,
+    }
+}
+
+/// Choices by protrusion have no holes: each band begins where the one before ends, and the last ends where
+/// the new limits do.
+fn gaskets(feature: &Feature, faults: &mut Faults) {
+    let Some(last) = feature.gaskets.last() else { return };
+    let at = format!("feature {} gaskets", feature.key);
+    let Some(new) = feature.row(Characteristic::Protrusion).and_then(|row| row.new) else {
+        return faults.push(Fault::new(&at, "no protrusion row", "a protrusion row with new limits"));
+    };
+    let edges: Vec<Exact> =
+        new.min.into_iter().chain(feature.gaskets.iter().map(|gasket| gasket.up_to)).collect();
+    if !edges.windows(2).all(|two| matches!(two, [a, b] if a < b)) || new.min.is_none() {
+        faults.push(Fault::new(&at, "bands out of order", "bands that ascend from the new min"));
+    }
+    if new.max != Some(last.up_to) {
+        let found = last.up_to.show(feature.unit);
+        faults.push(Fault::new(&at, found, "a last band that ends at the new max"));
     }
 }
 
@@ -195,9 +229,9 @@ fn ordered(row: &Row, shape: Option<Shape>, unit: Unit, faults: &mut Faults) {
     }
     let wrong_side = row.characteristic == Characteristic::Size
         && match shape {
-            Some(Shape::Bore) => service.max.is_none(),
-            Some(Shape::Shaft | Shape::Wall) => service.min.is_none(),
-            None => false,
+            Some(Shape::Bore | Shape::Grows) => service.max.is_none(),
+            Some(Shape::Shaft | Shape::Wall | Shape::Shrinks) => service.min.is_none(),
+            Some(Shape::Either) | None => false,
         };
     if wrong_side {
         faults.push(Fault::new(
@@ -210,15 +244,23 @@ fn ordered(row: &Row, shape: Option<Shape>, unit: Unit, faults: &mut Faults) {
 
 fn pair_fits(sheet: &Sheet, pair: &Pair, faults: &mut Faults) {
     let at = format!("pair {}", pair.key);
-    if pair.row.characteristic != Characteristic::Clearance {
-        faults.push(Fault::new(&at, pair.row.characteristic.word(), "clearance"));
+    if !pair.row.characteristic.is_of_pairs() {
+        let expected = "clearance, interference, end play or side clearance";
+        faults.push(Fault::new(&at, pair.row.characteristic.word(), expected));
     }
     if pair.row.new.and_then(|n| n.width()).is_none() {
         faults.push(Fault::new(&at, "no new limits", "new limits with min and max"));
     }
     let shape = |member: &Member| sheet.features.get(member.feature).map(|f| f.shape);
-    if shape(&pair.outer) != Some(Shape::Bore) || shape(&pair.inner) != Some(Shape::Shaft) {
-        faults.push(Fault::new(&at, "outer and inner", "a bore outside and a shaft inside"));
+    let outer = matches!(shape(&pair.outer), Some(Shape::Bore | Shape::Grows));
+    let inner = matches!(shape(&pair.inner), Some(Shape::Shaft | Shape::Wall | Shape::Shrinks));
+    if !outer || !inner {
+        let expected = "a bore or gap outside and a shaft or width inside";
+        faults.push(Fault::new(&at, "outer and inner", expected));
+    }
+    let lengths = pair.members().filter_map(|m| sheet.features.get(m.feature)).all(|f| f.unit.is_length());
+    if !lengths {
+        faults.push(Fault::new(&at, "a member that is no length", "members measured in in or mm"));
     }
     if pair.walls.as_ref().is_some_and(|w| shape(w) != Some(Shape::Wall)) {
         faults.push(Fault::new(&at, "walls", "a feature of shape wall"));
@@ -237,7 +279,11 @@ fn pair_agreements(sheet: &Sheet, pair: &Pair) -> Vec<Agreement> {
         return Vec::new();
     };
     let walls = pair.walls.as_ref().and_then(|w| feature(w).map(|f| (wall_terms(w, f), f)));
-    let agreement = |at: String, computed: Limits| Agreement { pair: pair.key.clone(), at, computed, stated };
+    let negated = pair.row.characteristic == Characteristic::Interference;
+    let agreement = |at: String, computed: Limits| {
+        let computed = if negated { computed.negated() } else { computed };
+        Agreement { pair: pair.key.clone(), at, computed, stated }
+    };
     let mut found = Vec::new();
     if pair.by_grade {
         for ((grade, bore), (_, shaft)) in outer.grades.iter().zip(&inner.grades) {

@@ -1,57 +1,10 @@
 //! Features: what is measured, at which places, in which sizes, judged by which rows.
 
-use crate::metrology::Exact;
+use crate::metrology::{Exact, Unit};
+use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::{find_name, find_position};
 use crate::sheets::row::Row;
-
-/// Which way wear goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Shape {
-    /// An outside diameter: wear makes it smaller.
-    Shaft,
-    /// An inside diameter: wear makes it larger.
-    Bore,
-    /// A thickness: wear makes it smaller.
-    Wall,
-}
-
-/// What a row judges.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Characteristic {
-    /// The size over all places of a position.
-    Size,
-    /// Difference of two directions in one plane.
-    OutOfRound,
-    /// Difference of planes in one direction.
-    Taper,
-    /// Against the unworn size.
-    Wear,
-    /// Of a pair.
-    Clearance,
-}
-
-impl Characteristic {
-    /// As written on sheets and pages.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Size => "size",
-            Self::OutOfRound => "out-of-round",
-            Self::Taper => "taper",
-            Self::Wear => "wear",
-            Self::Clearance => "clearance",
-        }
-    }
-
-    /// From the word on a sheet.
-    #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
-        [Self::Size, Self::OutOfRound, Self::Taper, Self::Wear, Self::Clearance]
-            .into_iter()
-            .find(|c| c.word() == word)
-    }
-}
 
 /// A feature of the engine family.
 #[derive(Clone, Debug)]
@@ -64,6 +17,12 @@ pub struct Feature {
     pub part: usize,
     /// Which way wear goes.
     pub shape: Shape,
+    /// The unit it is measured and judged in: the sheet's, but for what is no length.
+    pub unit: Unit,
+    /// Indices of the features whose machining moves this one: a skimmed head changes its chambers.
+    pub moved_by: Vec<usize>,
+    /// Gaskets to choose from by how far the highest part stands proud, thinnest first; empty for most.
+    pub gaskets: Vec<Gasket>,
     /// Size-class group, empty where each position stands alone.
     pub group: String,
     /// Positions, front to rear where that has a meaning.
@@ -80,6 +39,17 @@ pub struct Feature {
     pub grades: Vec<(String, Limits)>,
     /// The rows that judge it.
     pub rows: Vec<Row>,
+}
+
+/// A gasket of a choice by protrusion.
+#[derive(Clone, Debug)]
+pub struct Gasket {
+    /// As it is marked: `1 notch`.
+    pub name: String,
+    /// For a highest protrusion up to this, and above the one before.
+    pub up_to: Exact,
+    /// Compressed.
+    pub thickness: Exact,
 }
 
 /// The sizes a feature can be finished to or bought in, as steps from standard.

@@ -68,6 +68,12 @@ impl Limits {
         Self { min: self.min.map(|m| m + by), max: self.max.map(|m| m + by) }
     }
 
+    /// The same of the value with its sign turned: what is clearance becomes interference.
+    #[must_use]
+    pub fn negated(&self) -> Self {
+        Self { min: self.max.map(|m| -m), max: self.min.map(|m| -m) }
+    }
+
     /// These bounds, and the other's where this has none: "where service names one side the new limit holds
     /// on the other".
     #[must_use]

@@ -12,6 +12,7 @@
 //!
 //! This module judges no reading and knows nothing of jobs.
 
+mod characteristic;
 mod check;
 mod engine;
 mod fault;
@@ -25,10 +26,11 @@ mod read;
 mod row;
 pub mod written;
 
+pub use characteristic::{Characteristic, Shape};
 pub use check::{Agreement, agreements};
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
 pub use fault::{Fault, Faults};
-pub use feature::{Characteristic, Feature, Shape, SizeSeries};
+pub use feature::{Feature, Gasket, SizeSeries};
 pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
 pub use names::{find_position, fold_name, same_name};

@@ -1,7 +1,7 @@
 //! Rows: the limits one characteristic of a feature is judged by, and what those limits were made of.
 
 use crate::metrology::Exact;
-use crate::sheets::feature::Characteristic;
+use crate::sheets::characteristic::Characteristic;
 use crate::sheets::limits::Limits;
 
 /// The conditions a row can be asked in.
@@ -32,6 +32,8 @@ pub struct Row {
     pub service_percent: Option<u32>,
     /// For metal lost for good.
     pub after_work: Option<Limits>,
+    /// Out-of-round of three directions is their range, as the sheet says, not the oval through them.
+    pub by_range: bool,
     /// What the new limits were computed from; empty where they stand alone.
     pub stack: Vec<Term>,
     /// The limits in the other unit as the sheet prints them. Never judged by.

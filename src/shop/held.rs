@@ -42,6 +42,15 @@ pub enum HeldWhy {
     NoSuchProblem(String),
     /// No gauge of this mark is known.
     NoSuchGauge(String),
+    /// Read in a unit of another quantity than the sheet has for the feature.
+    WrongUnit {
+        /// The feature.
+        feature: String,
+        /// The unit it was read in.
+        unit: &'static str,
+        /// The unit the sheet has.
+        wanted: &'static str,
+    },
     /// "After work", but no work on it was recorded before.
     NothingDoneBefore(String),
     /// A digest that names no drop here.
@@ -92,6 +101,12 @@ impl fmt::Display for HeldWhy {
                 )
             }
             Self::NoSuchGauge(gauge) => write!(f, "no gauge {gauge} is known; drop a gauge file for it"),
+            Self::WrongUnit { feature, unit, wanted } => {
+                write!(
+                    f,
+                    "{feature} is measured in {wanted}, this is in {unit}; withdraw it and drop it again in {wanted}"
+                )
+            }
             Self::NothingDoneBefore(place) => {
                 write!(
                     f,

@@ -1,7 +1,7 @@
 //! Which readings count, on which instance, in which condition, at which size.
 
 use crate::facts::{Body, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
-use crate::metrology::{Expansion, at_reference};
+use crate::metrology::{Exact, Expansion, Unit, at_reference};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
 use crate::shop::held::{Held, HeldWhy};
@@ -121,6 +121,14 @@ impl Readings {
         body: &ReadingBody,
     ) {
         let Some(feature) = ground.sheet.features.get(key.feature) else { return };
+        let Some(as_read) = set.set.unit().bring(body.length.exact(), feature.unit) else {
+            let why = HeldWhy::WrongUnit {
+                feature: feature.key.clone(),
+                unit: set.set.unit().symbol(),
+                wanted: feature.unit.symbol(),
+            };
+            return self.hold(set.fact, format!("reading {}", row + 1), why);
+        };
         let order = set.fact.order();
         let instance = ground.history.instance(part_of(ground.sheet, key), order);
         let operations = ground.history.operations_before(key, instance, order);
@@ -136,7 +144,7 @@ impl Readings {
             (ConditionWord::AtAssembly, k) => Condition::AtAssembly(k),
         };
         let material = ground.sheet.parts.get(feature.part).map_or(Expansion(0), |part| part.expansion);
-        let mut reading = set.reading(row, place, body, material);
+        let mut reading = set.reading(row, place, body, (as_read, feature.unit), material);
         reading.confirmed = ground.confirmed.contains(&(set.fact.id, (key, place)));
         reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;
         let entry = self.sets.entry((key, SetKey { instance, condition })).or_default();
@@ -151,13 +159,19 @@ impl Located<'_> {
         SetInfo { fact: self.fact.id, corrects: self.corrects, spots }
     }
 
-    fn reading(&self, row: usize, place: Place, body: &ReadingBody, material: Expansion) -> Reading {
+    fn reading(
+        &self,
+        row: usize,
+        place: Place,
+        body: &ReadingBody,
+        (as_read, judged_in): (Exact, Unit),
+        material: Expansion,
+    ) -> Reading {
         /// Gauges are steel: 11.5 ppm per degree (ISO 3650 for gauge blocks, recalled).
         const GAUGE_STEEL: Expansion = Expansion(11_500);
-        let as_read = body.length.exact();
         let unit = self.set.unit();
-        let corrected =
-            self.set.both_temperatures().and_then(|t| at_reference(as_read, unit, material, GAUGE_STEEL, t));
+        let temperatures = self.set.both_temperatures().filter(|_| unit.is_length());
+        let corrected = temperatures.and_then(|t| at_reference(as_read, unit, material, GAUGE_STEEL, t));
         let digits = match (&body.value, &body.deviation, &self.set.setting) {
             (Some(value), _, _) => value.0.clone(),
             (None, Some(deviation), Some(setting)) => format!("{setting} {deviation}"),
@@ -172,7 +186,7 @@ impl Located<'_> {
             unit,
             value: corrected.unwrap_or(as_read),
             at_reference: corrected.is_some(),
-            gauge: self.gauge.clone(),
+            gauge: self.gauge.as_ref().map(|gauge| gauge.judged_in(judged_in)),
             who: Arc::clone(&self.who),
             recorded: self.fact.head.recorded.instant(),
             confirmed: false,

@@ -1,7 +1,7 @@
 //! Shop-wide things: sheets, house rules, people and gauges, with their revisions.
 
 use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, PriceList, Role};
-use crate::metrology::Figure;
+use crate::metrology::{Figure, Unit};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::set::FactSet;
@@ -41,6 +41,23 @@ pub struct GaugeInUse {
     pub setting_of: String,
     /// The shop's figure for its kind; `None` when the house rules have none.
     pub figure: Option<Figure>,
+    /// The unit the figure is in.
+    pub unit: Unit,
+}
+
+impl GaugeInUse {
+    /// The same gauge with its figure for readings judged in this unit; without one where it measures
+    /// something else.
+    #[must_use]
+    pub fn judged_in(self: &Arc<Self>, unit: Unit) -> Arc<Self> {
+        // Lengths share one grid and one scale, which is nearly every reading.
+        if self.unit == unit || (self.unit.is_length() && unit.is_length()) {
+            return Arc::clone(self);
+        }
+        let factor = self.unit.factor_to(unit);
+        let figure = self.figure.zip(factor).map(|(figure, factor)| figure.scaled(factor));
+        Arc::new(Self { figure, unit, ..(**self).clone() })
+    }
 }
 
 impl Shop {
@@ -136,11 +153,13 @@ impl Shop {
         let entries = self.gauges.get(&fold_name(mark))?;
         let before = entries.iter().rev().find(|(recorded, _)| *recorded <= at);
         let (_, gauge) = before.or_else(|| entries.first())?;
+        let figure = rules.and_then(|rules| rules.figure(&gauge.instrument));
         Some(GaugeInUse {
             mark: gauge.gauge.clone(),
             instrument: gauge.instrument.clone(),
             setting_of: fold_name(gauge.set_by.as_ref().unwrap_or(&gauge.gauge)),
-            figure: rules.and_then(|rules| rules.figure(&gauge.instrument)),
+            figure: figure.map(|(figure, _)| figure),
+            unit: figure.map_or(Unit::Millimetre, |(_, unit)| unit),
         })
     }
 

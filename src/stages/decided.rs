@@ -4,8 +4,7 @@
 //! blocks until repeats move it, a named person accepts it, or work on the surface is agreed anyway.
 
 use crate::judgement::{Judgement, Verdict};
-use crate::metrology::Unit;
-use crate::sheets::{Characteristic, same_name};
+use crate::sheets::same_name;
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 
@@ -36,7 +35,7 @@ pub(super) fn blocker_for(
     rule: BlockerRule,
     proven: (Actor, &str),
 ) -> Option<Blocker> {
-    let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
+    let unit = verdict.unit;
     let judged = verdict.judged.as_ref()?;
     let seen = format!(
         "{} {} against {}",
@@ -63,7 +62,7 @@ fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
     let pair =
         job.sheet.as_ref().and_then(|sheet| sheet.pairs.iter().find(|pair| pair.key == verdict.feature));
     match pair {
-        Some(pair) if verdict.key.characteristic == Characteristic::Clearance => pair
+        Some(pair) if verdict.key.characteristic.is_of_pairs() => pair
             .members()
             .any(|member| job.agreed.contains_key(&SurfaceKey { feature: member.feature, position })),
         Some(_) | None => job.agreed.contains_key(&verdict.key.surface),

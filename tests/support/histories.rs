@@ -239,6 +239,7 @@ impl Growing {
             0 => {}
             1 => body["gauge"] = self.tailed("GHOST").into(),
             2 => body = joined(body, json!({"gauge": mark, "temperatures": {"part": part, "gauge": "20.0"}})),
+            3 => body["unit"] = "lbf".into(),
             _ => body["gauge"] = self.tailed(mark).into(),
         }
         self.say("measurements", body);

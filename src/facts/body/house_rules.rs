@@ -28,10 +28,11 @@ impl HouseRules {
         self.probability.0.parse().unwrap_or(0.95)
     }
 
-    /// The figure for a kind of instrument.
+    /// The figure for a kind of instrument, and the unit it is in.
     #[must_use]
-    pub fn figure(&self, instrument: &str) -> Option<Figure> {
-        self.instruments.iter().find(|i| same_name(&i.instrument, instrument))?.figure()
+    pub fn figure(&self, instrument: &str) -> Option<(Figure, Unit)> {
+        let found = self.instruments.iter().find(|i| same_name(&i.instrument, instrument))?;
+        Some((found.figure()?, found.unit()))
     }
 
     /// The least stock that machining takes off the diameter of such a surface.
@@ -40,7 +41,7 @@ impl HouseRules {
         let word = match shape {
             Shape::Shaft => "shaft",
             Shape::Bore => "bore",
-            Shape::Wall => return None,
+            Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => return None,
         };
         let stock = self.stock.iter().find(|s| s.shape == word)?;
         Length::parse(&stock.stock.0, unit_of(&stock.unit_symbol)).ok()
@@ -53,27 +54,36 @@ impl HouseRules {
 pub struct Instrument {
     /// The kind.
     pub instrument: String,
-    /// `in` or `mm`.
+    /// A unit of ours.
     #[serde(rename = "unit")]
     pub unit_symbol: String,
-    /// Expanded uncertainty of one reading, k = 2.
+    /// Expanded uncertainty of one reading, k = 2; of an interval its half-width.
     pub expanded: Digits,
     /// Standard uncertainty shared with whatever it is set from.
     pub setting: Digits,
     /// Standard uncertainty of carrying the setting over.
     pub transfer: Digits,
+    /// It gives an interval: a feeler, a gauging strip.
+    #[serde(default)]
+    pub interval: bool,
 }
 
 impl Instrument {
-    /// In millimetres; `None` when the parts leave nothing that repeats.
+    /// In millimetres, or in its unit where it is no length; `None` when the parts leave nothing that repeats.
     #[must_use]
     pub fn figure(&self) -> Option<Figure> {
-        let scale = match unit_of(&self.unit_symbol) {
-            Unit::Inch => 25.4,
-            Unit::Millimetre => 1.0,
-        };
+        let scale = self.unit().scale();
         let mm = |digits: &Digits| digits.0.parse::<f64>().ok().map(|value| value * scale);
+        if self.interval {
+            return Figure::from_interval(mm(&self.expanded)?);
+        }
         Figure::from_expanded(mm(&self.expanded)?, mm(&self.setting)?, mm(&self.transfer)?)
+    }
+
+    /// The unit its figures are in.
+    #[must_use]
+    pub fn unit(&self) -> Unit {
+        unit_of(&self.unit_symbol)
     }
 }
 

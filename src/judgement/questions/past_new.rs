@@ -23,6 +23,8 @@ fn past(asking: &Asking<'_>, reading: &Reading) -> Option<(Exact, bool)> {
     match asking.feature.shape {
         Shape::Shaft | Shape::Wall => Some((reading.value - new.max?, true)),
         Shape::Bore => Some((new.min? - reading.value, false)),
+        // A gap, a length or a volume past new is no warm part: how it is assembled decides it.
+        Shape::Grows | Shape::Shrinks | Shape::Either => None,
     }
 }
 
@@ -38,17 +40,17 @@ pub(super) fn is_near(asking: &Asking<'_>, value: Exact) -> bool {
     };
     let service = asking.feature.row(crate::sheets::Characteristic::Size).and_then(|row| row.service);
     let allowed = match asking.feature.shape {
-        Shape::Bore => {
+        Shape::Bore | Shape::Grows => {
             service.and_then(|s| s.max).zip(standard(asking).and_then(|n| n.max)).map(|(s, n)| s - n)
         }
-        Shape::Shaft | Shape::Wall => {
+        Shape::Shaft | Shape::Wall | Shape::Shrinks | Shape::Either => {
             standard(asking).and_then(|n| n.min).zip(service.and_then(|s| s.min)).map(|(n, s)| n - s)
         }
     };
     let allowed = allowed.or_else(|| new.width()).unwrap_or(Exact::ZERO) * 2;
     match asking.feature.shape {
-        Shape::Bore => min <= value && value <= max + allowed,
-        Shape::Shaft | Shape::Wall => min - allowed <= value && value <= max,
+        Shape::Bore | Shape::Grows => min <= value && value <= max + allowed,
+        Shape::Shaft | Shape::Wall | Shape::Shrinks | Shape::Either => min - allowed <= value && value <= max,
     }
 }
 

@@ -38,10 +38,8 @@ fn range(readings: &[&Reading]) -> Option<Exact> {
 }
 
 fn rounded(mm: f64, unit: Unit) -> String {
-    match unit {
-        Unit::Inch => format!("{:.5}", mm / 25.4),
-        Unit::Millimetre => format!("{mm:.4}"),
-    }
+    let decimals = if unit == Unit::Inch { 5 } else { 4 };
+    format!("{:.decimals$}", mm / unit.scale())
 }
 
 fn shown(digits: String, unit: Unit) -> String {

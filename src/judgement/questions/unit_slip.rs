@@ -9,6 +9,13 @@ pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     let (other, value) = match reading.unit {
         Unit::Inch => (Unit::Millimetre, reading.value.part(10, 254)),
         Unit::Millimetre => (Unit::Inch, reading.value.part(254, 10)),
+        Unit::CubicCentimetre
+        | Unit::PoundForce
+        | Unit::Newton
+        | Unit::Gram
+        | Unit::Psi
+        | Unit::Kilopascal
+        | Unit::Degree => return None,
     };
     reach.holds(value).then(|| QuestionWhy::UnitSlip { unit: other.symbol() })
 }

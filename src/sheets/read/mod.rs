@@ -8,9 +8,10 @@ mod hardware;
 mod rows;
 
 use crate::metrology::{Exact, Expansion, Length, Unit};
+use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Characteristic, Feature, Shape, SizeSeries};
+use crate::sheets::feature::{Feature, Gasket, SizeSeries};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::same_name;
 use crate::sheets::pair::{Member, Pair};
@@ -45,7 +46,7 @@ impl Reader {
     }
 
     fn sheet(&mut self, from: &written::SheetWritten) -> Sheet {
-        match Unit::from_symbol(&from.unit) {
+        match Unit::from_symbol(&from.unit).filter(|unit| unit.is_length()) {
             Some(unit) => self.unit = unit,
             None => self.fault("unit", &from.unit, "in or mm"),
         }
@@ -78,6 +79,7 @@ impl Reader {
             let read = self.feature(feature, &sheet);
             sheet.features.push(read);
         }
+        self.moved_by(&from.features, &mut sheet);
         for pair in &from.pairs {
             if let Some(read) = self.pair(pair, &sheet) {
                 sheet.pairs.push(read);
@@ -148,18 +150,31 @@ impl Reader {
             self.fault(&at, &from.part, "a part listed under parts");
             0
         });
-        let shape = match from.shape.as_str() {
-            "shaft" => Shape::Shaft,
-            "bore" => Shape::Bore,
-            "wall" => Shape::Wall,
-            other => {
-                self.fault(&at, other, "shaft, bore or wall");
-                Shape::Shaft
-            }
-        };
+        let shape = Shape::from_word(&from.shape).unwrap_or_else(|| {
+            self.fault(&at, &from.shape, "shaft, bore, wall, grows, shrinks or either");
+            Shape::Shaft
+        });
+        let unit = from.unit.as_deref().map(|symbol| (symbol, Unit::from_symbol(symbol)));
+        if let Some((symbol, None)) = unit {
+            self.fault(&at, symbol, &format!("one of the units {}", unit_symbols()));
+        }
+        // The limits of a feature are written in its own unit; what follows is in the sheet's again.
+        self.unit = unit.and_then(|(_, unit)| unit).unwrap_or(sheet.unit);
+        let feature = self.measured(from, sheet, &at, (part, shape));
+        self.unit = sheet.unit;
+        feature
+    }
+
+    fn measured(
+        &mut self,
+        from: &written::FeatureWritten,
+        sheet: &Sheet,
+        at: &str,
+        (part, shape): (usize, Shape),
+    ) -> Feature {
         let rows: Vec<Row> = from.rows.iter().filter_map(|row| self.row(row, sheet)).collect();
         let new = rows.iter().find(|r| r.characteristic == Characteristic::Size).and_then(|r| r.new);
-        let sizes = from.sizes.as_ref().and_then(|sizes| self.sizes(&at, sizes, new));
+        let sizes = from.sizes.as_ref().and_then(|sizes| self.sizes(at, sizes, new));
         let grades = from
             .grades
             .iter()
@@ -172,6 +187,9 @@ impl Reader {
             name: from.name.clone(),
             part,
             shape,
+            unit: self.unit,
+            moved_by: Vec::new(),
+            gaskets: from.gaskets.iter().filter_map(|gasket| self.gasket(at, gasket)).collect(),
             group: from.group.clone(),
             positions: from.positions.clone(),
             stations: from.stations.clone(),
@@ -180,6 +198,32 @@ impl Reader {
             sizes,
             grades,
             rows,
+        }
+    }
+
+    fn gasket(&mut self, at: &str, from: &written::GasketWritten) -> Option<Gasket> {
+        let up_to = self.length(&format!("{at} gasket {}", from.gasket), &from.up_to);
+        let thickness = self.length(&format!("{at} gasket {}", from.gasket), &from.thickness);
+        Some(Gasket { name: from.gasket.clone(), up_to: up_to?, thickness: thickness? })
+    }
+
+    /// Features name each other, so this waits until all are read.
+    fn moved_by(&mut self, from: &[written::FeatureWritten], sheet: &mut Sheet) {
+        for (index, feature) in from.iter().enumerate() {
+            let mut found = Vec::new();
+            for name in &feature.moved_by {
+                match sheet.feature(name) {
+                    Some((other, _)) if other != index => found.push(other),
+                    Some(_) | None => self.fault(
+                        &format!("feature {} moved-by", feature.feature),
+                        name,
+                        "another feature of this sheet",
+                    ),
+                }
+            }
+            if let Some(feature) = sheet.features.get_mut(index) {
+                feature.moved_by = found;
+            }
         }
     }
 
@@ -226,7 +270,7 @@ impl Reader {
             Ok(length) => Some(length.exact()),
             Err(_) => {
                 let expected = format!(
-                    "a length in {} with at most {} decimals",
+                    "a value in {} with at most {} decimals",
                     self.unit.symbol(),
                     self.unit.most_decimals()
                 );
@@ -279,4 +323,8 @@ impl Reader {
         let directions = indices(&from.directions, &|name| feature.direction(name), "direction");
         Some(Member { feature: index, stations, directions })
     }
+}
+
+fn unit_symbols() -> String {
+    Unit::ALL.map(Unit::symbol).join(", ")
 }

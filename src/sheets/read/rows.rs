@@ -2,7 +2,7 @@
 
 use super::Reader;
 use crate::sheets::Sheet;
-use crate::sheets::feature::Characteristic;
+use crate::sheets::characteristic::Characteristic;
 use crate::sheets::limits::Limits;
 use crate::sheets::row::{Asked, Columns, Printed, Row, Term};
 use crate::sheets::written;
@@ -25,7 +25,8 @@ impl Reader {
     pub(super) fn row(&mut self, from: &written::RowWritten, sheet: &Sheet) -> Option<Row> {
         let at = format!("row {}", from.row);
         let Some(characteristic) = Characteristic::from_word(&from.characteristic) else {
-            self.fault(&at, &from.characteristic, "size, out-of-round, taper, wear or clearance");
+            let words: Vec<&str> = Characteristic::ALL.iter().map(|c| c.word()).collect();
+            self.fault(&at, &from.characteristic, &format!("one of {}", words.join(", ")));
             return None;
         };
         Some(Row {
@@ -36,6 +37,7 @@ impl Reader {
             service: self.column(&at, "service", from.service.as_ref()),
             service_percent: from.service_percent,
             after_work: self.column(&at, "after work", from.after_work.as_ref()),
+            by_range: from.of_three.as_deref() == Some("range"),
             stack: from.stack.iter().filter_map(|term| self.term(&at, term, sheet)).collect(),
             other_unit: columns(&from.other_unit),
             asked: from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect(),

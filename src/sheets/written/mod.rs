@@ -133,8 +133,17 @@ pub struct FeatureWritten {
     pub name: String,
     /// Key of its part kind.
     pub part: String,
-    /// `shaft`, `bore` or `wall`.
+    /// `shaft`, `bore` or `wall`; `grows`, `shrinks` or `either` for what is no diameter.
     pub shape: String,
+    /// The unit it is measured in; the sheet's where left out.
+    #[serde(default)]
+    pub unit: Option<String>,
+    /// Features whose machining moves this one.
+    #[serde(default)]
+    pub moved_by: Vec<String>,
+    /// Gaskets chosen by protrusion.
+    #[serde(default)]
+    pub gaskets: Vec<GasketWritten>,
     /// Size-class group.
     #[serde(default)]
     pub group: String,
@@ -155,6 +164,18 @@ pub struct FeatureWritten {
     pub grades: Vec<GradeWritten>,
     /// Rows.
     pub rows: Vec<RowWritten>,
+}
+
+/// A gasket of a choice by protrusion.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct GasketWritten {
+    /// As it is marked.
+    pub gasket: String,
+    /// For a highest protrusion up to this.
+    pub up_to: String,
+    /// Compressed.
+    pub thickness: String,
 }
 
 /// Sizes beside standard.

@@ -37,6 +37,9 @@ pub struct RowWritten {
     /// After-work limits.
     #[serde(default)]
     pub after_work: Option<LimitsWritten>,
+    /// `range` where out-of-round of three directions is their range; else it is the oval through them.
+    #[serde(default)]
+    pub of_three: Option<String>,
     /// What the new limits were computed from.
     #[serde(default)]
     pub stack: Vec<TermWritten>,

@@ -1,0 +1,16 @@
+//! Flatness by straightedge and feeler: the largest gap under any line.
+//!
+//! It is the straightness of lines, not the flatness of the face as ISO 1101 has it. "In any 6 in" is measured with
+//! a 6 in straightedge and is a row of its own: never scaled from the whole length, since a uniform bow shrinks
+//! with the square of the length and a step does not shrink at all. A straightedge and feeler cannot decide a
+//! limit as fine as their own uncertainty; the verdict says so and asks for a grid of heights.
+
+use crate::judgement::plain::{Counts, Plain};
+
+pub(in crate::judgement) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "too small",
+    above: "not flat",
+    rule: "largest gap under the lines of the straightedge, as measured, never scaled",
+    source: "trade notes B2 and B3: lines of a straightedge, feeler as an interval; JCGM 106 decision at the house level",
+};

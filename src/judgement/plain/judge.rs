@@ -1,0 +1,146 @@
+//! The one mechanism of plain values: the end that counts, its band, and how sure it is.
+//!
+//! The probability is that of *all* places conforming at once: places of one gauge share the error of its
+//! setting and have each their own repeat error. A feeler or a gauging strip gives an interval, not a value
+//! with a normal error: each of its places is a rectangle of its own half-width.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
+use crate::judgement::plain::Plain;
+use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
+use crate::judgement::values::{PlaceError, PlaceValue, Values};
+use crate::metrology::Exact;
+use crate::metrology::normal::phi;
+use crate::metrology::proof::{PlaceMargin, all_places_conform, interval_conforms};
+use crate::sheets::{Column, Limits, Side};
+use std::collections::BTreeMap;
+
+/// Judges the places of one surface. `None` where there are none.
+pub(in crate::judgement) fn judge(
+    bench: &Bench<'_>,
+    plain: &Plain,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let (value, band) = which_counts(bench, plain, values, deciding)?;
+    let probability = deciding.and_then(|d| conformity(values, &d.proof));
+    let error = values.values().find(|v| v.mean == value).and_then(|v| v.error.as_ref());
+    let mut notes = Vec::new();
+    if let Some(deciding) = deciding {
+        if deciding.proof.touches(value) {
+            notes.push(Note::OnLimit);
+        }
+        if error.is_some_and(|error| cannot_judge(bench, &deciding, error)) {
+            notes.push(Note::CannotJudge);
+        }
+    }
+    Some(Judged {
+        value,
+        other: None,
+        deciding,
+        band,
+        probability,
+        proof: proof(band, probability, bench.level),
+        u: error.map(PlaceError::combined),
+        places: shown(bench.feature, values).collect::<Vec<PlaceShown>>(),
+        readings: readings_used(values.values()),
+        gauges: gauges_used(values.values()),
+        corrected: values.values().any(|v| v.corrected),
+        rule: plain.rule,
+        source: plain.source,
+        notes,
+    })
+}
+
+/// The end the question is about, unless only the other end is out.
+fn which_counts(
+    bench: &Bench<'_>,
+    plain: &Plain,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<(Exact, Band)> {
+    let smallest = values.values().map(|v| v.mean).min()?;
+    let largest = values.values().map(|v| v.mean).max()?;
+    let (asked, other) = match plain.counts.end(bench.feature.shape) {
+        Some(Side::Above) => (largest, smallest),
+        Some(Side::Below) => (smallest, largest),
+        None => nearer_first(deciding, smallest, largest),
+    };
+    let band_of = |value: Exact| deciding.map_or(Band::New, |d| d.band(value));
+    Some(match (band_of(asked), band_of(other)) {
+        (band @ Band::Beyond(_), _) => (asked, band),
+        (_, band @ Band::Beyond(_)) => (other, band),
+        (a, b) => (asked, a.max(b)),
+    })
+}
+
+/// Where neither end is the worn one: the end with less left to its limit.
+fn nearer_first(deciding: Option<Deciding>, smallest: Exact, largest: Exact) -> (Exact, Exact) {
+    let left = |side: Side, value: Exact| {
+        let bound = deciding.and_then(|d| d.bound(side))?;
+        Some(if side == Side::Below { value - bound } else { bound - value })
+    };
+    match (left(Side::Below, smallest), left(Side::Above, largest)) {
+        (Some(below), Some(above)) if below < above => (smallest, largest),
+        (Some(_), None) => (smallest, largest),
+        (Some(_) | None, Some(_) | None) => (largest, smallest),
+    }
+}
+
+/// Probability that every place lies inside the sides that need proof. Places of different gauges share
+/// nothing, so their products are independent, and so are intervals.
+fn conformity(values: &Values, limits: &Limits) -> Option<f64> {
+    let mut by_gauge: BTreeMap<&str, (f64, Vec<PlaceMargin>)> = BTreeMap::new();
+    let mut intervals = 1.0;
+    for value in values.values() {
+        let error = value.error.as_ref()?;
+        if let Some(half) = error.interval {
+            let margin = margin(value, error.repeat, limits);
+            intervals *= interval_conforms(margin.low, margin.high, half);
+            continue;
+        }
+        let entry = by_gauge.entry(&error.gauge.mark).or_insert_with(|| (error.shared(), Vec::new()));
+        entry.0 = entry.0.max(error.shared());
+        entry.1.push(margin(value, error.repeat, limits));
+    }
+    let normal: f64 = by_gauge.values().map(|(shared, places)| all_places_conform(places, *shared)).product();
+    Some(normal * intervals)
+}
+
+fn margin(value: &PlaceValue, repeat: f64, limits: &Limits) -> PlaceMargin {
+    PlaceMargin {
+        low: limits.min.map(|min| (value.mean - min).to_mm()),
+        high: limits.max.map(|max| (max - value.mean).to_mm()),
+        repeat,
+    }
+}
+
+/// Nothing could be proven: even the best value of the tolerance has less than the asked probability. For a
+/// one-sided service limit the tolerance is the distance from new to service; for what is best at nought it
+/// is the limit itself.
+fn cannot_judge(bench: &Bench<'_>, deciding: &Deciding, error: &PlaceError) -> bool {
+    let best = |width: f64, one_sided: bool| match (error.interval, one_sided) {
+        (Some(half), true) => interval_conforms(None, Some(width), half),
+        (Some(half), false) => interval_conforms(Some(width / 2.0), Some(width / 2.0), half),
+        (None, true) => phi(width / error.combined()),
+        (None, false) => 2.0 * phi(width / (2.0 * error.combined())) - 1.0,
+    };
+    if let Some(width) = deciding.proof.width() {
+        return best(width.to_mm(), false) < bench.level;
+    }
+    one_sided(bench, deciding).is_some_and(|width| best(width.to_mm(), true) < bench.level)
+}
+
+fn one_sided(bench: &Bench<'_>, deciding: &Deciding) -> Option<Exact> {
+    if bench.characteristic.is_limited_from_above() {
+        return deciding.proof.max;
+    }
+    if deciding.column == Column::New {
+        return None;
+    }
+    let from_new = |bound: Option<Exact>, new: Option<Exact>| bound.zip(new).map(|(b, n)| (b - n).abs());
+    let new = deciding.new;
+    from_new(deciding.proof.min, new.and_then(|n| n.min))
+        .or_else(|| from_new(deciding.proof.max, new.and_then(|n| n.max)))
+        .filter(|distance| *distance > Exact::ZERO)
+}

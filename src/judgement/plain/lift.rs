@@ -1,0 +1,48 @@
+//! Lift of a cam lobe: over the nose less across the base circle, or straight from a dial on the lifter.
+//!
+//! By micrometer the feature has two directions, the nose first and the base circle second, and the lift is
+//! their difference, in which the micrometer's setting cancels. By dial it has one. With all three, dial last,
+//! either way answers; where both were taken both are judged. Across the base circle is true only where it
+//! reaches a quarter turn to both sides of the heel; the sheet says so by having a dial alone.
+
+use crate::judgement::plain::{Counts, Plain};
+use crate::judgement::values::{Values, difference};
+use crate::sheets::Feature;
+use crate::shop::Place;
+
+pub(in crate::judgement) const PLAIN: Plain = Plain {
+    counts: Counts::Smallest,
+    below: "worn low",
+    above: "too high",
+    rule: "nose less base circle, or the swing of a dial over a turn; smallest lobe reading",
+    source: "trade notes B3 and E12; JCGM 106 decision at the house level",
+};
+
+const NOSE: usize = 0;
+const BASE: usize = 1;
+const DIAL: usize = 2;
+
+/// The lifts that the readings give, each at the place it is named by.
+pub(in crate::judgement) fn lifts(feature: &Feature, values: &Values) -> Values {
+    if feature.directions.len() < 2 {
+        return values.clone();
+    }
+    let mut found = Values::new();
+    for station in 0..feature.stations.len() {
+        let at = |direction| Place { station, direction };
+        if let Some((nose, base)) = values.get(&at(NOSE)).zip(values.get(&at(BASE))) {
+            found.insert(at(NOSE), difference(nose, base));
+        }
+        if let Some(dial) = values.get(&at(DIAL)) {
+            found.insert(at(DIAL), dial.clone());
+        }
+    }
+    found
+}
+
+/// Is this place answered by the other way of measuring?
+pub(in crate::judgement) fn answered_otherwise(feature: &Feature, values: &Values, place: Place) -> bool {
+    let has = |direction| values.contains_key(&Place { station: place.station, direction });
+    feature.directions.len() > DIAL
+        && if place.direction == DIAL { has(NOSE) && has(BASE) } else { has(DIAL) }
+}

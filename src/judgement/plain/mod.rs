@@ -1,0 +1,111 @@
+//! Plain values: one number a place against its limits, whatever it is called.
+//!
+//! The mechanism is shared and stands in `judge`; each characteristic has a file that says what is its own:
+//! which reading counts, its words, its rule and where that comes from. Between places nothing is averaged.
+//! Where the limits that decide name both sides, both ends are judged: the largest reading against the
+//! maximum and the smallest against the minimum.
+
+mod alignment;
+mod bend;
+mod deflection;
+mod depth;
+mod end_gap;
+mod end_play;
+mod flatness;
+mod height;
+mod judge;
+mod lash;
+mod length;
+mod lift;
+mod load;
+mod margin;
+mod pressure;
+mod protrusion;
+mod removed;
+mod run_out;
+mod side_clearance;
+mod spread;
+mod squareness;
+mod thickness;
+mod volume;
+mod weight;
+mod width;
+
+pub(super) use bend::bends;
+pub(super) use judge::judge;
+pub(super) use lift::{answered_otherwise, lifts};
+
+use crate::judgement::{clearance, interference, out_of_round, size, taper, wear};
+use crate::sheets::{Characteristic, Shape, Side};
+
+/// What is a characteristic's own.
+pub(super) struct Plain {
+    /// Which reading the question is about.
+    pub(super) counts: Counts,
+    /// What it is when it lies below its minimum.
+    pub(super) below: &'static str,
+    /// What it is when it lies above its maximum.
+    pub(super) above: &'static str,
+    /// The rule, in words.
+    pub(super) rule: &'static str,
+    /// Where rule and figures come from.
+    pub(super) source: &'static str,
+}
+
+/// Which of several places the question is about; the other end is judged too where the limits name it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Counts {
+    /// The largest: gaps, plays, run-outs.
+    Largest,
+    /// The smallest: lengths, lifts, margins.
+    Smallest,
+    /// The end that wear goes to, by the feature's shape; of no such end, the one nearer to its limit.
+    AsWorn,
+}
+
+impl Counts {
+    /// The end the question is about; `None` where either may be.
+    pub(super) fn end(self, shape: Shape) -> Option<Side> {
+        match self {
+            Self::Largest => Some(Side::Above),
+            Self::Smallest => Some(Side::Below),
+            Self::AsWorn => shape.worn(),
+        }
+    }
+}
+
+/// What is this characteristic's own.
+pub(super) fn of(characteristic: Characteristic) -> &'static Plain {
+    match characteristic {
+        Characteristic::Size => &size::PLAIN,
+        Characteristic::OutOfRound => &out_of_round::PLAIN,
+        Characteristic::Taper => &taper::PLAIN,
+        Characteristic::Wear => &wear::PLAIN,
+        Characteristic::Clearance => &clearance::PLAIN,
+        Characteristic::Interference => &interference::PLAIN,
+        Characteristic::EndPlay => &end_play::PLAIN,
+        Characteristic::SideClearance => &side_clearance::PLAIN,
+        Characteristic::EndGap => &end_gap::PLAIN,
+        Characteristic::RunOut => &run_out::PLAIN,
+        Characteristic::Flatness => &flatness::PLAIN,
+        Characteristic::Alignment => &alignment::PLAIN,
+        Characteristic::Bend => &bend::PLAIN,
+        Characteristic::Squareness => &squareness::PLAIN,
+        Characteristic::Lift => &lift::PLAIN,
+        Characteristic::Lash => &lash::PLAIN,
+        Characteristic::Length => &length::PLAIN,
+        Characteristic::Width => &width::PLAIN,
+        Characteristic::Height => &height::PLAIN,
+        Characteristic::Thickness => &thickness::PLAIN,
+        Characteristic::Depth => &depth::PLAIN,
+        Characteristic::Protrusion => &protrusion::PLAIN,
+        Characteristic::Margin => &margin::PLAIN,
+        Characteristic::Load => &load::PLAIN,
+        Characteristic::Volume => &volume::PLAIN,
+        Characteristic::Deflection => &deflection::PLAIN,
+        Characteristic::Pressure => &pressure::PLAIN,
+        Characteristic::Weight => &weight::PLAIN,
+        Characteristic::Spread => &spread::PLAIN,
+        Characteristic::Removed => &removed::PLAIN,
+    }
+}

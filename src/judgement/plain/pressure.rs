@@ -1,0 +1,11 @@
+//! Pressure of oil or of compression.
+
+use crate::judgement::plain::{Counts, Plain};
+
+pub(in crate::judgement) const PLAIN: Plain = Plain {
+    counts: Counts::AsWorn,
+    below: "too low",
+    above: "too high",
+    rule: "lowest where it shrinks, and both ends where both are limited",
+    source: "trade notes B3; JCGM 106 decision at the house level",
+};

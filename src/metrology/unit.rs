@@ -1,0 +1,240 @@
+//! Units that readings and limits are written in.
+//!
+//! Lengths share one grid, so inches and millimetres meet without conversion. Every other unit has a grid of
+//! its own, and what is brought from one to another goes through an exact fraction.
+
+use crate::metrology::length::Exact;
+
+/// Grid units in one millimetre, and in one of every unit that is no length: the grid is 0.1 nm, or 0.0000001.
+///
+/// 0.000001 in = 25.4 nm = 254 units and half of it 127; 0.00001 mm = 100 units and half of it 50
+/// (1 in = 25.4 mm exactly, international yard and pound agreement of 1959).
+pub(super) const GRID: i64 = 10_000_000;
+
+/// Grid units in one inch.
+const GRID_INCH: i64 = 254_000_000;
+
+/// The unit a person or a sheet writes in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Unit {
+    /// Inch, written to at most 6 decimals.
+    Inch,
+    /// Millimetre, written to at most 5 decimals.
+    Millimetre,
+    /// Cubic centimetre: volumes.
+    CubicCentimetre,
+    /// Pound-force: spring loads.
+    PoundForce,
+    /// Newton: spring loads.
+    Newton,
+    /// Gram: weights.
+    Gram,
+    /// Pound-force per square inch: pressures.
+    Psi,
+    /// Kilopascal: pressures.
+    Kilopascal,
+    /// Degree of angle.
+    Degree,
+}
+
+/// What a unit is a unit of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// in, mm.
+    Length,
+    /// cc.
+    Volume,
+    /// lbf, N.
+    Force,
+    /// g.
+    Mass,
+    /// psi, kPa.
+    Pressure,
+    /// deg.
+    Angle,
+}
+
+impl Unit {
+    /// Every unit, lengths first.
+    pub const ALL: [Self; 9] = [
+        Self::Inch,
+        Self::Millimetre,
+        Self::CubicCentimetre,
+        Self::PoundForce,
+        Self::Newton,
+        Self::Gram,
+        Self::Psi,
+        Self::Kilopascal,
+        Self::Degree,
+    ];
+
+    /// Its symbol, as drops and sheets write it.
+    #[must_use]
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Inch => "in",
+            Self::Millimetre => "mm",
+            Self::CubicCentimetre => "cc",
+            Self::PoundForce => "lbf",
+            Self::Newton => "N",
+            Self::Gram => "g",
+            Self::Psi => "psi",
+            Self::Kilopascal => "kPa",
+            Self::Degree => "deg",
+        }
+    }
+
+    /// From its symbol.
+    #[must_use]
+    pub fn from_symbol(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|unit| unit.symbol() == text)
+    }
+
+    /// What it is a unit of.
+    #[must_use]
+    pub const fn quantity(self) -> Quantity {
+        match self {
+            Self::Inch | Self::Millimetre => Quantity::Length,
+            Self::CubicCentimetre => Quantity::Volume,
+            Self::PoundForce | Self::Newton => Quantity::Force,
+            Self::Gram => Quantity::Mass,
+            Self::Psi | Self::Kilopascal => Quantity::Pressure,
+            Self::Degree => Quantity::Angle,
+        }
+    }
+
+    /// A unit of length?
+    #[must_use]
+    pub const fn is_length(self) -> bool {
+        matches!(self.quantity(), Quantity::Length)
+    }
+
+    /// How many decimals a reading may have.
+    #[must_use]
+    pub const fn most_decimals(self) -> u32 {
+        match self {
+            Self::Millimetre => 5,
+            Self::Inch
+            | Self::CubicCentimetre
+            | Self::PoundForce
+            | Self::Newton
+            | Self::Gram
+            | Self::Psi
+            | Self::Kilopascal
+            | Self::Degree => 6,
+        }
+    }
+
+    /// How many decimals the trade writes at least.
+    pub(super) const fn usual_decimals(self) -> u32 {
+        match self {
+            Self::Inch => 4,
+            Self::Millimetre => 3,
+            Self::CubicCentimetre | Self::Gram | Self::Degree => 1,
+            Self::PoundForce | Self::Newton | Self::Psi | Self::Kilopascal => 0,
+        }
+    }
+
+    /// Grid units in one of it.
+    pub(super) const fn grid(self) -> i64 {
+        match self {
+            Self::Inch => GRID_INCH,
+            Self::Millimetre
+            | Self::CubicCentimetre
+            | Self::PoundForce
+            | Self::Newton
+            | Self::Gram
+            | Self::Psi
+            | Self::Kilopascal
+            | Self::Degree => GRID,
+        }
+    }
+
+    /// How many of the numbers that [`Exact::to_mm`] gives are one of this unit: 25.4 for the inch, else 1.
+    #[must_use]
+    pub const fn scale(self) -> f64 {
+        match self {
+            Self::Inch => 25.4,
+            Self::Millimetre
+            | Self::CubicCentimetre
+            | Self::PoundForce
+            | Self::Newton
+            | Self::Gram
+            | Self::Psi
+            | Self::Kilopascal
+            | Self::Degree => 1.0,
+        }
+    }
+
+    /// What a value on this unit's grid is multiplied by to stand on the grid of another unit of the same
+    /// quantity; `None` where the quantities differ.
+    ///
+    /// 1 lbf = 4.4482216152605 N exactly (0.45359237 kg times 9.80665 m/s2), 1 psi = 1 lbf on 645.16 mm2.
+    const fn ratio_to(self, other: Self) -> Option<(i128, i128)> {
+        /// Newtons in a pound-force, times 10^13.
+        const LBF: (i128, i128) = (44_482_216_152_605, 10_000_000_000_000);
+        /// Kilopascals in a psi: N over 0.64516 of 10^3 mm2, both brought to whole numbers.
+        const PSI: (i128, i128) = (44_482_216_152_605, 6_451_600_000_000);
+        match (self, other) {
+            (Self::PoundForce, Self::Newton) => Some(LBF),
+            (Self::Newton, Self::PoundForce) => Some((LBF.1, LBF.0)),
+            (Self::Psi, Self::Kilopascal) => Some(PSI),
+            (Self::Kilopascal, Self::Psi) => Some((PSI.1, PSI.0)),
+            _ if self.is_length() && other.is_length() => Some((1, 1)),
+            _ if self as u8 == other as u8 => Some((1, 1)),
+            _ => None,
+        }
+    }
+
+    /// A value written in this unit, exactly, on the grid of `other`; `None` where the quantities differ.
+    #[must_use]
+    pub fn bring(self, value: Exact, other: Self) -> Option<Exact> {
+        self.ratio_to(other).map(|(numer, denom)| value.part(numer, denom))
+    }
+
+    /// The same for a figure of uncertainty, to the nearest double.
+    #[must_use]
+    pub fn factor_to(self, other: Self) -> Option<f64> {
+        #[expect(clippy::cast_precision_loss, reason = "the nearest double is what is asked for")]
+        self.ratio_to(other).map(|(numer, denom)| numer as f64 / denom as f64)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::metrology::Length;
+
+    fn value(digits: &str, unit: Unit) -> Exact {
+        Length::parse(digits, unit).expect("digits").exact()
+    }
+
+    /// 1 lbf = 4.4482216152605 N and 1 psi = 6.894757293168 kPa (NIST SP 811, appendix B.8, recalled).
+    #[test]
+    fn brings_force_and_pressure_over() {
+        let newtons = Unit::PoundForce.bring(value("86", Unit::PoundForce), Unit::Newton).expect("force");
+        assert!((newtons.to_mm() - 382.547_058_912).abs() < 1e-8, "{newtons:?}");
+        let kpa = Unit::Psi.bring(value("150", Unit::Psi), Unit::Kilopascal).expect("pressure");
+        assert!((kpa.to_mm() - 1_034.213_593_975).abs() < 1e-8, "{kpa:?}");
+        assert_eq!(Unit::Newton.bring(newtons, Unit::PoundForce), Some(value("86", Unit::PoundForce)));
+        assert_eq!(Unit::Kilopascal.bring(kpa, Unit::Psi), Some(value("150", Unit::Psi)));
+    }
+
+    #[test]
+    fn quantities_do_not_mix() {
+        for from in Unit::ALL {
+            for to in Unit::ALL {
+                let brought = from.bring(value("1", from), to);
+                assert_eq!(brought.is_some(), from.quantity() == to.quantity(), "{from:?} {to:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn shows_what_is_no_length() {
+        assert_eq!(value("86", Unit::PoundForce).show(Unit::PoundForce), "86");
+        assert_eq!(value("86.50", Unit::PoundForce).show(Unit::PoundForce), "86.5");
+        assert_eq!(value("58", Unit::CubicCentimetre).show(Unit::CubicCentimetre), "58.0");
+        assert_eq!(value("-1.25", Unit::Degree).show(Unit::Degree), "-1.25");
+    }
+}

@@ -1,0 +1,229 @@
+//! The words of a sheet: which way wear goes, and what a row judges.
+
+use crate::sheets::limits::Side;
+
+/// Which way wear goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Shape {
+    /// An outside diameter: wear makes it smaller.
+    Shaft,
+    /// An inside diameter: wear makes it larger.
+    Bore,
+    /// A thickness between a bore and a shaft: wear makes it smaller.
+    Wall,
+    /// No diameter; wear makes it larger: a gap, a play, a run-out.
+    Grows,
+    /// No diameter; wear makes it smaller: a length, a lift, a margin.
+    Shrinks,
+    /// No diameter; wear may go either way, or nowhere: a height, a lash, a volume, a weight.
+    Either,
+}
+
+impl Shape {
+    /// Every shape.
+    pub const ALL: [Self; 6] =
+        [Self::Shaft, Self::Bore, Self::Wall, Self::Grows, Self::Shrinks, Self::Either];
+
+    /// As written on sheets.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Shaft => "shaft",
+            Self::Bore => "bore",
+            Self::Wall => "wall",
+            Self::Grows => "grows",
+            Self::Shrinks => "shrinks",
+            Self::Either => "either",
+        }
+    }
+
+    /// From the word on a sheet.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|shape| shape.word() == word)
+    }
+
+    /// The side wear goes to; `None` where it has none.
+    #[must_use]
+    pub const fn worn(self) -> Option<Side> {
+        match self {
+            Self::Shaft | Self::Wall | Self::Shrinks => Some(Side::Below),
+            Self::Bore | Self::Grows => Some(Side::Above),
+            Self::Either => None,
+        }
+    }
+}
+
+/// What a row judges.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Characteristic {
+    /// The size over all places of a position.
+    Size,
+    /// Difference of directions in one plane.
+    OutOfRound,
+    /// Difference of planes in one direction.
+    Taper,
+    /// Against the unworn size.
+    Wear,
+    /// Of a pair: outer less inner.
+    Clearance,
+    /// Of a pair: inner less outer.
+    Interference,
+    /// How far a shaft can be moved along its axis.
+    EndPlay,
+    /// Beside a ring in its groove, a rod on its pin, a gear in its body.
+    SideClearance,
+    /// Between the ends of a ring in its bore.
+    EndGap,
+    /// Full swing of an indicator over one turn (TIR).
+    RunOut,
+    /// Largest gap under a straightedge, line by line.
+    Flatness,
+    /// How far bores in line are out of line.
+    Alignment,
+    /// Of a shaft or rod: half of what an indicator swings.
+    Bend,
+    /// Lean of an end or a face.
+    Squareness,
+    /// What a cam lobe lifts.
+    Lift,
+    /// Play in a valve train, cold or hot as the sheet says.
+    Lash,
+    /// Along the part.
+    Length,
+    /// Of a seat, a groove, a cheek.
+    Width,
+    /// From a datum up.
+    Height,
+    /// What is left between two faces.
+    Thickness,
+    /// From a datum down.
+    Depth,
+    /// How far something stands above its face.
+    Protrusion,
+    /// Left at the edge of a valve, or left before something touches.
+    Margin,
+    /// Of a spring, at a stated height.
+    Load,
+    /// Of a chamber.
+    Volume,
+    /// Of a chain or belt under the thumb.
+    Deflection,
+    /// Of oil, of compression.
+    Pressure,
+    /// Of a part.
+    Weight,
+    /// Largest less smallest over the positions of the engine.
+    Spread,
+    /// Everything ever taken off.
+    Removed,
+}
+
+impl Characteristic {
+    /// Every characteristic.
+    pub const ALL: [Self; 30] = [
+        Self::Size,
+        Self::OutOfRound,
+        Self::Taper,
+        Self::Wear,
+        Self::Clearance,
+        Self::Interference,
+        Self::EndPlay,
+        Self::SideClearance,
+        Self::EndGap,
+        Self::RunOut,
+        Self::Flatness,
+        Self::Alignment,
+        Self::Bend,
+        Self::Squareness,
+        Self::Lift,
+        Self::Lash,
+        Self::Length,
+        Self::Width,
+        Self::Height,
+        Self::Thickness,
+        Self::Depth,
+        Self::Protrusion,
+        Self::Margin,
+        Self::Load,
+        Self::Volume,
+        Self::Deflection,
+        Self::Pressure,
+        Self::Weight,
+        Self::Spread,
+        Self::Removed,
+    ];
+
+    /// As written on sheets and pages.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Size => "size",
+            Self::OutOfRound => "out-of-round",
+            Self::Taper => "taper",
+            Self::Wear => "wear",
+            Self::Clearance => "clearance",
+            Self::Interference => "interference",
+            Self::EndPlay => "end play",
+            Self::SideClearance => "side clearance",
+            Self::EndGap => "end gap",
+            Self::RunOut => "run-out",
+            Self::Flatness => "flatness",
+            Self::Alignment => "alignment",
+            Self::Bend => "bend",
+            Self::Squareness => "squareness",
+            Self::Lift => "lift",
+            Self::Lash => "lash",
+            Self::Length => "length",
+            Self::Width => "width",
+            Self::Height => "height",
+            Self::Thickness => "thickness",
+            Self::Depth => "depth",
+            Self::Protrusion => "protrusion",
+            Self::Margin => "margin",
+            Self::Load => "load",
+            Self::Volume => "volume",
+            Self::Deflection => "deflection",
+            Self::Pressure => "pressure",
+            Self::Weight => "weight",
+            Self::Spread => "spread",
+            Self::Removed => "removed",
+        }
+    }
+
+    /// From the word on a sheet.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|c| c.word() == word)
+    }
+
+    /// Is it judged of a pair, from the places of its members?
+    #[must_use]
+    pub const fn is_of_pairs(self) -> bool {
+        matches!(self, Self::Clearance | Self::Interference | Self::EndPlay | Self::SideClearance)
+    }
+
+    /// Is it judged of a feature?
+    #[must_use]
+    pub const fn is_of_features(self) -> bool {
+        !matches!(self, Self::Clearance | Self::Interference)
+    }
+
+    /// A deviation from a perfect form, or something else that is best at nought and limited from above only.
+    #[must_use]
+    pub const fn is_limited_from_above(self) -> bool {
+        matches!(
+            self,
+            Self::OutOfRound
+                | Self::Taper
+                | Self::Wear
+                | Self::RunOut
+                | Self::Flatness
+                | Self::Alignment
+                | Self::Bend
+                | Self::Squareness
+                | Self::Spread
+                | Self::Removed
+        )
+    }
+}
