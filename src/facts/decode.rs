@@ -3,7 +3,7 @@
 use crate::facts::complete::body;
 use crate::facts::head::{Head, Recorded};
 use crate::facts::json::{self, Unreadable};
-use crate::facts::{Digest, Fact, JobKey, schema};
+use crate::facts::{Digest, Fact, JobKey, schema, table};
 use crate::sheets::{Fault, Faults};
 use serde_json::Value;
 
@@ -24,11 +24,28 @@ const SHOP_KINDS: [&str; 5] = ["gauge", "sheet", "house-rules", "people", "price
 /// # Errors
 /// [`Refusal`]: the first break of unreadable bytes, or every fault of a readable document.
 pub fn decode(bytes: &[u8], own_site: &str) -> Result<Fact, Refusal> {
-    let document = json::parse(bytes).map_err(Refusal::Unreadable)?;
-    let kind = kind_of(&document).map_err(|fault| Refusal::Faults(vec![fault]))?;
+    let Some(table) = table::read(bytes) else {
+        let document = json::parse(bytes).map_err(Refusal::Unreadable)?;
+        return statement(document, bytes, own_site).map_err(Refusal::Faults);
+    };
+    let mut table = table.map_err(Refusal::Unreadable)?;
+    let document = table.document.take();
+    let read = if table.is_faulty() {
+        // Not to be taken, but all its faults are said at once.
+        Err(kind_of(&document)
+            .map_or_else(|fault| vec![fault], |kind| schema::faults(kind, &document).unwrap_or_default()))
+    } else {
+        statement(document, bytes, own_site)
+    };
+    read.map_err(|faults| Refusal::Faults(table.all_faults(faults)))
+}
+
+/// A document as a fact. `bytes` are those it came in.
+fn statement(document: Value, bytes: &[u8], own_site: &str) -> Result<Fact, Faults> {
+    let kind = kind_of(&document).map_err(|fault| vec![fault])?;
     let mut faults = schema::faults(kind, &document).unwrap_or_default();
     if !faults.is_empty() {
-        return Err(Refusal::Faults(faults));
+        return Err(faults);
     }
     let head = head(&document, &mut faults);
     let job = job(kind, &head.job_written, own_site, &mut faults);
@@ -39,7 +56,7 @@ pub fn decode(bytes: &[u8], own_site: &str) -> Result<Fact, Refusal> {
         Some(body) if faults.is_empty() => {
             Ok(Fact { id: Digest::of(&content), bytes: Digest::of(bytes), job, head, body })
         }
-        Some(_) | None => Err(Refusal::Faults(faults)),
+        Some(_) | None => Err(faults),
     }
 }
 

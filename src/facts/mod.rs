@@ -1,8 +1,9 @@
 //! Facts: the words of the file drop, one type per kind, their names and their faults.
 //!
-//! A drop is one file, one job or the shop, one JSON document: a small head and a body. [`decode`] takes the
-//! bytes and gives a [`Fact`] or every fault at once. It parses strictly (no repeated key, bounded depth and
-//! size), validates against the schema of the kind, and reads the digits as they were written.
+//! A drop is one file, one job or the shop, one JSON document: a small head and a body; a table is such a document
+//! as a spreadsheet writes it. [`decode`] takes the bytes and gives a [`Fact`] or every fault at once. It parses
+//! strictly (no repeated key, bounded depth and size), validates against the schema of the kind, and reads the
+//! digits as they were written.
 //!
 //! A fact has two names. The digest of its *bytes* is what `sha256sum` prints and what makes the same file
 //! dropped twice a copy. The digest of its *content* is the statement: two drops that say the same with other
@@ -24,6 +25,7 @@ mod money;
 mod schema;
 mod size_word;
 mod slip;
+mod table;
 mod words;
 
 pub use body::{
@@ -47,6 +49,7 @@ pub use money::Money;
 pub use schema::{KINDS, example, schema_text};
 pub use size_word::{SizeWord, show_step};
 pub use slip::{first_fault, slip, slip_of};
+pub use table::{TableSheet, write_sheet};
 
 pub use crate::sheets::{Fault, Faults};
 

@@ -67,6 +67,11 @@ pub fn schema_text(kind: &str) -> Option<&'static str> {
     KINDS.iter().find(|(name, _, _)| *name == kind).map(|(_, text, _)| *text)
 }
 
+/// A kind's schema.
+pub(super) fn schema_of(kind: &str) -> Option<&'static Value> {
+    compiled().iter().find(|(name, _)| *name == kind).map(|(_, compiled)| &compiled.schema)
+}
+
 /// A drop of this kind that passes.
 #[must_use]
 pub fn example(kind: &str) -> Option<&'static str> {

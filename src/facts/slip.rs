@@ -59,11 +59,11 @@ fn place(fault: &Fault) -> &str {
 
 fn unreadable(break_: &Unreadable) -> Fault {
     match break_ {
-        Unreadable::Empty => Fault::new("", "nothing in it", "a JSON document"),
+        Unreadable::Empty => Fault::new("", "nothing in it", "a JSON document or a table"),
         Unreadable::CutShort => Fault::new(
             "the end",
             "the document stops in the middle",
-            "a whole JSON document; was it copied to the end?",
+            "a whole JSON document, or a table whose last row ends in a line end or is \"end\" and whose quotation marks close; was it copied to the end?",
         ),
         Unreadable::Broken { line, column, why } => Fault::new(
             format!("line {line}, column {column}"),

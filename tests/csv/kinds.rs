@@ -1,0 +1,124 @@
+//! Every kind can be dropped as a table: each example that is flat enough is written as one and read back the same.
+
+use super::*;
+use benchdrop::facts::KINDS;
+use std::fs;
+use std::path::Path;
+
+/// A document as head rows and the rows of one list; `None` when a table cannot carry it.
+fn as_table(document: &Value) -> Option<String> {
+    let mut heads = Vec::new();
+    let mut list: Option<(String, Vec<Value>)> = None;
+    for (key, value) in document.as_object()? {
+        if key != "body" {
+            heads.push((key.clone(), cell(value)?));
+        }
+    }
+    heads_of(&document["body"], "", &mut heads, &mut list)?;
+    let mut text: String = heads.iter().map(|(key, value)| format!("{key};{value}\n")).collect();
+    if let Some((name, items)) = list {
+        let rows: Vec<Vec<(String, String)>> = items
+            .iter()
+            .map(|item| {
+                let mut cells = Vec::new();
+                heads_of(item, "", &mut cells, &mut None)?;
+                Some(cells)
+            })
+            .collect::<Option<_>>()?;
+        let mut columns: Vec<&String> = rows.iter().flatten().map(|(key, _)| key).collect();
+        columns.sort();
+        columns.dedup();
+        text.push_str(&format!(
+            "table;{name}\n{}\n",
+            columns.iter().map(|c| c.as_str()).collect::<Vec<_>>().join(";")
+        ));
+        for row in &rows {
+            let of = |column: &String| {
+                row.iter().find(|(key, _)| key == column).map_or("", |(_, value)| value.as_str())
+            };
+            text.push_str(&format!("{}\n", columns.iter().map(|c| of(c)).collect::<Vec<_>>().join(";")));
+        }
+    }
+    Some(text)
+}
+
+fn heads_of(
+    node: &Value,
+    prefix: &str,
+    heads: &mut Vec<(String, String)>,
+    list: &mut Option<(String, Vec<Value>)>,
+) -> Option<()> {
+    for (key, value) in node.as_object()? {
+        let name = format!("{prefix}{key}");
+        match value {
+            Value::Object(_) => heads_of(value, &format!("{name}."), heads, list)?,
+            Value::Array(items) if items.iter().any(Value::is_object) => {
+                if list.is_some() {
+                    return None;
+                }
+                *list = Some((name, items.clone()));
+            }
+            other => heads.push((name, cell(other)?)),
+        }
+    }
+    Some(())
+}
+
+fn cell(value: &Value) -> Option<String> {
+    let text = match value {
+        Value::String(text) => text.clone(),
+        Value::Bool(yes) => (if *yes { "yes" } else { "no" }).to_owned(),
+        Value::Number(number) => number.to_string(),
+        Value::Array(items) => items.iter().map(cell).collect::<Option<Vec<_>>>()?.join(" | "),
+        Value::Null | Value::Object(_) => return None,
+    };
+    Some(format!("\"{}\"", text.replace('"', "\"\"")))
+}
+
+/// The document with its numbers written as a table must write them: digits are text there.
+fn id_of_json(document: &Value) -> benchdrop::facts::Digest {
+    taken(document.to_string().as_bytes()).id
+}
+
+#[test]
+fn flat_examples_of_every_kind_are_the_same_as_tables() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("schemas/examples");
+    let mut carried = Vec::new();
+    for (kind, _, _) in KINDS {
+        for entry in fs::read_dir(folder.join(format!("{kind}.v1/pass"))).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_none_or(|e| e != "json") {
+                continue;
+            }
+            let document: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+            let Some(table) = as_table(&document) else { continue };
+            let mut document = document;
+            if kind == "measurements" {
+                digits_as_text(&mut document);
+            }
+            assert_eq!(taken(table.as_bytes()).id, id_of_json(&document), "{}\n{table}", path.display());
+            carried.push(kind);
+        }
+    }
+    carried.dedup();
+    // A sheet's rows lie two lists deep, and house rules and price lists have two lists side by side.
+    for (kind, _, _) in KINDS {
+        let is_deep = ["sheet", "house-rules", "price-list"].contains(&kind);
+        assert!(is_deep || carried.contains(&kind), "{kind} has no example that a table can carry");
+    }
+}
+
+/// JSON numbers, and positions as numbers, are text in a table.
+fn digits_as_text(node: &mut Value) {
+    match node {
+        Value::Object(entries) => {
+            entries
+                .iter_mut()
+                .filter(|(key, _)| *key != "version")
+                .for_each(|(_, value)| digits_as_text(value));
+        }
+        Value::Array(items) => items.iter_mut().for_each(digits_as_text),
+        Value::Number(number) => *node = Value::String(number.to_string()),
+        Value::Null | Value::Bool(_) | Value::String(_) => {}
+    }
+}
