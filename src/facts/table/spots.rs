@@ -1,7 +1,7 @@
 //! Where in the table a fault of the document stands.
 
 use crate::sheets::Fault;
-use serde_json::Value;
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 /// A row, or one cell of it.
@@ -63,33 +63,37 @@ impl Spots {
             None => "the head rows".to_owned(),
         };
         let is_head = exact.or(spot).is_none_or(|spot| spot.is_head);
-        let example = self.example(&fault.example, &fault.at, is_head);
+        let example = self.example(&fault, is_head);
         (spot.map_or(0, |spot| spot.row), Fault { at, example, ..fault })
     }
 
-    /// An example as it would stand in a table.
-    fn example(&self, example: &str, pointer: &str, is_head: bool) -> String {
-        let plain = |value: &Value| match value {
-            Value::String(text) => text.clone(),
-            Value::Null | Value::Bool(_) | Value::Number(_) | Value::Array(_) | Value::Object(_) => {
-                value.to_string()
-            }
-        };
-        let name = pointer.trim_start_matches('/').trim_start_matches("body/").replace('/', ".");
-        if let Ok(value) = serde_json::from_str::<Value>(example) {
-            return if is_head && self.by_pointer.contains_key(pointer) {
-                format!("{name}{}{}", self.separator, plain(&value))
-            } else {
-                plain(&value)
-            };
+    /// An example as it would stand in a table: behind its name in a head row, else the cell alone.
+    fn example(&self, fault: &Fault, is_head: bool) -> String {
+        let missing = fault.found.strip_prefix("no \"").and_then(|rest| rest.strip_suffix('"'));
+        let deeper = fault.at.strip_prefix('/').unwrap_or_default();
+        let mut name: Vec<&str> = deeper.split('/').filter(|key| !key.is_empty() && *key != "body").collect();
+        name.extend(missing);
+        let is_named = is_head && (missing.is_some() || self.by_pointer.contains_key(&fault.at));
+        let row = |name: &str, value: &Value| format!("{name}{}{}", self.separator, plain(value));
+        if let Ok(value) = serde_json::from_str::<Value>(&fault.example) {
+            return if is_named { row(&name.join("."), &value) } else { plain(&value) };
         }
-        match serde_json::from_str::<Value>(&format!("{{{example}}}")) {
-            Ok(Value::Object(entries)) if is_head => {
-                let pair = |(key, value)| format!("{key}{}{}", self.separator, plain(value));
-                entries.iter().map(pair).next().unwrap_or_default()
-            }
-            Ok(Value::Object(entries)) => entries.values().map(plain).next().unwrap_or_default(),
-            Ok(_) | Err(_) => example.to_owned(),
+        // Some examples show a key with its value.
+        let entries = serde_json::from_str::<Map<String, Value>>(&format!("{{{}}}", fault.example)).ok();
+        let shown = entries.as_ref().and_then(|entries| entries.iter().next());
+        match shown {
+            Some((key, value)) if is_head => row(key, value),
+            Some((_, value)) => plain(value),
+            None => fault.example.clone(),
+        }
+    }
+}
+
+fn plain(value: &Value) -> String {
+    match value {
+        Value::String(text) => text.clone(),
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::Array(_) | Value::Object(_) => {
+            value.to_string()
         }
     }
 }
