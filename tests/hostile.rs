@@ -14,6 +14,8 @@ mod bytes;
 mod names;
 #[path = "hostile/random.rs"]
 mod random;
+#[path = "hostile/tables.rs"]
+mod tables;
 #[path = "hostile/tags.rs"]
 mod tags;
 #[path = "hostile/words.rs"]

@@ -58,7 +58,9 @@ fn heads_of(
                 }
                 *list = Some((name, items.clone()));
             }
-            other => heads.push((name, cell(other)?)),
+            Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Array(_) => {
+                heads.push((name, cell(value)?));
+            }
         }
     }
     Some(())

@@ -24,7 +24,7 @@ fn what_is_no_json_is_returned_with_the_reason() {
         ("picture.json", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec(), "not UTF-8"),
         ("archive.json", b"PK\x03\x04\x14\0\x08\x08".to_vec(), "expected"),
         ("page.json", b"<!DOCTYPE html><html></html>".to_vec(), "line 1, column 1"),
-        ("rows.csv.json", b"place;value\nfront X;2,2488\n".to_vec(), "line 1"),
+        ("rows.csv.json", b"place;value\nfront X;2,2488\n".to_vec(), "no \"kind\""),
         ("deep.json", "[".repeat(100_000).into_bytes(), "recursion"),
         ("deep-object.json", "{\"a\":".repeat(100_000).into_bytes(), "recursion"),
         ("deep-inside.json", nested.into_bytes(), "recursion"),

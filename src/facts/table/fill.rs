@@ -60,7 +60,7 @@ pub(super) fn document(rows: &Rows, separator: char) -> Result<Table, Unreadable
     let layout = schema::schema_of(&kind).map(Layout::of).unwrap_or_default();
     if layout.heads.is_empty() {
         // Decoding says which kinds there are.
-        filling.document = json!({ "kind": kind });
+        filling.document = if kind.is_empty() { json!({}) } else { json!({ "kind": kind }) };
     } else {
         filling.rows(&rows.rows, &layout);
         let lacks =

@@ -30,6 +30,7 @@ impl Filling {
         rows: &mut impl Iterator<Item = &'a Row>,
     ) {
         let (columns, at_list) = (self.columns(header, names, list), pointer(&list.path));
+        self.spots.insert(at_list.clone(), Spot { row: header.number, column: None, is_head: false });
         let (mut items, mut read, mut is_closed) = (Vec::new(), 0_usize, false);
         for row in rows {
             if is_closed {
