@@ -6,7 +6,7 @@ use crate::config::Config;
 use crate::daemon::view_of;
 use crate::facts::JobKey;
 use crate::ledger::Ledger;
-use crate::pages::{job_json, job_text};
+use crate::pages::{JobView, job_json, job_text};
 use clap::Args;
 use std::process::ExitCode;
 
@@ -24,14 +24,7 @@ pub(super) struct JobCommand {
 
 impl JobCommand {
     pub(super) fn execute(&self, config: &Config) -> Done {
-        let ledger = Ledger::read_only(&config.ledger)?;
-        let view = match JobKey::of(&self.number, ledger.site()) {
-            Some(key) => view_of(&ledger, &key)?,
-            None => None,
-        };
-        let view = view.ok_or_else(|| {
-            format!("no drop of a job {} is in the ledger; see benchdrop board", self.number)
-        })?;
+        let view = view_or_say(config, &self.number)?;
         if self.json {
             say_json(&job_json(&view));
         } else {
@@ -39,4 +32,14 @@ impl JobCommand {
         }
         Ok(ExitCode::SUCCESS)
     }
+}
+
+/// The engine of this number from the configured ledger, or words that say what to do.
+pub(super) fn view_or_say(config: &Config, number: &str) -> Result<JobView, Box<dyn std::error::Error>> {
+    let ledger = Ledger::read_only(&config.ledger)?;
+    let view = match JobKey::of(number, ledger.site()) {
+        Some(key) => view_of(&ledger, &key)?,
+        None => None,
+    };
+    Ok(view.ok_or_else(|| format!("no drop of a job {number} is in the ledger; see benchdrop board"))?)
 }

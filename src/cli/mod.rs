@@ -7,6 +7,7 @@
 
 mod board;
 mod demo;
+mod form;
 mod init;
 mod job;
 mod ledger;
@@ -52,6 +53,8 @@ enum Command {
     Board(board::BoardCommand),
     /// Everything about one engine.
     Job(job::JobCommand),
+    /// What to fill in for an engine, as a table for a spreadsheet.
+    Form(form::FormCommand),
     /// The daily summary as it would be now.
     Summary,
     /// Make a demonstration shop and run the real service on it.
@@ -77,6 +80,7 @@ pub fn main() -> ExitCode {
         }
         Command::Board(board) => config().map_err(Into::into).and_then(|config| board.execute(&config)),
         Command::Job(job) => config().map_err(Into::into).and_then(|config| job.execute(&config)),
+        Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
         Command::Summary => config().map_err(Into::into).and_then(|config| summary::execute(&config)),
         Command::Ledger(ledger) => config().map_err(Into::into).and_then(|config| ledger.execute(&config)),
     };

@@ -49,7 +49,7 @@ pub use money::Money;
 pub use schema::{KINDS, example, schema_text};
 pub use size_word::{SizeWord, show_step};
 pub use slip::{first_fault, slip, slip_of};
-pub use table::{TableSheet, write_sheet};
+pub use table::{SheetList, TableSheet, empty_sheet, write_sheet};
 
 pub use crate::sheets::{Fault, Faults};
 

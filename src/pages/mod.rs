@@ -15,6 +15,7 @@ mod frame;
 mod job_json;
 mod job_page;
 mod job_text;
+mod table_form;
 mod things_json;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
@@ -23,6 +24,7 @@ pub use board_row::{BoardRow, Wait};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
+pub use table_form::{FormAsked, form_json, table_form};
 
 use crate::judgement::Judgement;
 use crate::planning::GroupPlan;

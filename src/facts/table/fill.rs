@@ -81,13 +81,13 @@ impl Row {
 }
 
 impl Filling {
-    /// Reads head rows and the table below them.
+    /// Reads head rows and the tables below them.
     fn rows(&mut self, rows: &[Row], layout: &Layout) {
         // A table may leave out its version; what was recorded without one stays a drop of the first.
         set(&mut self.document, &["version"], json!(1));
         set(&mut self.document, &["body"], json!({}));
         let mut heads: Vec<&str> = Vec::new();
-        let mut rows = rows.iter();
+        let mut rows = rows.iter().peekable();
         let mut named: Option<&List> = None;
         while let Some(row) = rows.next() {
             let names: Vec<String> = row.cells.iter().map(|cell| cell.to_lowercase()).collect();
@@ -119,7 +119,10 @@ impl Filling {
             let fitting = named.take().map_or_else(|| layout.lists_of(&names, &heads), |list| vec![list]);
             match fitting.as_slice() {
                 [] => self.no_head(row, first, layout),
-                [list] => return self.table(row, &names, list, &mut rows),
+                [list] => {
+                    let must = layout.required.contains(&list.name);
+                    self.table(row, &names, list, &mut rows, must);
+                }
                 several => {
                     let lists: Vec<String> =
                         several.iter().map(|list| format!("table{}{}", self.separator, list.name)).collect();

@@ -7,6 +7,7 @@ use super::rows::Row;
 use super::spots::Spot;
 use crate::sheets::Fault;
 use serde_json::{Map, Value};
+use std::iter::Peekable;
 
 /// Columns that say where a row belongs. A form comes with them filled in: a row with nothing else says nothing.
 pub(super) const NAMING: [&str; 10] =
@@ -21,53 +22,45 @@ struct Column<'a> {
 }
 
 impl Filling {
-    /// Reads the rows below column names.
+    /// Reads the rows below column names, up to the next table or the end. With `must` some row has to say something.
     pub(super) fn table<'a>(
         &mut self,
         header: &Row,
         names: &[String],
         list: &List,
-        rows: &mut impl Iterator<Item = &'a Row>,
+        rows: &mut Peekable<impl Iterator<Item = &'a Row>>,
+        must: bool,
     ) {
         let (columns, at_list) = (self.columns(header, names, list), pointer(&list.path));
         self.spots.insert(at_list.clone(), Spot { row: header.number, column: None, is_head: false });
-        let (mut items, mut read, mut is_closed) = (Vec::new(), 0_usize, false);
-        for row in rows {
-            if is_closed {
-                self.row_fault(row.number, "a row behind the row \"end\"", "\"end\" in the last row only");
-                break;
-            }
-            if row.is_end() {
-                is_closed = true;
-                continue;
-            }
+        let (mut items, mut read) = (Vec::new(), 0_usize);
+        while let Some(row) = rows.next_if(|row| !row.is_end() && !row.begins_table()) {
+            // Rows past the most faults are only passed over.
             if self.faults.len() >= MOST_FAULTS {
-                break;
+                continue;
             }
             read += 1;
             if row.cells.len() > header.cells.len() {
+                let most = header.cells.len();
                 let expected = format!(
-                    "{} cells as in row {}; a decimal comma needs ; between cells",
-                    header.cells.len(),
+                    "{most} cells as in row {}; a decimal comma needs ; between cells",
                     header.number
                 );
                 let found = format!("{} cells", row.cells.len());
-                self.push(
-                    at_list.clone(),
-                    row.number,
-                    Fault::new(format!("row {}", row.number), found, expected),
-                );
+                let fault = Fault::new(format!("row {}", row.number), found, expected);
+                self.push(at_list.clone(), row.number, fault);
                 continue;
             }
             self.items(row, &columns, list, &mut items);
         }
-        if items.is_empty() && read > 0 && self.faults.is_empty() {
+        if items.is_empty() && must && read > 0 && self.faults.is_empty() {
             let expected = "at least one row with something in it beside its place";
-            let fault =
-                Fault::new(format!("row {}", header.number), "a table with no row filled in", expected);
+            let found = "a table with no row filled in";
+            let fault = Fault::new(format!("row {}", header.number), found, expected);
             self.push(at_list, header.number, fault);
         }
-        if read > 0 || is_closed {
+        // A form holds tables that nobody had a word for.
+        if !items.is_empty() {
             set(&mut self.document, &list.path, Value::Array(items));
         }
     }

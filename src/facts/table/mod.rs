@@ -25,7 +25,7 @@ mod sheet;
 mod spots;
 mod text;
 
-pub use sheet::{TableSheet, write_sheet};
+pub use sheet::{SheetList, TableSheet, empty_sheet, write_sheet};
 
 use crate::facts::json::Unreadable;
 use crate::sheets::{Fault, Faults};

@@ -73,4 +73,9 @@ impl Row {
         let mut cells = self.cells.iter();
         cells.next().is_some_and(|cell| is_end(cell)) && cells.all(String::is_empty)
     }
+
+    /// Does a table that is named begin here?
+    pub(super) fn begins_table(&self) -> bool {
+        self.cells.first().is_some_and(|cell| cell.eq_ignore_ascii_case("table"))
+    }
 }
