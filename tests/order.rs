@@ -146,8 +146,28 @@ fn listed(papers: &[Paper]) -> String {
 /// What a person would notice of a job.
 fn noticed(view: &JobView) -> Value {
     let mut json = job_json(view);
-    let parts =
-        ["stage", "blockers", "verdicts", "questions", "proposals", "surfaces", "accepted", "signed", "held"];
+    let parts = [
+        "stage",
+        "blockers",
+        "verdicts",
+        "questions",
+        "proposals",
+        "surfaces",
+        "accepted",
+        "signed",
+        "held",
+        "parts",
+        "findings",
+        "problems",
+        "bags",
+        "orders",
+        "joints",
+        "checks",
+        "money",
+        "dispositions",
+        "authority",
+        "waivers",
+    ];
     parts.iter().map(|part| (*part, json[*part].take())).collect()
 }
 
@@ -236,7 +256,9 @@ fn arrival_order_fold(arrivals: Vec<Vec<Arc<Fact>>>) -> Value {
     });
     let mut view = noticed(&at_once(&stamped.collect::<Vec<_>>()));
     // These print the recorded times themselves.
-    for timed in ["surfaces", "signed"] {
+    let things =
+        ["parts", "findings", "problems", "bags", "orders", "joints", "checks", "money", "dispositions"];
+    for timed in ["surfaces", "signed", "authority", "waivers"].into_iter().chain(things) {
         view[timed].take();
     }
     view
@@ -313,8 +335,8 @@ const fn rule_word(rule: BlockerRule) -> &'static str {
 /// Everything that the words above can say, and what verdicts can be.
 const EXPECTED: &str = "\
     held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, \
-    wrong unit, nothing done before, names nothing, names several, names another kind, conflict; \
-    shop held: names nothing, conflict; \
+    wrong unit, nothing done before, names nothing, names several, names another kind, conflict, no such rules, \
+    no such order, no such problem; shop held: names nothing, conflict; \
     question: unit slip, decimal slip, swapped digits, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
     blocker: received, measured, questioned, decided, agreed, done, measured again, signed; \

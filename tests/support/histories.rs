@@ -5,7 +5,7 @@
 //! other; the times they are *recorded* at run freely, ties and latecomers included. All numbers are invented.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
 
-use super::support::{OV24, fact, gauge, house_rules, measured, reading, shop_drop};
+use super::support::{fact, gauge, house_rules, measured, reading, shop_drop};
 use benchdrop::facts::{Body, Fact};
 use jiff::{SignedDuration, Timestamp};
 use serde_json::{Value, json};
@@ -76,16 +76,18 @@ const TWINS: ([&str; 2], &str) = (["twin 24899", "twin 69159"], "2759a882");
 /// What can happen, and how often.
 type Make = (usize, fn(&mut Growing));
 #[rustfmt::skip]
-const MOVES: [Make; 12] = [
+const MOVES: [Make; 19] = [
     (12, Growing::measure), (8, Growing::whole_engine), (7, Growing::again), (9, Growing::correct),
     (7, Growing::withdraw), (7, Growing::operate), (5, Growing::part), (13, Growing::decide),
     (2, Growing::check_in), (4, Growing::revised), (3, Growing::gauge), (2, Growing::people),
+    (5, Growing::stripped), (4, Growing::looked_at), (4, Growing::bagged), (4, Growing::sent_out),
+    (3, Growing::supplied), (4, Growing::put_together), (6, Growing::said_of_it),
 ];
 
 /// The moves of a seed, for tests that count.
 pub fn moves_of(seed: u64) -> Vec<Move> {
     let mut dice = Dice(seed ^ 0x5EED);
-    (0..6 + dice.below(20)).map(|_| (dice.below(1000), dice.below(1 << 40) as u64)).collect()
+    (0..8 + dice.below(26)).map(|_| (dice.below(1000), dice.below(1 << 40) as u64)).collect()
 }
 
 /// A history of one move or more. More moves behind the same moves give the same papers first.
@@ -109,6 +111,9 @@ pub fn at(minute: i64) -> String {
 fn inches(ticks: i64) -> String {
     format!("{}.{:04}", ticks / 10_000, ticks % 10_000)
 }
+
+#[path = "things.rs"]
+mod things;
 
 struct Growing {
     words: &'static Words,
@@ -155,19 +160,10 @@ impl Growing {
         self.check_in();
     }
 
-    /// The sheet with fewer positions and no rods, so that readings of one place meet more often.
+    /// A sheet with few positions and no rods, so that readings of one place meet more often.
     fn small_sheet(&self) -> Value {
-        let mut sheet: Value = serde_json::from_str(OV24).unwrap();
-        let body = &mut sheet["body"];
-        for (list, key) in [("parts", "part"), ("features", "feature"), ("pairs", "pair")] {
-            let items = body[list].as_array_mut().unwrap();
-            items.retain(|item| !item[key].as_str().unwrap().starts_with("rod"));
-            for positions in items.iter_mut().filter_map(|item| item.get_mut("positions")) {
-                positions.as_array_mut().unwrap().truncate(2);
-            }
-        }
-        body["features"][5]["positions"] = json!(["1"]);
-        body["name"] = self.tailed("Ostervane").into();
+        let mut sheet: Value = serde_json::from_str(include_str!("../data/small_sheet.json")).unwrap();
+        sheet["body"]["name"] = self.tailed("Ostervane").into();
         sheet
     }
 
