@@ -65,6 +65,17 @@ pub enum Note {
     CannotJudge,
     /// Two fixed directions: an oval at 45 degrees to them would not be seen.
     FixedDirections,
+    /// Of three directions: the oval through them, and where its long axis lies.
+    Oval {
+        /// Largest less smallest diameter of the oval.
+        ovality: Exact,
+        /// `20 degrees from vertical towards 60 left`.
+        axis: String,
+    },
+    /// A split housing is wider across the parting line than on the vertical, by more than U.
+    WiderAcross(Exact),
+    /// A straightedge and feeler cannot decide a limit this fine.
+    TooFineForFeeler,
     /// Some values were brought to 20 degrees Celsius.
     AtReference,
     /// The unworn size was not measured; this limit stood in for it.

@@ -15,6 +15,7 @@
 
 mod clearance;
 mod deciding;
+mod form;
 mod interference;
 mod judged;
 mod out_of_round;

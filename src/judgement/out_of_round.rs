@@ -1,38 +1,144 @@
-//! Out-of-round: in each plane the signed difference of its two directions.
+//! Out-of-round: in each plane the difference of its directions.
 //!
-//! Inside one set by one gauge the error of its setting is in both readings and cancels; what is left is
-//! twice the repeat error. A range of noisy readings is biased high, so the probability is taken plane by
-//! plane from the signed difference, never from the largest magnitude.
+//! Two directions, X the largest and Y the smallest by turning: their signed difference. Inside one set by one
+//! gauge the error of its setting is in both and cancels. A range of noisy readings is biased high, so the
+//! probability is taken plane by plane from the signed difference, never from the largest magnitude.
+//!
+//! Three directions 60 degrees apart find any oval: the value is the oval through them, or their range where
+//! the sheet says so; then the oval is said beside it. A housing with its caps torqued may be larger on the
+//! vertical, never across: wider across by more than U is a wrong, reversed or filed cap or a spread saddle,
+//! and is beyond whatever the size.
 
 use crate::judgement::deciding::Deciding;
-use crate::judgement::judged::{Judged, Note, PlaceShown};
+use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::judged::{Band, Judged, Note, PlaceShown, Proof};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::taper::{Difference, form};
-use crate::judgement::values::Values;
+use crate::judgement::taper;
+use crate::judgement::values::{PlaceValue, Values, difference_error};
+use crate::metrology::normal::phi;
+use crate::metrology::oval::{OVAL_FACTOR, ThreeDiameters, oval_conforms, oval_floor};
+use crate::metrology::proof::form_conforms;
+use crate::sheets::{Feature, Shape, Side, same_name};
 use crate::shop::Place;
 
 pub(super) const PLAIN: Plain = Plain {
     counts: Counts::Largest,
     below: "",
     above: "out of round",
-    rule: "largest difference of the two directions in one plane",
-    source: "trade notes 0.3 and F1: signed differences plane by plane; JCGM 106 decision at the house level",
+    rule: "largest difference of the directions in one plane; of three directions the oval through them",
+    source: "trade notes 0.3, B1 and F1: signed differences plane by plane; JCGM 106 decision at the house level",
 };
 
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
-    let differences: Vec<Difference<'_>> = (0..bench.feature.stations.len())
+    if bench.feature.directions.len() > 2 {
+        return of_three(bench, values, deciding);
+    }
+    let differences: Vec<Deviation<'_>> = (0..bench.feature.stations.len())
         .filter_map(|station| {
             let x = values.get(&Place { station, direction: 0 })?;
             let y = values.get(&Place { station, direction: 1 })?;
-            let name = bench.feature.station_name(station).to_owned();
-            Some(Difference { shown: PlaceShown { name, value: x.mean - y.mean }, of: [x, y] })
+            Some(taper::difference(bench.feature.station_name(station).to_owned(), x, y))
         })
         .collect();
-    let mut judged = form(bench, &differences, deciding, &PLAIN)?;
+    let mut judged =
+        form::judge(bench, &differences, &taper::scatter(differences.len()), deciding, &PLAIN)?;
     // Found by turning, X is the largest and Y the smallest; a Y larger than X shows fixed directions.
     if differences.iter().any(|d| d.shown.value.is_negative()) {
         judged.notes.push(Note::FixedDirections);
     }
     Some(judged)
+}
+
+/// One plane read in three directions.
+struct Plane<'a> {
+    name: String,
+    of: [&'a PlaceValue; 3],
+    three: ThreeDiameters,
+    /// Standard deviation of one reading inside the plane; `None` without a figure.
+    sigma: Option<f64>,
+}
+
+impl<'a> Plane<'a> {
+    fn at(bench: &Bench<'_>, values: &'a Values, station: usize) -> Option<Self> {
+        let read = |direction| values.get(&Place { station, direction });
+        let of = [read(0)?, read(1)?, read(2)?];
+        let name = bench.feature.station_name(station).to_owned();
+        let three = ThreeDiameters { at: of.map(|place| place.mean) };
+        Some(Self { name, of, three, sigma: sigma(of) })
+    }
+
+    fn deviation(&self, by_range: bool) -> Deviation<'a> {
+        let (value, factor) = if by_range {
+            (self.three.range(), std::f64::consts::SQRT_2)
+        } else {
+            (self.three.ovality(), OVAL_FACTOR)
+        };
+        let shown = PlaceShown { name: self.name.clone(), value };
+        Deviation { shown, of: self.of.to_vec(), u: self.sigma.map(|sigma| sigma * factor) }
+    }
+}
+
+/// The largest that any two of the three say, so that a second gauge in the plane is not forgotten.
+fn sigma(of: [&PlaceValue; 3]) -> Option<f64> {
+    let [a, b, c] = [of[0].error.as_ref()?, of[1].error.as_ref()?, of[2].error.as_ref()?];
+    let pairs = [(a, b), (b, c), (c, a)].map(|(one, other)| difference_error(one, other));
+    pairs.into_iter().reduce(f64::max).map(|largest| largest / std::f64::consts::SQRT_2)
+}
+
+fn of_three(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
+    let planes: Vec<Plane<'_>> = (0..bench.feature.stations.len())
+        .filter_map(|station| Plane::at(bench, values, station))
+        .collect();
+    let by_range = bench.row.by_range;
+    let deviations: Vec<Deviation<'_>> = planes.iter().map(|plane| plane.deviation(by_range)).collect();
+    let scatter = if by_range {
+        Scatter { chance: form_conforms, floor: range_floor(planes.len()) / std::f64::consts::SQRT_2 }
+    } else {
+        Scatter { chance: oval_conforms, floor: oval_floor(planes.len()) }
+    };
+    let mut judged = form::judge(bench, &deviations, &scatter, deciding, &PLAIN)?;
+    let worst = planes.iter().max_by_key(|plane| plane.three.ovality());
+    judged.notes.extend(worst.and_then(|plane| oval_note(bench.feature, &plane.three)));
+    if has_parting_line(bench.feature) {
+        refuse_wider_across(&mut judged, &planes);
+    }
+    Some(judged)
+}
+
+/// The 95 percent point of the largest range of three readings in any of so many planes, in their standard
+/// deviations: the studentised range of three at 0.95^(1/n) (integrated; the first is the published 3.31).
+fn range_floor(planes: usize) -> f64 {
+    match planes {
+        0 | 1 => 3.31,
+        2 => 3.68,
+        _ => 3.88,
+    }
+}
+
+fn oval_note(feature: &Feature, three: &ThreeDiameters) -> Option<Note> {
+    let axis = three.long_axis()?;
+    let direction = |index: usize| feature.directions.get(index).map_or("", String::as_str);
+    // Nearer than a right angle, on the side of the second direction or of the third.
+    let (degrees, towards) = if axis <= 90.0 { (axis, direction(1)) } else { (180.0 - axis, direction(2)) };
+    let axis = format!("{degrees:.0} degrees from {} towards {towards}", direction(0));
+    Some(Note::Oval { ovality: three.ovality(), axis })
+}
+
+/// Housings split by caps: read vertically first, in three directions.
+fn has_parting_line(feature: &Feature) -> bool {
+    feature.shape == Shape::Bore && feature.directions.first().is_some_and(|name| same_name(name, "vertical"))
+}
+
+fn refuse_wider_across(judged: &mut Judged, planes: &[Plane<'_>]) {
+    let beyond_u = planes.iter().filter_map(|plane| {
+        let (wider, u) = (plane.three.wider_across(), plane.sigma? * OVAL_FACTOR);
+        (wider.to_mm() > 2.0 * u).then_some((wider, u))
+    });
+    let Some((wider, u)) = beyond_u.max_by_key(|(wider, _)| *wider) else { return };
+    let chance = phi(-wider.to_mm() / u);
+    judged.band = Band::Beyond(Side::Above);
+    judged.proof = Proof::Proven;
+    judged.probability = Some(judged.probability.map_or(chance, |p| p.min(chance)));
+    judged.notes.push(Note::WiderAcross(wider));
 }

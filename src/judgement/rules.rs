@@ -13,7 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// What a rule works on.
 pub(super) struct Bench<'a> {
     pub(super) feature: &'a Feature,
-    pub(super) characteristic: Characteristic,
+    pub(super) row: &'a Row,
     pub(super) basis: Option<SizeWord>,
     pub(super) level: f64,
 }
@@ -127,7 +127,7 @@ impl SurfaceJudge<'_> {
     ) -> Option<Verdict> {
         let bench = Bench {
             feature: self.feature,
-            characteristic: row.characteristic,
+            row,
             basis: at.basis,
             level: self.level,
         };
@@ -172,8 +172,8 @@ fn by_rule(
     unworn: &Values,
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    let plain = plain::of(bench.characteristic);
-    match bench.characteristic {
+    let plain = plain::of(bench.row.characteristic);
+    match bench.row.characteristic {
         Characteristic::OutOfRound => out_of_round::judge(bench, values, deciding),
         Characteristic::Taper => taper::judge(bench, values, deciding),
         Characteristic::Wear => wear::judge(bench, values, unworn, deciding),

@@ -28,6 +28,9 @@ impl Judged {
     /// the column does not name, the new limit that holds there.
     #[must_use]
     pub fn limit_words(&self, unit: Unit) -> String {
+        if self.wider_across().is_some() {
+            return "never wider across than on the vertical".to_owned();
+        }
         let Some(deciding) = &self.deciding else { return "no limit on the sheet".to_owned() };
         if let Band::Beyond(side) = self.band {
             let named = match side {
@@ -46,6 +49,9 @@ impl Judged {
     /// How far beyond, or how much is left: `0.0009 in below the limit`, `0.0002 in inside the limit`.
     #[must_use]
     pub fn margin_words(&self, unit: Unit) -> String {
+        if let Some(by) = self.wider_across() {
+            return format!("{} wider across", length(by, unit));
+        }
         let Some(deciding) = &self.deciding else { return String::new() };
         if let Band::Beyond(side) = self.band {
             let word = if side == Side::Below { "below the limit" } else { "above the limit" };
@@ -57,6 +63,13 @@ impl Judged {
             [deciding.proof.min.map(|min| self.value - min), deciding.proof.max.map(|max| max - self.value)];
         let least = left.into_iter().flatten().min();
         least.map_or_else(String::new, |left| format!("{} inside the limit", length(left, unit)))
+    }
+
+    fn wider_across(&self) -> Option<Exact> {
+        self.notes.iter().find_map(|note| match note {
+            Note::WiderAcross(by) => Some(*by),
+            _ => None,
+        })
     }
 
     /// `conforms with probability 0.026`; empty without a figure.
@@ -88,6 +101,9 @@ impl Judged {
             | Note::CannotJudge
             | Note::FixedDirections
             | Note::AtReference
+            | Note::Oval { .. }
+            | Note::WiderAcross(_)
+            | Note::TooFineForFeeler
             | Note::AssumedUnworn(_) => None,
         });
         format!("{}{}", length(self.value, unit), resolved.unwrap_or_default())
@@ -137,6 +153,16 @@ impl Note {
             Self::FixedDirections => {
                 "read in two fixed directions: an oval at 45 degrees to them is not seen".to_owned()
             }
+            Self::Oval { ovality, axis } => {
+                format!("the oval through the three directions is {}, long axis {axis}", length(*ovality, unit))
+            }
+            Self::WiderAcross(by) => format!(
+                "{} wider across the parting line than on the vertical: wrong, reversed or filed cap, or a spread saddle",
+                length(*by, unit)
+            ),
+            Self::TooFineForFeeler => {
+                "a straightedge and feeler cannot decide a limit this fine: use a grid of heights".to_owned()
+            }
             Self::AtReference => "brought to 20 degrees Celsius".to_owned(),
             Self::AssumedUnworn(size) => {
                 format!("no unworn band was read: {} stood in for the unworn size", length(*size, unit))
@@ -149,7 +175,11 @@ impl Verdict {
     /// Which way it is out, in the trade's words; empty when it is not.
     #[must_use]
     pub fn side_words(&self, shape: Option<Shape>) -> &'static str {
-        let Some(Band::Beyond(side)) = self.judged.as_ref().map(|judged| judged.band) else { return "" };
+        let Some(judged) = self.judged.as_ref() else { return "" };
+        let Band::Beyond(side) = judged.band else { return "" };
+        if judged.wider_across().is_some() {
+            return "wider across the parting line";
+        }
         let plain = plain::of(self.key.characteristic);
         match (self.key.characteristic, shape, side) {
             (Characteristic::Size, Some(Shape::Wall), Side::Above) => "too thick",

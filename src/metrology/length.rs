@@ -163,6 +163,16 @@ impl Exact {
         Self(self.0 * Ratio::new(numer, denom))
     }
 
+    /// The root of `times.0 / times.1` of the sum of these squared, rounded once to the nearest grid unit.
+    #[must_use]
+    pub(super) fn root_of_squares(terms: &[Self], times: (i128, i128)) -> Self {
+        let sum = terms.iter().fold(Ratio::from_integer(0), |sum, term| sum + term.0 * term.0);
+        let square = sum * Ratio::new(times.0, times.1);
+        // The nearest whole root r has (2 r - 1)^2 <= 4 x < (2 r + 1)^2.
+        let four = (square * 4).floor().to_integer();
+        Self(Ratio::from_integer((four.isqrt() + 1) / 2))
+    }
+
     /// The reduced fraction of the grid unit, as text for digests: `numerator/denominator`.
     #[must_use]
     pub fn canonical(self) -> String {

@@ -15,6 +15,7 @@
 
 mod length;
 pub mod normal;
+pub mod oval;
 pub mod proof;
 pub mod repeats;
 mod temperature;

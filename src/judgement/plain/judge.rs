@@ -132,7 +132,7 @@ fn cannot_judge(bench: &Bench<'_>, deciding: &Deciding, error: &PlaceError) -> b
 }
 
 fn one_sided(bench: &Bench<'_>, deciding: &Deciding) -> Option<Exact> {
-    if bench.characteristic.is_limited_from_above() {
+    if bench.row.characteristic.is_limited_from_above() {
         return deciding.proof.max;
     }
     if deciding.column == Column::New {
