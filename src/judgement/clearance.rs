@@ -9,14 +9,14 @@
 use crate::facts::PartState;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
-use crate::judgement::plain::{Counts, Plain};
+use crate::judgement::plain::{self, Counts, Plain};
 use crate::judgement::rules::{Present, gauges_used, is_asked, readings_used};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
-use crate::sheets::{Column, Feature, Limits, Member, Pair, Sheet, Side};
-use crate::shop::{Job, SurfaceKey};
+use crate::sheets::{Characteristic, Column, Feature, Limits, Member, Pair, Sheet, Side};
+use crate::shop::{Condition, Job, Surface, SurfaceKey};
 use std::collections::BTreeMap;
 
 pub(super) const PLAIN: Plain = Plain {
@@ -36,7 +36,7 @@ pub(super) fn judge_pairs(job: &Job, sheet: &Sheet, present: &AllPresent, level:
         let positions = sheet.features.get(pair.inner.feature).map_or(0, |feature| feature.positions.len());
         for position in 0..positions {
             let at = PairAt { job, sheet, pair, position, present, level };
-            verdicts.extend(at.verdict());
+            verdicts.extend(at.verdicts());
         }
     }
     verdicts
@@ -68,20 +68,40 @@ impl<'a> PairAt<'a> {
         self.sheet.features.get(member.feature)
     }
 
-    fn verdict(&self) -> Option<Verdict> {
+    /// The verdict as things stand, and an empty one where the pair is asked as it goes together and something
+    /// that will be fitted is not measured. Nothing is measured twice: members that stay as they were measured
+    /// count for the assembly too.
+    fn verdicts(&self) -> Vec<Verdict> {
         let inner = self.key(&self.pair.inner);
-        let surface = self.job.surfaces.get(&inner)?;
-        let condition = self.present.get(&inner).map_or_else(|| surface.condition_now(), |p| p.key.condition);
-        let asked = is_asked(self.job, &self.pair.row, condition);
-        let missing: Vec<String> = self.pair.members().filter_map(|member| self.missing(member)).collect();
+        let Some(surface) = self.job.surfaces.get(&inner) else { return Vec::new() };
+        let assembly = surface.assembly_key().condition;
+        let found = self.present.get(&inner).map_or_else(|| surface.condition_now(), |p| p.key.condition);
+        let condition = if self.pair.members().any(|m| self.is_from_assembly(m)) { assembly } else { found };
+        let (open, open_fitted) = (self.missing(Self::is_open), self.missing(Self::is_open_for_assembly));
+        let fitting = is_asked(self.job, &self.pair.row, assembly);
+        let missing = if condition == assembly { open_fitted.clone() } else { open };
+        let asked = is_asked(self.job, &self.pair.row, condition) || (fitting && open_fitted.is_empty());
+        let waits = fitting && condition != assembly && !open_fitted.is_empty();
         let judged = if missing.is_empty() { self.judged() } else { None };
-        if judged.is_none() && !asked {
-            return None;
-        }
+        let stands = (judged.is_some() || asked).then_some((condition, asked, missing, judged));
+        let awaited = waits.then_some((assembly, true, open_fitted, None));
+        let verdict =
+            |(condition, asked, missing, judged)| self.verdict(surface, condition, asked, missing, judged);
+        stands.into_iter().chain(awaited).filter_map(verdict).collect()
+    }
+
+    fn verdict(
+        &self,
+        surface: &Surface,
+        condition: Condition,
+        asked: bool,
+        missing: Vec<String>,
+        judged: Option<Judged>,
+    ) -> Option<Verdict> {
         let position = self.feature(&self.pair.inner)?.positions.get(self.position)?;
         Some(Verdict {
             key: VerdictKey {
-                surface: inner,
+                surface: self.key(&self.pair.inner),
                 row: self.pair.row.number,
                 characteristic: self.pair.row.characteristic,
                 instance: surface.instance,
@@ -98,12 +118,31 @@ impl<'a> PairAt<'a> {
         })
     }
 
-    /// The member's name where a place it needs has no value.
-    fn missing(&self, member: &Member) -> Option<String> {
-        let feature = self.feature(member)?;
-        let needed = stations(member, feature).len() * directions(member, feature).len();
-        let found = self.places(member).count();
-        (found < needed).then(|| self.job.surface_name(self.key(member)))
+    /// Names of the members that this is true of.
+    fn missing(&self, open: fn(&Self, &Member) -> bool) -> Vec<String> {
+        let members = self.pair.members().filter(|member| open(self, member));
+        members.map(|member| self.job.surface_name(self.key(member))).collect()
+    }
+
+    /// A place it needs has no value.
+    fn is_open(&self, member: &Member) -> bool {
+        self.feature(member).is_some_and(|feature| {
+            self.places(member).count() < stations(member, feature).len() * directions(member, feature).len()
+        })
+    }
+
+    /// The same for what goes into the engine: what came in with a part that is always renewed says nothing.
+    fn is_open_for_assembly(&self, member: &Member) -> bool {
+        let replaced = self.present.get(&self.key(member)).is_some_and(|present| present.key.instance > 1);
+        self.is_open(member) || (self.is_renewed(member) && !replaced && !self.is_from_assembly(member))
+    }
+
+    fn is_from_assembly(&self, member: &Member) -> bool {
+        self.present.get(&self.key(member)).is_some_and(|present| present.key.condition.is_at_assembly())
+    }
+
+    fn is_renewed(&self, member: &Member) -> bool {
+        self.feature(member).and_then(|f| self.sheet.parts.get(f.part)).is_some_and(|part| part.renewed)
     }
 
     /// Station and value of the places of a member that count.
@@ -141,12 +180,10 @@ impl<'a> PairAt<'a> {
     fn is_made_new(&self) -> bool {
         self.pair.members().any(|member| {
             let key = self.key(member);
-            let renewed =
-                self.feature(member).and_then(|f| self.sheet.parts.get(f.part)).is_some_and(|p| p.renewed);
             let machined = self.present.get(&key).is_some_and(|present| present.resized);
             let new =
                 self.job.surfaces.get(&key).is_some_and(|surface| surface.state == Some(PartState::New));
-            !renewed && (machined || new)
+            !self.is_renewed(member) && (machined || new)
         })
     }
 
@@ -164,12 +201,13 @@ impl<'a> PairAt<'a> {
     }
 
     fn judged(&self) -> Option<Judged> {
-        let (loose, tight) = (self.stack(true)?, self.stack(false)?);
         let deciding = self.deciding()?;
-        let (value, other, band) = worst(&deciding, loose.clearance, tight.clearance);
-        let errors = loose.error().zip(tight.error());
-        let probability =
-            errors.map(|(u_loose, u_tight)| conformity(&deciding.proof, &loose, u_loose, &tight, u_tight));
+        let turned = self.pair.row.characteristic == Characteristic::Interference;
+        let end = |loosest: bool| self.stack(loosest).map(|stack| End::of(stack, turned));
+        let (loose, tight) = (end(true)?, end(false)?);
+        let (value, other, band) = worst(&deciding, loose.value, tight.value, turned);
+        let (low, high) = if turned { (&loose, &tight) } else { (&tight, &loose) };
+        let probability = conformity(&deciding.proof, low, high);
         let mut notes = Vec::new();
         if deciding.limits.touches(value) {
             notes.push(Note::OnLimit);
@@ -177,8 +215,9 @@ impl<'a> PairAt<'a> {
         if band == Band::Serviceable {
             notes.push(Note::OutsideNew);
         }
-        let used = || loose.members().chain(tight.members());
+        let used = || loose.stack.members().chain(tight.stack.members());
         let shown = |name: &str, value: Exact| PlaceShown { name: name.to_owned(), value };
+        let plain = plain::of(self.pair.row.characteristic);
         Some(Judged {
             value,
             other: Some(other),
@@ -186,15 +225,30 @@ impl<'a> PairAt<'a> {
             band,
             probability,
             proof: proof(band, probability, self.level),
-            u: errors.map(|(loose, tight)| loose.max(tight)),
-            places: vec![shown("loosest", loose.clearance), shown("tightest", tight.clearance)],
+            u: loose.u.zip(tight.u).map(|(loose, tight)| loose.max(tight)),
+            places: vec![shown("loosest", loose.value), shown("tightest", tight.value)],
             readings: readings_used(used()),
             gauges: gauges_used(used()),
             corrected: used().any(|v| v.corrected),
-            rule: PLAIN.rule,
-            source: PLAIN.source,
+            rule: plain.rule,
+            source: plain.source,
             notes,
         })
+    }
+}
+
+/// One end of the stack: its clearance, or its interference where the sign is turned.
+struct End<'a> {
+    stack: Stack<'a>,
+    value: Exact,
+    u: Option<f64>,
+}
+
+impl<'a> End<'a> {
+    fn of(stack: Stack<'a>, turned: bool) -> Self {
+        let value = if turned { -stack.clearance } else { stack.clearance };
+        let u = stack.error();
+        Self { stack, value, u }
     }
 }
 
@@ -221,22 +275,24 @@ impl<'a> Stack<'a> {
     }
 }
 
-/// The end that decides, the other end, and the band: too loose before too tight, beyond before inside.
-fn worst(deciding: &Deciding, loose: Exact, tight: Exact) -> (Exact, Exact, Band) {
-    let (of_loose, of_tight) = (deciding.band(loose), deciding.band(tight));
-    match (of_loose, of_tight) {
-        (Band::Beyond(Side::Above), _) => (loose, tight, of_loose),
-        (_, Band::Beyond(_)) => (tight, loose, of_tight),
+/// The end that decides, the other end, and the band: the loose end where it is too loose, else the tight one
+/// where it is out, else both inside.
+fn worst(deciding: &Deciding, loose: Exact, tight: Exact, turned: bool) -> (Exact, Exact, Band) {
+    let too_loose = Band::Beyond(if turned { Side::Below } else { Side::Above });
+    match (deciding.band(loose), deciding.band(tight)) {
+        (band, _) if band == too_loose => (loose, tight, band),
+        (_, band @ Band::Beyond(_)) => (tight, loose, band),
         (a, b) => (loose, tight, a.max(b)),
     }
 }
 
-/// P(tightest not below min and loosest not above max): one minus both tails, exact where loosest and
-/// tightest are one stack and a lower bound else.
-fn conformity(limits: &Limits, loose: &Stack<'_>, u_loose: f64, tight: &Stack<'_>, u_tight: f64) -> f64 {
-    let under_max = limits.max.map_or(1.0, |max| phi((max - loose.clearance).to_mm() / u_loose));
-    let under_min = limits.min.map_or(0.0, |min| phi((min - tight.clearance).to_mm() / u_tight));
-    (under_max - under_min).clamp(0.0, 1.0)
+/// P(low end not below min and high end not above max): one minus both tails, exact where both ends are one
+/// stack and a lower bound else.
+fn conformity(limits: &Limits, low: &End<'_>, high: &End<'_>) -> Option<f64> {
+    let (u_low, u_high) = (low.u?, high.u?);
+    let under_max = limits.max.map_or(1.0, |max| phi((max - high.value).to_mm() / u_high));
+    let under_min = limits.min.map_or(0.0, |min| phi((min - low.value).to_mm() / u_low));
+    Some((under_max - under_min).clamp(0.0, 1.0))
 }
 
 fn stations(member: &Member, feature: &Feature) -> Vec<usize> {

@@ -34,7 +34,7 @@ impl Deciding {
             Condition::AfterWork(_) => used && !at.resized && row.after_work.is_none(),
             Condition::AtAssembly(_) => false,
         };
-        let worked = matches!(at.condition, Condition::AfterWork(_));
+        let worked = at.condition.operations() > 0;
         match (row.after_work, service, new) {
             (Some(after), _, _) if worked => {
                 Some(Self { column: Column::AfterWork, limits: after, proof: after, new })
@@ -45,11 +45,12 @@ impl Deciding {
                 proof: service,
                 new: Some(new),
             }),
-            (_, Some(service), None) if as_found => {
+            // Where the sheet has nothing for a new one, what may be reused is all there is to hold it to.
+            (_, Some(service), None) => {
                 Some(Self { column: Column::Service, limits: service, proof: service, new: None })
             }
             (_, _, Some(new)) => Some(Self { column: Column::New, limits: new, proof: new, new: Some(new) }),
-            (_, _, None) => None,
+            (_, None, None) => None,
         }
     }
 

@@ -41,8 +41,7 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
             Some(taper::difference(bench.feature.station_name(station).to_owned(), x, y))
         })
         .collect();
-    let mut judged =
-        form::judge(bench, &differences, &taper::scatter(differences.len()), deciding, &PLAIN)?;
+    let mut judged = form::judge(bench, &differences, &taper::scatter(differences.len()), deciding, &PLAIN)?;
     // Found by turning, X is the largest and Y the smallest; a Y larger than X shows fixed directions.
     if differences.iter().any(|d| d.shown.value.is_negative()) {
         judged.notes.push(Note::FixedDirections);
@@ -87,9 +86,8 @@ fn sigma(of: [&PlaceValue; 3]) -> Option<f64> {
 }
 
 fn of_three(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
-    let planes: Vec<Plane<'_>> = (0..bench.feature.stations.len())
-        .filter_map(|station| Plane::at(bench, values, station))
-        .collect();
+    let planes: Vec<Plane<'_>> =
+        (0..bench.feature.stations.len()).filter_map(|station| Plane::at(bench, values, station)).collect();
     let by_range = bench.row.by_range;
     let deviations: Vec<Deviation<'_>> = planes.iter().map(|plane| plane.deviation(by_range)).collect();
     let scatter = if by_range {
@@ -112,7 +110,7 @@ fn range_floor(planes: usize) -> f64 {
     match planes {
         0 | 1 => 3.31,
         2 => 3.68,
-        _ => 3.88,
+        _ => 3.87,
     }
 }
 

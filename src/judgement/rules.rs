@@ -41,6 +41,21 @@ pub fn judge(job: &Job) -> Judgement {
     judgement
 }
 
+/// What one set comes to once its questioned readings are out.
+struct Found {
+    values: Values,
+    unworn: Values,
+    /// Places with a questioned reading.
+    asking: BTreeSet<Place>,
+    at: Situation,
+}
+
+impl Found {
+    fn nothing(at: Situation) -> Self {
+        Self { values: Values::new(), unworn: Values::new(), asking: BTreeSet::new(), at }
+    }
+}
+
 struct SurfaceJudge<'a> {
     job: &'a Job,
     feature: &'a Feature,
@@ -51,28 +66,63 @@ struct SurfaceJudge<'a> {
 
 impl SurfaceJudge<'_> {
     fn all(&self, judgement: &mut Judgement, present: &mut BTreeMap<SurfaceKey, Present>) {
-        let speaks = self.surface.present().map(|(key, _)| *key);
+        let before = self.surface.before_assembly().map(|(key, _)| *key);
+        let assembly = self.surface.assembly_key();
+        let mut sets = BTreeMap::new();
         for (set_key, set) in &self.surface.sets {
-            let stands = speaks == Some(*set_key);
+            let stands = before == Some(*set_key) || assembly == *set_key;
             let found = self.questions(set_key, set, stands);
             let (values, unworn) = self.values(set, &found);
-            let asking: BTreeSet<Place> = found.iter().map(|question| question.place).collect();
+            let asking = found.iter().map(|question| question.place).collect();
             judgement.questions.extend(found);
-            let at = self.situation(*set_key, set.basis);
+            sets.insert(*set_key, Found { values, unworn, asking, at: self.situation(*set_key, set.basis) });
+        }
+        let fitted = sets.get(&assembly);
+        for (set_key, found) in &sets {
             for row in &self.feature.rows {
-                judgement.verdicts.extend(self.row(row, &at, stands, &values, &unworn, &asking));
-            }
-            if stands {
-                present.insert(self.key, Present { key: *set_key, values, resized: at.resized });
+                // What is measured again as it goes together no longer stands as it came in.
+                let again = before == Some(*set_key) && fitted.is_some_and(|f| self.measured_again(row, f));
+                let stands = assembly == *set_key || (before == Some(*set_key) && !again);
+                judgement.verdicts.extend(self.row(row, stands, found));
             }
         }
-        if speaks.is_none() {
+        if before.is_none() {
             let key = SetKey { instance: self.surface.instance, condition: self.surface.condition_now() };
-            let at = self.situation(key, self.surface.basis);
-            let nothing = Values::new();
-            for row in self.feature.rows.iter().filter(|row| is_asked(self.job, row, key.condition)) {
-                judgement.verdicts.extend(self.row(row, &at, true, &nothing, &nothing, &BTreeSet::new()));
-            }
+            let answered = |row: &&Row| !fitted.is_some_and(|f| missing(self.feature, row, f).is_empty());
+            let open = self.feature.rows.iter().filter(answered);
+            judgement.verdicts.extend(open.filter_map(|row| self.awaited(row, key)));
+        }
+        if fitted.is_none() {
+            judgement.verdicts.extend(self.feature.rows.iter().filter_map(|row| self.awaited(row, assembly)));
+        }
+        self.present(before, &assembly, sets, present);
+    }
+
+    /// The row is asked at assembly, and its surface has readings from there.
+    fn measured_again(&self, row: &Row, fitted: &Found) -> bool {
+        is_asked(self.job, row, fitted.at.condition) && !fitted.values.is_empty()
+    }
+
+    /// An empty verdict for a row that is asked in a condition nothing was measured in.
+    fn awaited(&self, row: &Row, key: SetKey) -> Option<Verdict> {
+        let at = self.situation(key, self.surface.basis);
+        is_asked(self.job, row, key.condition).then(|| self.row(row, true, &Found::nothing(at))).flatten()
+    }
+
+    /// What pairs are made of: the set from assembly where it is whole, else the one before.
+    fn present(
+        &self,
+        before: Option<SetKey>,
+        assembly: &SetKey,
+        mut sets: BTreeMap<SetKey, Found>,
+        present: &mut BTreeMap<SurfaceKey, Present>,
+    ) {
+        let places = self.feature.stations.len() * self.feature.directions.len();
+        let whole = |found: &Found| found.values.len() == places;
+        let use_fitted = before.is_none() || sets.get(assembly).is_some_and(whole);
+        let key = if use_fitted { Some(*assembly) } else { before };
+        if let Some((key, found)) = key.and_then(|key| Some((key, sets.remove(&key)?))) {
+            present.insert(self.key, Present { key, values: found.values, resized: found.at.resized });
         }
     }
 
@@ -116,23 +166,11 @@ impl SurfaceJudge<'_> {
         (values, unworn)
     }
 
-    fn row(
-        &self,
-        row: &Row,
-        at: &Situation,
-        stands: bool,
-        values: &Values,
-        unworn: &Values,
-        asking: &BTreeSet<Place>,
-    ) -> Option<Verdict> {
-        let bench = Bench {
-            feature: self.feature,
-            row,
-            basis: at.basis,
-            level: self.level,
-        };
+    fn row(&self, row: &Row, stands: bool, found: &Found) -> Option<Verdict> {
+        let at = &found.at;
+        let bench = Bench { feature: self.feature, row, basis: at.basis, level: self.level };
         let deciding = Deciding::of(self.feature, row, self.surface, at);
-        let mut judged = by_rule(&bench, values, unworn, deciding);
+        let mut judged = by_rule(&bench, &found.values, &found.unworn, deciding);
         if let Some(judged) = &mut judged {
             let used: BTreeSet<ReadingRef> = judged.readings.iter().copied().collect();
             let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
@@ -159,7 +197,7 @@ impl SurfaceJudge<'_> {
             unit: self.feature.unit,
             stands,
             asked,
-            missing: missing(self.feature, row, values, asking),
+            missing: missing(self.feature, row, found),
             judged,
         })
     }
@@ -209,7 +247,8 @@ fn by_rule(
 }
 
 /// Places of the judged surface without a value; a questioned one says so.
-fn missing(feature: &Feature, row: &Row, values: &Values, asking: &BTreeSet<Place>) -> Vec<String> {
+fn missing(feature: &Feature, row: &Row, found: &Found) -> Vec<String> {
+    let (values, asking) = (&found.values, &found.asking);
     let lift = row.characteristic == Characteristic::Lift;
     let otherwise = |place: Place| lift && plain::answered_otherwise(feature, values, place);
     let all = (0..feature.stations.len())

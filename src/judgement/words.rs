@@ -66,10 +66,7 @@ impl Judged {
     }
 
     fn wider_across(&self) -> Option<Exact> {
-        self.notes.iter().find_map(|note| match note {
-            Note::WiderAcross(by) => Some(*by),
-            _ => None,
-        })
+        self.notes.iter().find_map(|note| if let Note::WiderAcross(by) = note { Some(*by) } else { None })
     }
 
     /// `conforms with probability 0.026`; empty without a figure.
@@ -93,18 +90,12 @@ impl Judged {
     /// The value with what must be said in the same breath: `0.0001 in, not resolved (0 to 0.00033)`.
     #[must_use]
     pub fn value_words(&self, unit: Unit) -> String {
-        let resolved = self.notes.iter().find_map(|note| match note {
-            Note::NotResolved(most) => Some(format!(", not resolved (0 to {})", rough(*most, unit))),
-            Note::OnLimit
-            | Note::OutsideNew
-            | Note::NoiseFloor(_)
-            | Note::CannotJudge
-            | Note::FixedDirections
-            | Note::AtReference
-            | Note::Oval { .. }
-            | Note::WiderAcross(_)
-            | Note::TooFineForFeeler
-            | Note::AssumedUnworn(_) => None,
+        let resolved = self.notes.iter().find_map(|note| {
+            if let Note::NotResolved(most) = note {
+                Some(format!(", not resolved (0 to {})", rough(*most, unit)))
+            } else {
+                None
+            }
         });
         format!("{}{}", length(self.value, unit), resolved.unwrap_or_default())
     }
@@ -154,7 +145,10 @@ impl Note {
                 "read in two fixed directions: an oval at 45 degrees to them is not seen".to_owned()
             }
             Self::Oval { ovality, axis } => {
-                format!("the oval through the three directions is {}, long axis {axis}", length(*ovality, unit))
+                format!(
+                    "the oval through the three directions is {}, long axis {axis}",
+                    length(*ovality, unit)
+                )
             }
             Self::WiderAcross(by) => format!(
                 "{} wider across the parting line than on the vertical: wrong, reversed or filed cap, or a spread saddle",

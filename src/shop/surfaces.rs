@@ -56,8 +56,15 @@ impl Condition {
             Self::AsReceived => "as received".to_owned(),
             Self::Cleaned => "cleaned".to_owned(),
             Self::AfterWork(k) => format!("after work {k}"),
+            Self::AtAssembly(0) => "at assembly".to_owned(),
             Self::AtAssembly(k) => format!("at assembly, after work {k}"),
         }
+    }
+
+    /// In the assembled engine?
+    #[must_use]
+    pub const fn is_at_assembly(self) -> bool {
+        matches!(self, Self::AtAssembly(_))
     }
 
     /// How many operations had been done.
@@ -174,6 +181,24 @@ impl Surface {
             .iter()
             .rev()
             .find(|(key, _)| key.instance == self.instance && key.condition.operations() == operations)
+    }
+
+    /// The same before the engine goes together: as received, cleaned or after work.
+    #[must_use]
+    pub fn before_assembly(&self) -> Option<(&SetKey, &ReadingSet)> {
+        let operations = self.done_now().count();
+        self.sets.iter().rev().find(|(key, _)| {
+            let condition = key.condition;
+            key.instance == self.instance
+                && condition.operations() == operations
+                && !condition.is_at_assembly()
+        })
+    }
+
+    /// The key of the set that speaks for the surface as it goes together.
+    #[must_use]
+    pub fn assembly_key(&self) -> SetKey {
+        SetKey { instance: self.instance, condition: Condition::AtAssembly(self.done_now().count()) }
     }
 
     /// The condition a new reading would have: after the last operation, or as received.

@@ -7,9 +7,10 @@ use crate::judgement::{Judgement, Verdict};
 use crate::sheets::same_name;
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::measured;
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
-    let as_found = |verdict: &&Verdict| verdict.key.condition.operations() == 0;
+    let as_found = |verdict: &&Verdict| measured::as_found(verdict.key.condition);
     judgement.standing().filter(as_found).filter_map(|verdict| undecided(job, verdict)).collect()
 }
 

@@ -1,12 +1,12 @@
 //! Inspection: every place the sheet asks for as received has a reading.
 
 use crate::judgement::{Judgement, Verdict};
-use crate::shop::{Job, SurfaceKey};
+use crate::shop::{Condition, Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use std::collections::BTreeMap;
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
-    missing(job, judgement, |verdict| verdict.key.condition.operations() == 0)
+    missing(job, judgement, |verdict| as_found(verdict.key.condition))
         .into_iter()
         .map(|(about, places)| Blocker {
             stage: Stage::Inspection,
@@ -16,6 +16,11 @@ pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
             what: format!("measure {places}"),
         })
         .collect()
+}
+
+/// In the condition it came in, cleaned or not.
+pub(super) fn as_found(condition: Condition) -> bool {
+    condition.operations() == 0 && !condition.is_at_assembly()
 }
 
 /// Missing places, in the sheet's order; positions of one feature that miss the same places are one line, as a

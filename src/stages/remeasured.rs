@@ -9,7 +9,10 @@ use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::{decided, measured};
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
-    let worked = |verdict: &Verdict| verdict.key.condition.operations() > 0;
+    let worked = |verdict: &Verdict| {
+        let condition = verdict.key.condition;
+        condition.operations() > 0 && !condition.is_at_assembly()
+    };
     let missing = measured::missing(job, judgement, worked).into_iter().map(|(about, places)| Blocker {
         stage: Stage::Machining,
         rule: BlockerRule::Remeasured,
