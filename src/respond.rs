@@ -27,6 +27,9 @@ pub struct Response {
     pub letters: Vec<Letter>,
     /// The row for the board.
     pub row: BoardRow,
+    /// When to look at the job again without a drop, Unix milliseconds, always later than now: news that gathers,
+    /// a reminder, something that falls due.
+    pub next_look: Option<i64>,
 }
 
 /// Takes the new drops of one job in. `told` is what was told before; `now` dates what is told now.
@@ -43,19 +46,26 @@ pub fn respond(
         state.insert(fact);
     }
     let view = view(key, &state, shop);
-    let items = standing_alerts(&view.job, &view.judgement, &view.plans, &view.standing);
-    let changes = compare(&items, told);
-    let letters =
-        if changes.is_empty() { Vec::new() } else { alert(&view.job, &view.judgement, shop, &changes, told) };
+    let at = now.as_millisecond();
+    let items = standing_alerts(&view, now);
+    let changes = compare(&items, told, at);
+    let gathers_until = told.gathers_until(at).filter(|_| !changes.is_empty());
+    let letters = if changes.is_empty() || gathers_until.is_some() {
+        Vec::new()
+    } else {
+        alert(&view, shop, &changes, told)
+    };
     // When nobody can be reached nothing counts as told; it is told once somebody can.
-    let mut told = if letters.is_empty() { told.clone() } else { told.after(&items) };
+    let mut told = if letters.is_empty() { told.clone() } else { told.after(&items, &changes, at) };
+    let next_look = [gathers_until, told.next_reminder(&items)];
+    let next_look = next_look.into_iter().flatten().filter(|look| at < *look).min();
     let stage = view.standing.words();
     if told.stage != stage {
         stage.clone_into(&mut told.stage);
-        told.since = now.as_millisecond();
+        told.since = at;
     }
     let row = BoardRow::of(&view, told.since);
-    Response { state, view, told, letters, row }
+    Response { state, view, told, letters, row, next_look }
 }
 
 /// Everything that follows from a job's statements and the shop's.

@@ -28,7 +28,7 @@ use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 use tempfile::TempDir;
-use walk::{Post, walk};
+use walk::{Post, script, walk};
 
 /// The form a bench person would type, with the gauge that `init` has made.
 fn by_hand() -> [Paper; 2] {
@@ -193,9 +193,9 @@ fn smtp(port: u16) -> String {
 #[test]
 #[ignore = "needs aiosmtpd; tests/run runs it"]
 fn stopped_after_each_step_each_letter_is_at_the_relay() {
-    let walked = walk([&ToPeer::new(), &ToPeer::new()]);
-    println!("{} stops: {walked:?}", walked.stops.values().sum::<usize>());
-    assert_eq!(walked.stops.len(), 8, "a kind of step was never reached: {walked:?}");
+    let walked = walk([&ToPeer::new(), &ToPeer::new()], &script());
+    println!("{} stops: {:?}", walked.stops.values().sum::<usize>(), walked.stops);
+    assert_eq!(walked.stops.len(), 8, "a kind of step was never reached: {:?}", walked.stops);
 }
 
 /// "Come back later" keeps the letter for five minutes, then it goes out, once.

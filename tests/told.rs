@@ -47,18 +47,27 @@ struct Desk {
     told: Told,
     sent: Vec<Letter>,
     view: Option<JobView>,
+    now: Timestamp,
+    next_look: Option<i64>,
 }
+
+/// Between two batches of a desk; three and a bit of them are a quarter of an hour.
+const BETWEEN: i64 = 4 * 60_000;
+const QUARTER: i64 = 15 * 60_000;
+const DAY: i64 = 24 * 3_600_000;
 
 impl Desk {
     fn of(job: &str) -> Self {
         let key = JobKey::of(job, SITE).unwrap();
         let (shop_facts, state) = (FactSet::default(), FactSet::default());
         let shop = Shop::default();
-        Self { key, shop_facts, shop, state, told: Told::default(), sent: vec![], view: None }
+        let (now, next_look) = ("2026-03-10T12:00:00Z".parse().unwrap(), None);
+        Self { key, shop_facts, shop, state, told: Told::default(), sent: vec![], view: None, now, next_look }
     }
 
     /// One batch: the job's drops by the shop as it was, then the job again if the shop changed.
     fn take(&mut self, batch: Vec<Arc<Fact>>) {
+        self.wait_until(self.now.as_millisecond() + BETWEEN);
         let (of_job, of_shop): (Vec<_>, Vec<_>) = batch.into_iter().partition(|fact| fact.job.is_some());
         self.respond(of_job);
         if !of_shop.is_empty() {
@@ -70,22 +79,37 @@ impl Desk {
         }
     }
 
+    /// Time passes; whenever the desk asked to be looked at, it is.
+    fn wait_until(&mut self, then: i64) {
+        while let Some(look) = self.next_look.filter(|look| *look <= then) {
+            self.now = Timestamp::from_millisecond(look).unwrap();
+            self.respond(vec![]);
+        }
+        self.now = Timestamp::from_millisecond(then).unwrap();
+    }
+
     fn respond(&mut self, new: Vec<Arc<Fact>>) {
         let (state, before) = (std::mem::take(&mut self.state), self.told.clone());
-        let response = respond(&self.key, state, &before, &self.shop, new, Timestamp::UNIX_EPOCH);
+        let response = respond(&self.key, state, &before, &self.shop, new, self.now);
         self.check(&before, &response);
-        let Response { state, view, told, letters, .. } = response;
-        (self.state, self.view, self.told) = (state, Some(view), told);
+        let Response { state, view, told, letters, next_look, .. } = response;
+        (self.state, self.view, self.told, self.next_look) = (state, Some(view), told, next_look);
         self.sent.extend(letters);
     }
 
-    /// A batch that changes something says all of it to everybody concerned; any other says nothing.
+    /// A batch that changes something says all of it to everybody concerned, a quarter of an hour after the last letter
+    /// at the earliest; any other says nothing.
     fn check(&self, before: &Told, response: &Response) {
         let items = items(&response.view);
-        let changes = compare(&items, before);
-        if changes.is_empty() || self.shop.letters_to(Role::Owner).is_empty() {
-            assert_eq!(response.letters, [], "nothing changed, or nobody can be reached");
+        let now = self.now.as_millisecond();
+        let changes = compare(&items, before, now);
+        assert!(response.next_look.is_none_or(|look| now < look));
+        let free_at = before.last.map(|last| last + QUARTER).filter(|free_at| now < *free_at);
+        if changes.is_empty() || self.shop.letters_to(Role::Owner).is_empty() || free_at.is_some() {
+            assert_eq!(response.letters, [], "nothing changed, or nobody can be reached, or it gathers");
             assert_eq!((&response.told.items, response.told.letters), (&before.items, before.letters));
+            let waits = free_at.filter(|_| !changes.is_empty());
+            assert!(waits.is_none_or(|free_at| response.next_look.is_some_and(|look| look <= free_at)));
             return;
         }
         assert_eq!(evidence_told(&response.told), evidence_of(&items));
@@ -96,8 +120,8 @@ impl Desk {
                 concerned.insert(mail);
                 let letter = response.letters.iter().find(|letter| letter.to == mail);
                 let letter = letter.unwrap_or_else(|| panic!("no letter to {mail}, who must know: {said:?}"));
-                let is_said = said.iter().any(|said| letter.text.contains(said));
-                assert!(is_said, "{said:?}\nis not said in\n{}", letter.text);
+                let is_said = said.iter().any(|said| letter.text().contains(said));
+                assert!(is_said, "{said:?}\nis not said in\n{}", letter.text());
             }
         }
         let addressed: BTreeSet<&str> = response.letters.iter().map(|letter| letter.to.as_str()).collect();
@@ -109,8 +133,19 @@ impl Desk {
         self.view.as_ref().map(items).unwrap_or_default()
     }
 
-    /// At rest what was told is what is true, and looking again finds nothing to say.
+    /// At rest what was told is what is true, and looking again finds nothing to say, however long it is until then.
     fn rest(&mut self) {
+        self.wait_until(self.now.as_millisecond() + QUARTER);
+        let (letters, waiting) = (self.told.letters, self.items().into_iter().filter(|item| item.waits));
+        let waiting: Vec<AlertItem> = waiting.collect();
+        self.wait_until(self.now.as_millisecond() + 3 * DAY);
+        let reminded: Vec<&String> =
+            self.told.items.iter().filter(|(_, told)| told.reminded).map(|(key, _)| key).collect();
+        for item in waiting.iter().filter(|item| self.told.items.contains_key(&item.key)) {
+            assert!(reminded.contains(&&item.key), "a day later nobody was reminded of {}", item.first);
+        }
+        assert!(self.told.letters - letters <= waiting.len() as u64, "one reminder each");
+        assert_eq!(self.next_look, None);
         if !self.shop.letters_to(Role::Owner).is_empty() {
             assert_eq!(evidence_told(&self.told), evidence_of(&self.items()));
         }
@@ -123,7 +158,7 @@ impl Desk {
 }
 
 fn items(view: &JobView) -> Vec<AlertItem> {
-    standing_alerts(&view.job, &view.judgement, &view.plans, &view.standing)
+    standing_alerts(view, Timestamp::UNIX_EPOCH)
 }
 
 fn evidence_of(items: &[AlertItem]) -> BTreeMap<String, String> {
@@ -140,12 +175,12 @@ fn evidence_told(told: &Told) -> BTreeMap<String, String> {
 /// What a batch must say, in one of these ways, and whose business each of it is.
 fn sentences(changes: &Changes<'_>) -> Vec<(Role, Vec<String>)> {
     let items = changes.new.iter().copied().chain(changes.changed.iter().map(|(item, _)| *item));
-    let now = items.map(|item| (item.role, vec![item.first.clone()]));
+    let now = items.chain(changes.still.iter().copied()).map(|item| (item.role, vec![item.first.clone()]));
     let told = |before: &str| vec![format!(": before this you were told: {before}")];
-    let changed = changes.changed.iter().map(|(item, before)| (item.role, told(&before.first)));
+    let changed = changes.changed.iter().map(|(_, before)| (before.role, told(&before.first)));
     let over =
         |before: &str| ["cleared: ", "corrected: now "].map(|word| format!("{before}\n  {word}")).to_vec();
-    let cleared = changes.cleared.iter().map(|(_, item)| (item.role(), over(&item.first)));
+    let cleared = changes.cleared.iter().map(|(_, before)| (before.role, over(&before.first)));
     now.chain(changed).chain(cleared).collect()
 }
 
@@ -191,7 +226,7 @@ fn the_histories_have_something_to_tell() {
     let mut told = [0_usize; 3];
     for seed in 0..256 {
         let desk = at_rest(&history(&moves_of(seed), &PLAIN), PLAIN.job, seed);
-        let said = |what: &str| usize::from(desk.sent.iter().any(|letter| letter.text.contains(what)));
+        let said = |what: &str| usize::from(desk.sent.iter().any(|letter| letter.text().contains(what)));
         told[0] += said("OUT OF LIMITS") * said("ASKED AGAIN");
         told[1] += said("before this you were told");
         told[2] += said("\n  cleared: ");
@@ -247,7 +282,7 @@ fn whatever_was_typed_is_text_in_letters_and_pages() {
     let (mut letters, mut pages) = (0, 0);
     for seed in 0..64 {
         let desk = at_rest(&history(&moves_of(seed), &HOSTILE), HOSTILE.job, seed);
-        letters += desk.sent.iter().map(|letter| shown(&letter.html)).sum::<usize>();
+        letters += desk.sent.iter().map(|letter| shown(&letter.html())).sum::<usize>();
         pages += shown(&job_page(desk.view.as_ref().unwrap()));
     }
     assert!(letters > 500 && pages > 500, "{letters} {pages}");
@@ -269,7 +304,7 @@ fn names_on_a_sheet_are_text_too() {
     desk.take(vec![people(Some("owner@shop.example"))]);
     desk.take(drops.iter().map(hostile).collect());
     desk.rest();
-    assert!(shown(&desk.sent[0].html) > 0 && shown(&job_page(desk.view.as_ref().unwrap())) > 0);
+    assert!(shown(&desk.sent[0].html()) > 0 && shown(&job_page(desk.view.as_ref().unwrap())) > 0);
 }
 
 /// A subject is one line, whatever was typed: what stands behind a line break would be another header.
@@ -307,7 +342,7 @@ fn a_quiet_day_is_one_line() {
     let lines = |input: &SummaryInput| {
         let letters = benchdrop::notices::summary(input, &due, &shop);
         assert_eq!(letters.len(), 1);
-        letters[0].text.lines().filter(|line| !line.is_empty()).count()
+        letters[0].text().lines().filter(|line| !line.is_empty()).count()
     };
     assert_eq!(lines(&quiet), 2, "the title and one line");
     assert!(lines(&SummaryInput { filed: 1, ..quiet }) > 4);
@@ -336,7 +371,8 @@ fn another_limit_is_told() {
             };
         }
         let key = JobKey::of(support::JOB, SITE).unwrap();
-        respond(&key, job, told, &Shop::fold(&shop), Vec::new(), Timestamp::UNIX_EPOCH)
+        let now = Timestamp::from_millisecond(told.last.map_or(0, |last| last + QUARTER)).unwrap();
+        respond(&key, job, told, &Shop::fold(&shop), Vec::new(), now)
     };
     let told = ask(&drops, &Told::default()).told;
     let mut late: Value = serde_json::from_str(support::OV24).unwrap();

@@ -95,6 +95,7 @@ impl House {
             return taken;
         }
         let more_stale = self.refold()?;
+        self.let_go()?;
         self.summarise()?;
         self.note()?;
         self.hand_over()?;

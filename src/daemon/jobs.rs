@@ -35,6 +35,9 @@ pub(super) struct Answered {
     pub(super) uses: Vec<(String, String)>,
 }
 
+/// A job that waits for a time is looked at once a day at least, whatever becomes of the clock.
+const DAY: i64 = 24 * 3_600_000;
+
 /// From this many jobs on two threads fold.
 const WORTH_TWO: usize = 8;
 
@@ -75,7 +78,7 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
         written: response.row.written.clone(),
         row: json(serde_json::to_string(&response.row)),
         told: json(serde_json::to_string(&response.told)),
-        next_look: None,
+        next_look: response.next_look.map(|look| look.min(now.as_millisecond().saturating_add(DAY))),
         stale: false,
     };
     let known = KnownJob { set: response.state, told: response.told };

@@ -2,7 +2,7 @@
 //!
 //! [`House`] owns the ledger, the watch folder and the sender. `take_in` is the whole flow on one
 //! page: claim, decide, commit, file away. [`House::turn`] is one turn of the loop: take in what is there, fold
-//! what is stale, see whether a summary is due, hand letters to the sender, note what became of them, write
+//! what is stale or due, let go letters that were held, see whether a summary is due, hand letters to the sender, note what became of them, write
 //! pages that changed. `run` turns until told to stop and sleeps in between; `once` turns until nothing moves.
 //!
 //! The daemon decides nothing about engines: it carries values between the pure half and the world. Stop it at
@@ -18,6 +18,7 @@ mod papers;
 mod post;
 mod press;
 mod print;
+mod queue;
 mod reach;
 mod record;
 mod run;

@@ -6,7 +6,7 @@ use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
 use crate::daemon::steps::Step;
 use crate::facts::Digest;
-use crate::ledger::{Batch, LetterMark, Marked, NewLetter};
+use crate::ledger::{LetterMark, Marked, NewLetter};
 use crate::notices::Letter;
 use crate::outbox::{Draft, Outgoing, Sender, Sent, render};
 use jiff::Timestamp;
@@ -55,43 +55,41 @@ impl Post {
         })
     }
 
-    /// Renders letters into the batch that carries the facts which caused them. A letter that cannot be
-    /// rendered is the fault of its address; it is logged and does not stop the facts.
+    /// A letter as it will be sent, an answer to the first of its thread. One that cannot be rendered is the fault of
+    /// its address; it is logged and does not stop the facts that caused it.
     pub(super) fn render(
         &self,
-        letters: &[Letter],
+        letter: &Letter,
+        in_reply_to: Option<&str>,
         now: Timestamp,
-        batch: &mut Batch,
-    ) -> Result<(), DaemonError> {
-        for letter in letters {
-            let message_id = self.message_id(&letter.key);
-            let draft = Draft {
-                from: &self.from,
-                from_name: &self.from_name,
-                to: &letter.to,
-                to_name: &letter.to_name,
-                subject: &letter.subject,
-                text: &letter.text,
-                html: &letter.html,
-                message_id: &message_id,
-                date: now,
-                in_reply_to: None,
-            };
-            match render(&draft) {
-                Ok(mail) => batch.letters.push(NewLetter {
-                    key: letter.key.clone(),
-                    job: letter.job.clone(),
-                    recipient: letter.to.clone(),
-                    message_id,
-                    mail,
-                    created: now.as_millisecond(),
-                }),
-                Err(error) => {
-                    tracing::error!(%error, to = %letter.to, "a letter cannot be written; mend the address in people")
-                }
+    ) -> Option<NewLetter> {
+        let message_id = self.message_id(&letter.key);
+        let draft = Draft {
+            from: &self.from,
+            from_name: &self.from_name,
+            to: &letter.to,
+            to_name: &letter.to_name,
+            subject: &letter.subject,
+            text: &letter.text(),
+            html: &letter.html(),
+            message_id: &message_id,
+            date: now,
+            in_reply_to,
+        };
+        match render(&draft) {
+            Ok(mail) => Some(NewLetter {
+                key: letter.key.clone(),
+                job: letter.job.clone(),
+                recipient: letter.to.clone(),
+                message_id,
+                mail,
+                created: now.as_millisecond(),
+            }),
+            Err(error) => {
+                tracing::error!(%error, to = %letter.to, "a letter cannot be written; mend the address in people");
+                None
             }
         }
-        Ok(())
     }
 
     /// The same letter always has the same name.

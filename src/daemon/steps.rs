@@ -11,8 +11,10 @@ pub enum Step {
     Committed,
     /// Papers lie in filed or returned.
     FiledAway,
-    /// Stale jobs were folded and committed.
+    /// Stale and due jobs were folded and committed.
     Refolded,
+    /// Letters that were held for somebody are in the queue as one.
+    LetGo,
     /// A summary is in the queue.
     Summarised,
     /// Letters were handed to the sender.

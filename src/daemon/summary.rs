@@ -49,7 +49,7 @@ impl House {
         let letters = summary(&input, &due, &self.shop.shop);
         let mark = SummaryMark { date: due.date.to_string(), to_seq };
         let mut batch = Batch { summary: Some(mark), ..Batch::default() };
-        self.post.render(&letters, now, &mut batch)?;
+        self.queue(&letters, now, &mut batch)?;
         self.ledger.commit(&batch)?;
         tracing::info!(date = %due.date, letters = letters.len(), "the daily summary is queued");
         self.after(Step::Summarised)

@@ -8,7 +8,6 @@ use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
 use crate::daemon::jobs::{Answered, JobBatch, KnownJob, answer_all};
 use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
-use crate::daemon::post::Post;
 use crate::daemon::shop_wide::{self, ShopWide};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, Fact, JobKey};
@@ -116,7 +115,8 @@ impl House {
         }
         let shop = decided.shop.as_ref().map_or(&self.shop.shop, |shop| &shop.shop);
         for answered in answer_all(batches, shop, now) {
-            decided.add(answered, &self.post, now)?;
+            self.queue(&answered.letters, now, &mut decided.batch)?;
+            decided.add(answered);
         }
         Ok(decided)
     }
@@ -171,14 +171,20 @@ impl House {
         Ok(())
     }
 
-    /// Folds a bounded number of jobs whose shop-wide ground has moved. True when there may be more.
+    /// Folds a bounded number of jobs whose shop-wide ground has moved, or that are due to be looked at without a
+    /// drop. True when there may be more.
     pub(super) fn refold(&mut self) -> Result<bool, DaemonError> {
         const AT_ONCE: usize = 64;
-        let stale = self.ledger.stale_jobs(AT_ONCE)?;
+        let now = self.clock.now();
+        let mut stale = self.ledger.stale_jobs(AT_ONCE)?;
+        for due in self.ledger.jobs_due(now.as_millisecond(), AT_ONCE - stale.len())? {
+            if !stale.contains(&due) {
+                stale.push(due);
+            }
+        }
         if stale.is_empty() {
             return Ok(false);
         }
-        let now = self.clock.now();
         let mut decided = Decided::default();
         let mut batches = Vec::with_capacity(stale.len());
         for key in stale.iter().filter_map(|key| JobKey::of(key, &self.config.site)) {
@@ -186,7 +192,8 @@ impl House {
             batches.push(JobBatch { key, known, new: Vec::new() });
         }
         for answered in answer_all(batches, &self.shop.shop, now) {
-            decided.add(answered, &self.post, now)?;
+            self.queue(&answered.letters, now, &mut decided.batch)?;
+            decided.add(answered);
         }
         self.ledger.commit(&decided.batch)?;
         self.install(None, decided.jobs);
@@ -209,12 +216,10 @@ pub(super) struct Decided {
 
 impl Decided {
     /// What a job's batch comes to goes into the one transaction.
-    fn add(&mut self, answered: Answered, post: &Post, now: Timestamp) -> Result<(), DaemonError> {
-        post.render(&answered.letters, now, &mut self.batch)?;
+    fn add(&mut self, answered: Answered) {
         self.batch.uses.extend(answered.uses);
         self.batch.rows.push(answered.row);
         self.jobs.push((answered.key, answered.known));
-        Ok(())
     }
 }
 

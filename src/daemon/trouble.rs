@@ -44,7 +44,7 @@ impl House {
         let (date, time) = self.press.date_and_time(since);
         let letters = folder_trouble(&self.shop.shop, &format!("{date} {time}"), is_back, why);
         let mut batch = Batch::default();
-        self.post.render(&letters, self.clock.now(), &mut batch)?;
+        self.queue(&letters, self.clock.now(), &mut batch)?;
         self.ledger.commit(&batch)?;
         Ok(())
     }

@@ -15,6 +15,9 @@ use rusqlite::params;
 /// More matches than this tell a person nothing.
 const MOST_MATCHES: usize = 16;
 
+/// No look at a job is put off for longer than this.
+pub(super) const LONGEST_LOOK_MS: i64 = 24 * 3_600_000;
+
 /// What is known of bytes that were accepted before.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KnownDrop {
@@ -165,22 +168,16 @@ impl Ledger {
         self.all("read which jobs are stale", sql, [limit(at_most)], |row| row.get(0))
     }
 
-    /// Keys of jobs to be looked at by `now` without a drop, longest due first.
+    /// Keys of jobs to be looked at by `now` without a drop, longest due first, at most so many. No look is put off
+    /// for longer than a day: a later one was set by a clock that ran ahead and has been put right since.
     ///
     /// # Errors
     /// The ledger cannot be read.
-    pub fn jobs_due(&self, now: i64) -> Result<Vec<String>> {
-        let sql = "SELECT job FROM jobs WHERE next_look <= ?1 ORDER BY next_look, job";
-        self.all("read which jobs are due", sql, [now], |row| row.get(0))
-    }
-
-    /// The earliest time a job is to be looked at without a drop, Unix milliseconds.
-    ///
-    /// # Errors
-    /// The ledger cannot be read.
-    pub fn next_look(&self) -> Result<Option<i64>> {
-        let sql = "SELECT next_look FROM jobs WHERE next_look IS NOT NULL ORDER BY next_look LIMIT 1";
-        self.one("read when a job is due", sql, [], |row| row.get(0))
+    pub fn jobs_due(&self, now: i64, at_most: usize) -> Result<Vec<String>> {
+        let sql = "SELECT job FROM jobs WHERE next_look <= ?1 OR next_look > ?2
+                   ORDER BY next_look, job LIMIT ?3";
+        let bounds = params![now, now.saturating_add(LONGEST_LOOK_MS), limit(at_most)];
+        self.all("read which jobs are due", sql, bounds, |row| row.get(0))
     }
 
     /// The newest arrivals, newest first, at most so many.

@@ -1,5 +1,7 @@
 //! What the caller records: one batch and its parts.
 
+use super::HeldLetter;
+use super::ReaderRow;
 use crate::facts::Digest;
 use rusqlite::ToSql;
 use rusqlite::types::FromSql;
@@ -89,7 +91,7 @@ pub struct JobRow {
     pub row: String,
     /// What was told, JSON.
     pub told: String,
-    /// When to look at the job again without a drop, Unix milliseconds.
+    /// When to look at the job again without a drop, Unix milliseconds, at most a day ahead.
     pub next_look: Option<i64>,
     /// The row is older than a shop-wide drop it rests on.
     pub stale: bool,
@@ -144,6 +146,12 @@ pub struct Batch {
     pub rows: Vec<JobRow>,
     /// Letters; one whose key is known is passed over.
     pub letters: Vec<NewLetter>,
+    /// Letters that wait for room; one whose key is held is passed over.
+    pub held: Vec<HeldLetter>,
+    /// Keys of held letters that one of `letters` says now.
+    pub let_go: Vec<String>,
+    /// What is remembered of those who get letters, one row a person.
+    pub readers: Vec<ReaderRow>,
     /// Which job rests on what, as (job, key) with keys like "gauge:M1". Only ever added.
     pub uses: Vec<(String, String)>,
     /// Job rows that are now out of date; `uses` of this batch count already.

@@ -12,7 +12,7 @@ use std::path::Path;
 const APPLICATION_ID: i64 = 0x4264_7270;
 
 /// One step per version of the tables; `user_version` says how many have been climbed.
-const LADDER: [&str; 1] = [FIRST_TABLES];
+const LADDER: [&str; 2] = [FIRST_TABLES, READERS];
 
 /// The version this program writes.
 #[expect(clippy::cast_possible_wrap, reason = "the ladder has a handful of steps")]
@@ -118,6 +118,26 @@ CREATE TABLE summaries (
   date      TEXT PRIMARY KEY,
   to_seq    INTEGER NOT NULL
 ) STRICT;
+";
+
+/// What one person gets within the hour, what waits for them, and the way to the first letter of a thread.
+const READERS: &str = "
+CREATE TABLE readers (
+  recipient TEXT PRIMARY KEY,
+  budget    TEXT NOT NULL,
+  next_look INTEGER
+) STRICT;
+CREATE INDEX readers_due ON readers (next_look) WHERE next_look IS NOT NULL;
+
+CREATE TABLE held_letters (
+  seq       INTEGER PRIMARY KEY,
+  key       TEXT NOT NULL UNIQUE,
+  recipient TEXT NOT NULL CHECK (recipient <> ''),
+  letter    TEXT NOT NULL
+) STRICT;
+CREATE INDEX held_for ON held_letters (recipient);
+
+CREATE INDEX letters_of_thread ON letters (job, recipient) WHERE job IS NOT NULL;
 ";
 
 /// How far up the ladder a ledger is; 0 for an empty file.

@@ -1,78 +1,120 @@
 //! The alert: one letter a person, one batch of a job.
 
 use crate::facts::{Person, Role};
-use crate::judgement::Judgement;
 use crate::notices::items::{AlertItem, now_words};
 use crate::notices::letter::{Letter, Sections};
-use crate::notices::told::{Changes, Told};
+use crate::notices::told::{Changes, Told, ToldItem};
+use crate::pages::JobView;
 use crate::shop::{Job, RULE_SET, Shop};
 use std::collections::BTreeMap;
 
 /// Always said where work can follow from a letter.
-const REMINDER: &str = "Limits are those of the sheet named above. Local codes, the equipment maker's instructions and \
-                        licensed or qualified practice govern; where they differ, follow them.";
+const REMINDER: &str = "These are shop reminders; limits are those of the sheet. Local codes, the equipment maker's \
+                        instructions and licensed or qualified practice govern. If they differ, follow them.";
 
 /// Letters that tell these changes, one to each person who answers for something in them. Empty when nobody
 /// has an address: then nothing counts as told.
 #[must_use]
-pub fn alert(
-    job: &Job,
-    judgement: &Judgement,
-    shop: &Shop,
-    changes: &Changes<'_>,
-    told: &Told,
-) -> Vec<Letter> {
+pub fn alert(view: &JobView, shop: &Shop, changes: &Changes<'_>, told: &Told) -> Vec<Letter> {
     let mut people: BTreeMap<&str, (&Person, Vec<Role>)> = BTreeMap::new();
-    for role in [Role::Owner, Role::Bench] {
+    for role in Role::ALL {
         for person in shop.letters_to(role) {
             if let Some(mail) = person.mail.as_deref() {
                 people.entry(mail).or_insert_with(|| (person, Vec::new())).1.push(role);
             }
         }
     }
-    people
-        .into_values()
-        .filter_map(|(person, roles)| letter(job, judgement, changes, told, person, &roles))
-        .collect()
+    let key = format!("alert/{}/{}", view.job.key, told.letters + 1);
+    let letter = |(person, roles): (&Person, Vec<Role>)| {
+        let mine = Mine::of(changes, &roles);
+        let subject = subject(&view.job, &mine.headlines())?;
+        let letter = Letter::to(person, &key, Some(view.job.key.to_string()), &subject, &mine.sections(view))?;
+        Some(Letter { may_wait: true, ..letter })
+    };
+    people.into_values().filter_map(letter).collect()
 }
 
-fn letter(
-    job: &Job,
-    judgement: &Judgement,
-    changes: &Changes<'_>,
-    told: &Told,
-    person: &Person,
-    roles: &[Role],
-) -> Option<Letter> {
-    let mine = |role: Role| roles.contains(&role);
-    let new: Vec<&AlertItem> = changes.new.iter().copied().filter(|item| mine(item.role)).collect();
-    let changed: Vec<_> = changes.changed.iter().filter(|(item, _)| mine(item.role)).collect();
-    let cleared: Vec<_> = changes.cleared.iter().filter(|(_, item)| mine(item.role())).collect();
-    let headlines = new
-        .iter()
-        .map(|item| item.headline.clone())
-        .chain(changed.iter().map(|(item, _)| format!("{} {}", word_changed(item), item.headline)))
-        .chain(cleared.iter().map(|(_, item)| format!("cleared: {}", item.headline)));
-    let headlines: Vec<String> = headlines.collect();
-    let subject = subject(job, &headlines)?;
-    let mut sections: Sections = vec![(String::new(), vec![about(job)])];
-    let of_role = |items: &[&AlertItem], role: Role| -> Vec<String> {
-        items.iter().filter(|item| item.role == role).map(|item| paragraph(item)).collect()
-    };
-    sections.push(("Out of limits".to_owned(), of_role(&new, Role::Owner)));
-    sections.push(("Asked again".to_owned(), of_role(&new, Role::Bench)));
-    let update = |(item, before): &&(&AlertItem, crate::notices::ToldItem)| {
-        format!("{}\n  {}: before this you were told: {}", paragraph(item), word_changed(item), before.first)
-    };
-    sections.push(("Changed".to_owned(), changed.iter().map(update).collect()));
-    let clear = |(key, item): &&(String, crate::notices::ToldItem)| {
-        format!("{}\n  {}", item.first, now_words(judgement, key))
-    };
-    sections.push(("Cleared".to_owned(), cleared.iter().map(clear).collect()));
-    sections.push((String::new(), vec![format!("{REMINDER}\nRule set {RULE_SET}.")]));
-    sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
-    let key = format!("alert/{}/{}", job.key, told.letters + 1);
-    Letter::to(person, &key, Some(job.key.to_string()), &subject, &sections)
+/// What of the changes is one person's business.
+struct Mine<'a> {
+    new: Vec<&'a AlertItem>,
+    changed: Vec<(&'a AlertItem, &'a ToldItem)>,
+    cleared: Vec<(&'a str, &'a ToldItem)>,
+    still: Vec<&'a AlertItem>,
+}
+
+impl<'a> Mine<'a> {
+    fn of(changes: &'a Changes<'a>, roles: &[Role]) -> Self {
+        let mine = |role: Role| roles.contains(&role);
+        let of_role = |items: &[&'a AlertItem]| -> Vec<&'a AlertItem> {
+            items.iter().copied().filter(|item| mine(item.role)).collect()
+        };
+        let (mut new, mut changed) = (of_role(&changes.new), Vec::new());
+        for (item, before) in &changes.changed {
+            // Whoever was told before is told what became of it, also where it is another's business now.
+            match (mine(before.role), mine(item.role)) {
+                (true, _) => changed.push((*item, before)),
+                (false, true) => new.push(item),
+                (false, false) => {}
+            }
+        }
+        let cleared = changes.cleared.iter().filter(|(_, item)| mine(item.role));
+        Self {
+            new,
+            changed,
+            cleared: cleared.map(|(key, item)| (key.as_str(), item)).collect(),
+            still: of_role(&changes.still),
+        }
+    }
+
+    /// In a few words each, the newest news first.
+    fn headlines(&self) -> Vec<String> {
+        let new = self.new.iter().map(|item| item.headline.clone());
+        let changed =
+            self.changed.iter().map(|(item, _)| format!("{} {}", word_changed(item), item.headline));
+        let cleared = self.cleared.iter().map(|(_, item)| format!("cleared: {}", item.headline));
+        let still = self.still.iter().map(|item| format!("still waiting: {}", item.headline));
+        new.chain(changed).chain(cleared).chain(still).collect()
+    }
+
+    fn sections(&self, view: &JobView) -> Sections {
+        let mut sections: Sections = vec![(String::new(), vec![about(&view.job)])];
+        for item in &self.new {
+            match sections.iter_mut().find(|(heading, _)| heading == item.heading) {
+                Some((_, paragraphs)) => paragraphs.push(paragraph(item)),
+                None => sections.push((item.heading.to_owned(), vec![paragraph(item)])),
+            }
+        }
+        let update = |(item, before): &(&AlertItem, &ToldItem)| {
+            let was = &before.first;
+            format!("{}\n  {}: before this you were told: {was}", paragraph(item), word_changed(item))
+        };
+        sections.push(("Changed".to_owned(), self.changed.iter().map(update).collect()));
+        let clear = |(key, item): &(&str, &ToldItem)| {
+            format!("{}\n  {}", item.first, now_words(&view.judgement, key))
+        };
+        sections.push(("Cleared".to_owned(), self.cleared.iter().map(clear).collect()));
+        let still = |item: &&AlertItem| {
+            format!("{}\n  told a day ago; from here the daily summary carries it", paragraph(item))
+        };
+        sections.push(("Still waiting".to_owned(), self.still.iter().map(still).collect()));
+        sections.push(("Take care".to_owned(), self.cautions()));
+        sections.push((String::new(), vec![format!("{REMINDER}\nRule set {RULE_SET}.")]));
+        sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
+        sections
+    }
+
+    /// Each caution once.
+    fn cautions(&self) -> Vec<String> {
+        let changed = self.changed.iter().map(|(item, _)| *item);
+        let items = self.new.iter().copied().chain(changed).chain(self.still.iter().copied());
+        let mut cautions: Vec<String> = Vec::new();
+        for caution in items.filter_map(|item| item.caution) {
+            if !cautions.iter().any(|said| said == caution) {
+                cautions.push(caution.to_owned());
+            }
+        }
+        cautions
+    }
 }
 
 /// Evidence changed because of a named correction, or for another reason.

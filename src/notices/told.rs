@@ -1,15 +1,27 @@
-//! What was told of a job, and what has changed since.
+//! What was told of a job, what has changed since, and when it is time to say so.
+//!
+//! Nothing waits in a list: what gathers is found anew by comparing what holds with what was told, so what came and
+//! went within the quarter of an hour leaves nothing to say. All times are Unix milliseconds.
 
 use crate::facts::{Digest, Role};
 use crate::notices::items::AlertItem;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+/// Letters about one job lie at least this far apart: what comes up in between gathers into one.
+const GATHER_FOR: i64 = 15 * 60_000;
+
+/// What still waits this long after it was told is told once more.
+const REMIND_AFTER: i64 = 24 * 3_600_000;
+
 /// The memory of what was told of one job. Kept beside its state, never in it.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Told {
     /// How many batches of letters went out; makes each letter's key its own.
     pub letters: u64,
+    /// When the last batch of letters went out; none yet, `None`.
+    #[serde(default)]
+    pub last: Option<i64>,
     /// What was told and not cleared, by item.
     pub items: BTreeMap<String, ToldItem>,
     /// The stage people last saw, and since when, Unix milliseconds.
@@ -25,26 +37,39 @@ pub struct ToldItem {
     pub evidence: String,
     /// What was said of it.
     pub headline: String,
-    /// Whose business it was: the owner's, else the bench's.
-    pub owner: bool,
+    /// Whose business it was.
+    #[serde(default = "owner")]
+    pub role: Role,
     /// First line that was told.
     pub first: String,
+    /// When it was told on this evidence.
+    #[serde(default)]
+    pub at: i64,
+    /// The one reminder went out.
+    #[serde(default)]
+    pub reminded: bool,
+}
+
+/// Whose business it is where a memory does not say.
+const fn owner() -> Role {
+    Role::Owner
 }
 
 impl ToldItem {
-    fn of(item: &AlertItem) -> Self {
+    fn of(item: &AlertItem, at: i64) -> Self {
         Self {
             evidence: item.evidence.hex(),
             headline: item.headline.clone(),
-            owner: item.role == Role::Owner,
+            role: item.role,
             first: item.first.clone(),
+            at,
+            reminded: false,
         }
     }
 
-    /// Whose business it was.
-    #[must_use]
-    pub const fn role(&self) -> Role {
-        if self.owner { Role::Owner } else { Role::Bench }
+    /// When a reminder is due, if it still waits then.
+    const fn remind_at(&self) -> Option<i64> {
+        if self.reminded { None } else { Some(self.at.saturating_add(REMIND_AFTER)) }
     }
 }
 
@@ -57,19 +82,21 @@ pub struct Changes<'a> {
     pub changed: Vec<(&'a AlertItem, ToldItem)>,
     /// Told, and no longer so.
     pub cleared: Vec<(String, ToldItem)>,
+    /// Told a day ago, still so, and still waiting for the same person.
+    pub still: Vec<&'a AlertItem>,
 }
 
 impl Changes<'_> {
     /// Nothing to say?
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.new.is_empty() && self.changed.is_empty() && self.cleared.is_empty()
+        self.new.is_empty() && self.changed.is_empty() && self.cleared.is_empty() && self.still.is_empty()
     }
 }
 
-/// Compares what holds with what was told.
+/// Compares what holds with what was told, at this time.
 #[must_use]
-pub fn compare<'a>(items: &'a [AlertItem], told: &Told) -> Changes<'a> {
+pub fn compare<'a>(items: &'a [AlertItem], told: &Told, now: i64) -> Changes<'a> {
     let mut changes = Changes::default();
     for item in items {
         match told.items.get(&item.key) {
@@ -77,7 +104,11 @@ pub fn compare<'a>(items: &'a [AlertItem], told: &Told) -> Changes<'a> {
             Some(before) if before.evidence != item.evidence.hex() => {
                 changes.changed.push((item, before.clone()))
             }
-            Some(_) => {}
+            Some(before) => {
+                if item.waits && before.remind_at().is_some_and(|at| at <= now) {
+                    changes.still.push(item);
+                }
+            }
         }
     }
     let holds = |key: &String| items.iter().any(|item| item.key == *key);
@@ -91,15 +122,38 @@ pub fn compare<'a>(items: &'a [AlertItem], told: &Told) -> Changes<'a> {
 }
 
 impl Told {
-    /// The memory after these items were told.
+    /// Until when news of this job gathers; `None` when the next letter may leave at once. A last letter that lies
+    /// ahead was written by a clock that has been put back since.
     #[must_use]
-    pub fn after(&self, items: &[AlertItem]) -> Self {
+    pub fn gathers_until(&self, now: i64) -> Option<i64> {
+        let last = self.last.filter(|last| *last <= now)?;
+        Some(last.saturating_add(GATHER_FOR)).filter(|until| now < *until)
+    }
+
+    /// The memory after a letter told these changes: everything that holds is told.
+    #[must_use]
+    pub fn after(&self, items: &[AlertItem], changes: &Changes<'_>, now: i64) -> Self {
+        let memory = |item: &AlertItem| match self.items.get(&item.key) {
+            Some(before) if before.evidence == item.evidence.hex() => {
+                let reminded = before.reminded || changes.still.iter().any(|still| still.key == item.key);
+                ToldItem { reminded, ..before.clone() }
+            }
+            Some(_) | None => ToldItem::of(item, now),
+        };
         Self {
             letters: self.letters + 1,
-            items: items.iter().map(|item| (item.key.clone(), ToldItem::of(item))).collect(),
+            last: Some(now),
+            items: items.iter().map(|item| (item.key.clone(), memory(item))).collect(),
             stage: self.stage.clone(),
             since: self.since,
         }
+    }
+
+    /// When the next reminder is due of what holds and waits.
+    #[must_use]
+    pub fn next_reminder(&self, items: &[AlertItem]) -> Option<i64> {
+        let waiting = items.iter().filter(|item| item.waits);
+        waiting.filter_map(|item| self.items.get(&item.key)?.remind_at()).min()
     }
 
     /// Digest of what was told, for the invariant that at rest what was told is what is true.

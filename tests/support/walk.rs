@@ -31,10 +31,22 @@ pub struct Walked {
     pub stops: BTreeMap<String, usize>,
     /// How many letters came twice; each was on its way when the house was stopped.
     pub twice: usize,
+    /// The letters that left, without their dates.
+    pub letters: Vec<String>,
 }
 
-/// Rounds lie this far apart, so that the hour of the summary comes in the middle of the script.
-const BETWEEN_ROUNDS: Duration = Duration::from_secs(40 * 60);
+/// Papers that come together, and how long it is then until the next come.
+pub type Round = (Vec<Paper>, Duration);
+
+/// The script, its rounds ten minutes apart: what is news soon after a letter gathers, and leaves in a later round. The
+/// hour of the summary comes in the middle.
+pub fn script() -> Vec<Round> {
+    let rounds = rounds("2026-03-17T05:00:30Z".parse().unwrap()).into_iter().chain([vec![], vec![]]);
+    rounds.map(|papers| (papers, Duration::from_secs(10 * 60))).collect()
+}
+
+/// When a walk begins.
+const BEGIN: &str = "2026-03-20T06:15:00Z";
 
 /// A shop before a round.
 struct Before {
@@ -44,11 +56,10 @@ struct Before {
     steps: Vec<Step>,
 }
 
-/// Walks over every step of the script, with two threads, each with a post of its own.
-pub fn walk(posts: [&dyn Post; 2]) -> Walked {
-    let rounds = rounds("2026-03-17T05:00:30Z".parse().unwrap());
-    let (before, expected) = clean(posts[0], &rounds);
-    assert_eq!(expected.arrivals.len(), rounds.iter().map(Vec::len).sum::<usize>());
+/// Walks over every step of these rounds, with two threads, each with a post of its own.
+pub fn walk(posts: [&dyn Post; 2], rounds: &[Round]) -> Walked {
+    let (before, expected) = clean(posts[0], rounds);
+    assert_eq!(expected.arrivals.len(), rounds.iter().map(|(papers, _)| papers.len()).sum::<usize>());
     assert!(expected.letters.len() >= 6, "{:#?}", expected.letters.keys());
     let all = before.iter().enumerate();
     let points: Vec<(usize, usize)> =
@@ -68,6 +79,7 @@ pub fn walk(posts: [&dyn Post; 2]) -> Walked {
         }
         walked
     };
+    let letters = expected.letters.values().cloned().collect();
     std::thread::scope(|scope| {
         let other = scope.spawn(|| try_every_other(1));
         let mut walked = try_every_other(0);
@@ -76,6 +88,7 @@ pub fn walk(posts: [&dyn Post; 2]) -> Walked {
         for (step, times) in more.stops {
             *walked.stops.entry(step).or_default() += times;
         }
+        walked.letters = letters;
         walked
     })
 }
@@ -86,12 +99,12 @@ fn is_on_its_way(steps: &[Step]) -> bool {
 }
 
 /// The clean run: the shop before each round, and what it comes to.
-fn clean(post: &dyn Post, rounds: &[Vec<Paper>]) -> (Vec<Before>, State) {
+fn clean(post: &dyn Post, rounds: &[Round]) -> (Vec<Before>, State) {
     let shop = TempDir::new().unwrap();
     let place = Place::lay_out(shop.path(), &post.letters());
-    let mut now: Timestamp = "2026-03-20T05:00:00Z".parse().unwrap();
+    let mut now: Timestamp = BEGIN.parse().unwrap();
     let mut before = Vec::new();
-    for papers in rounds {
+    for (papers, then) in rounds {
         let folder = TempDir::new().unwrap();
         copy(shop.path(), folder.path());
         place.drop_in(papers);
@@ -99,7 +112,7 @@ fn clean(post: &dyn Post, rounds: &[Vec<Paper>]) -> (Vec<Before>, State) {
         let mut open = place.open(now, &onlooker).unwrap();
         open.rest().unwrap();
         let steps = onlooker.seen();
-        let next = open.close().checked_add(BETWEEN_ROUNDS).unwrap();
+        let next = open.close().checked_add(*then).unwrap();
         post.collect(shop.path());
         before.push(Before { folder, now, steps });
         now = next;
@@ -111,7 +124,7 @@ fn clean(post: &dyn Post, rounds: &[Vec<Paper>]) -> (Vec<Before>, State) {
 
 /// The same shop begun anew from a copy, stopped at one step, and run to the end. Gives the step, the end state and
 /// how many letters came more than once.
-fn stopped_at(post: &dyn Post, before: &Before, rounds: &[Vec<Paper>], stop: usize) -> (Step, State, usize) {
+fn stopped_at(post: &dyn Post, before: &Before, rounds: &[Round], stop: usize) -> (Step, State, usize) {
     let shop = TempDir::new().unwrap();
     let place = Place::lay_out(shop.path(), &post.letters());
     copy(before.folder.path(), shop.path());
@@ -123,10 +136,10 @@ fn stopped_at(post: &dyn Post, before: &Before, rounds: &[Vec<Paper>], stop: usi
 }
 
 /// Runs rounds; after so many steps the house is cut off and opened again. Gives the step.
-fn run(place: &Place, now: Timestamp, rounds: &[Vec<Paper>], stop: usize) -> Step {
+fn run(place: &Place, now: Timestamp, rounds: &[Round], stop: usize) -> Step {
     let mut stopped = None;
     let mut open = place.open(now, &Onlooker::stopping_after(stop)).unwrap();
-    for papers in rounds {
+    for (papers, then) in rounds {
         place.drop_in(papers);
         if let Err(error) = open.rest() {
             let DaemonError::Stopped(step) = error else { panic!("{error}") };
@@ -134,7 +147,7 @@ fn run(place: &Place, now: Timestamp, rounds: &[Vec<Paper>], stop: usize) -> Ste
             open = place.open(open.cut(), &Onlooker::default()).unwrap();
             open.rest().unwrap();
         }
-        open.clock.advance(BETWEEN_ROUNDS);
+        open.clock.advance(*then);
     }
     open.close();
     stopped.unwrap()

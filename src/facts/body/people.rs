@@ -1,6 +1,6 @@
 //! `people`: who is who, what they answer for and where their letters go.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// Who is who.
 #[derive(Clone, Debug, Deserialize)]
@@ -28,7 +28,7 @@ pub struct Person {
 }
 
 /// What a person answers for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Role {
     /// Money, customers, the last word.
@@ -41,4 +41,9 @@ pub enum Role {
     Checker,
     /// Ordering.
     Parts,
+}
+
+impl Role {
+    /// Every role.
+    pub const ALL: [Self; 5] = [Self::Owner, Self::Bench, Self::Machinist, Self::Checker, Self::Parts];
 }

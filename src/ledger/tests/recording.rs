@@ -171,8 +171,10 @@ fn jobs_are_due_by_their_next_look() {
     let due = |job, next_look| JobRow { next_look, ..row_of(job, false) };
     let rows = vec![due("N/1", Some(50)), due("N/2", None), due("N/3", Some(40)), due("N/4", Some(51))];
     ledger.commit(&Batch { rows, ..Batch::default() }).unwrap();
-    assert_eq!(ledger.jobs_due(50).unwrap(), ["N/3", "N/1"]);
-    assert_eq!(ledger.next_look().unwrap(), Some(40));
+    assert_eq!(ledger.jobs_due(50, 9).unwrap(), ["N/3", "N/1"]);
+    assert_eq!(ledger.jobs_due(50, 1).unwrap(), ["N/3"]);
+    // Put off for longer than a day by a clock that ran ahead.
+    assert_eq!(ledger.jobs_due(50 - 24 * 3_600_000, 9).unwrap(), ["N/4"]);
 }
 
 #[test]

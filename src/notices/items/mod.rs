@@ -1,0 +1,68 @@
+//! What must be known now, item by item; one file a kind of item.
+
+mod as_agreed;
+mod beyond;
+mod questioned;
+
+use crate::facts::{Digest, Role};
+use crate::judgement::{Judgement, Verdict, words};
+use crate::pages::JobView;
+use jiff::Timestamp;
+
+/// Something people must know at once.
+#[derive(Clone, Debug)]
+pub struct AlertItem {
+    /// One name for it, whatever its evidence.
+    pub key: String,
+    /// Digest of what it rests on and of what came out.
+    pub evidence: Digest,
+    /// Whose business it is.
+    pub role: Role,
+    /// What kind of news it is, as letters head it: `Out of limits`.
+    pub heading: &'static str,
+    /// In a few words, for subject lines: `main journal 3 too small`.
+    pub headline: String,
+    /// First line: what and where, reading against limit.
+    pub first: String,
+    /// Further lines: by how much and how sure, what it means for the plan, what to do next.
+    pub lines: Vec<String>,
+    /// It rests on a named correction.
+    pub corrected: bool,
+    /// Whoever it is told still has to act; what waits for nobody is not told again.
+    pub waits: bool,
+    /// What can hurt on the way.
+    pub caution: Option<&'static str>,
+}
+
+/// Everything that must be known of a job as it is now, in the sheet's order.
+#[must_use]
+pub fn standing_alerts(view: &JobView, _now: Timestamp) -> Vec<AlertItem> {
+    let kinds: [fn(&JobView) -> Vec<AlertItem>; 3] = [beyond::items, questioned::items, as_agreed::items];
+    if view.job.sheet.is_none() {
+        return Vec::new();
+    }
+    kinds.iter().flat_map(|kind| kind(view)).collect()
+}
+
+/// What holds now of something that no longer alarms; for letters that clear.
+pub(super) fn now_words(judgement: &Judgement, key: &str) -> String {
+    // A question is about a surface; what answers it is what the surface is now, its size before its form.
+    let asked = key.strip_prefix("question/").and_then(|rest| rest.split('/').next());
+    let about = |verdict: &&Verdict| match asked {
+        Some(name) => verdict.stands && verdict.name == name,
+        None => verdict.told_key() == key,
+    };
+    let Some(verdict) = judgement.verdicts.iter().filter(about).min_by_key(|v| v.key.characteristic) else {
+        return "cleared: what it rested on is withdrawn, replaced or answered".to_owned();
+    };
+    match (&verdict.judged, verdict.stands) {
+        (_, false) => "cleared: history now; worked on, replaced or measured again since".to_owned(),
+        (None, true) => "cleared: no reading that counts any more; measure it again".to_owned(),
+        (Some(judged), true) => {
+            let word = if judged.corrected { "corrected" } else { "cleared" };
+            let (value, limit) =
+                (words::length(judged.value, verdict.unit), judged.limit_words(verdict.unit));
+            format!("{word}: now {value}, {limit} ({})", judged.state())
+        }
+    }
+}

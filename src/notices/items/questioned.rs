@@ -1,0 +1,43 @@
+//! A reading that looks like a slip.
+
+use crate::facts::{Digest, Role};
+use crate::judgement::Question;
+use crate::notices::items::AlertItem;
+use crate::pages::JobView;
+use crate::shop::{SetKey, SurfaceKey};
+use std::collections::BTreeMap;
+
+/// One item a surface: twenty swapped digits are one slip.
+pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
+    let mut by_surface: BTreeMap<(SurfaceKey, SetKey), Vec<&Question>> = BTreeMap::new();
+    for question in view.judgement.questions.iter().filter(|question| question.stands) {
+        by_surface.entry((question.surface, question.set)).or_default().push(question);
+    }
+    let all = by_surface.into_iter();
+    all.map(|((surface, set), questions)| item(&view.job.surface_name(surface), set, &questions)).collect()
+}
+
+fn item(name: &str, set: SetKey, questions: &[&Question]) -> AlertItem {
+    let mut evidence = String::new();
+    let mut lines = Vec::new();
+    for question in questions {
+        let (fact, row) = (question.reading.fact.hex(), question.reading.row);
+        evidence.push_str(&format!("{fact}:{row}:{}|", question.why));
+        lines.push(format!("{} read {} by {}: {}", question.name, question.digits, question.who, question.why));
+    }
+    let first = lines.remove(0);
+    lines.push("it is kept out of every verdict until it is answered".to_owned());
+    lines.push("next: measure again and drop a correction, or confirm the reading by name".to_owned());
+    AlertItem {
+        key: format!("question/{name}/{}/{}", set.instance, set.condition.word()),
+        evidence: Digest::of(evidence.as_bytes()),
+        role: Role::Bench,
+        heading: "Asked again",
+        headline: format!("{name} questioned"),
+        first,
+        lines,
+        corrected: false,
+        waits: true,
+        caution: None,
+    }
+}
