@@ -248,13 +248,21 @@ fn a_gauge_that_is_described_later_proves_the_verdict() {
     assert_eq!(after["state"], "beyond, proven");
     assert!(after["probability"].as_str().unwrap().parse::<f64>().unwrap() < 0.05, "{after}");
     let letters = shop.alerts();
-    assert_eq!(letters.len(), 3, "not proven is the bench's, to measure again; proven is the owner's, to decide");
+    assert_eq!(
+        letters.len(),
+        3,
+        "not proven is the bench's, to measure again; proven is the owner's, to decide"
+    );
     let to = |letter: usize| letters[letter].header("To").to_owned();
     assert!(to(0).contains("bench@") && to(1).contains("bench@") && to(2).contains("owner@"));
     assert!(letters[1].subject.contains("changed main journal 3"), "{}", letters[1].subject);
     assert!(letters[2].subject.contains("24-017: main journal 3 too small"), "{}", letters[2].subject);
     for last in &letters[1..] {
-        assert!(last.text.contains("beyond, proven") && last.html.contains("beyond, proven"), "{}", last.text);
+        assert!(
+            last.text.contains("beyond, proven") && last.html.contains("beyond, proven"),
+            "{}",
+            last.text
+        );
     }
 }
 

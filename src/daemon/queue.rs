@@ -31,7 +31,8 @@ impl House {
         let first = match &letter.job {
             None => None,
             Some(job) => {
-                let here = batch.letters.iter().find(|l| l.job.as_ref() == Some(job) && l.recipient == letter.to);
+                let here =
+                    batch.letters.iter().find(|l| l.job.as_ref() == Some(job) && l.recipient == letter.to);
                 let before = self.ledger.thread_of(job, &letter.to)?;
                 before.or_else(|| here.map(|first| first.message_id.clone()))
             }
@@ -68,7 +69,8 @@ impl House {
             let held = self.ledger.held_letters(&recipient)?;
             let letters: Vec<Letter> =
                 held.iter().filter_map(|held| serde_json::from_str(&held.letter).ok()).collect();
-            let mut batch = Batch { let_go: held.into_iter().map(|held| held.key).collect(), ..Batch::default() };
+            let mut batch =
+                Batch { let_go: held.into_iter().map(|held| held.key).collect(), ..Batch::default() };
             let reader = self.ledger.reader(&recipient)?;
             let mut budget = reader.as_ref().map(budget_of).unwrap_or_default();
             if let Some(letter) = in_one(&letters) {

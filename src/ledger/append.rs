@@ -12,7 +12,6 @@ use super::chain::ArrivalLine;
 use super::chain::Chain;
 use super::chain::DropLine;
 use super::chain::LetterLine;
-use super::readers;
 use crate::facts::Digest;
 use rusqlite::Transaction;
 use rusqlite::params;
@@ -28,9 +27,7 @@ impl Ledger {
             add_drops(tx, &batch.drops)?;
             add_arrivals(tx, &batch.arrivals)?;
             add_letters(tx, &batch.letters)?;
-            readers::let_go(tx, &batch.let_go)?;
-            readers::hold(tx, &batch.held)?;
-            readers::write_readers(tx, &batch.readers)?;
+            super::readers::write(tx, batch)?;
             // Uses before stale marks: a job that has just come to rest on a key is marked too. Rows after
             // them: a row made from this batch is up to date.
             add_uses(tx, &batch.uses)?;

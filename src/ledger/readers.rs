@@ -1,6 +1,7 @@
 //! Who has had how many letters, and the letters that wait for room. Notes beside the queue: once a letter is in the
 //! queue it stays there, what is held is let go as one letter and taken out in the same transaction.
 
+use super::Batch;
 use super::Ledger;
 use super::Result;
 use super::read::LONGEST_LOOK_MS;
@@ -84,31 +85,24 @@ impl Ledger {
     }
 }
 
-pub(super) fn write_readers(tx: &Transaction<'_>, readers: &[ReaderRow]) -> rusqlite::Result<()> {
+/// What is let go before what is held: a letter that comes again under its key is held again.
+pub(super) fn write(tx: &Transaction<'_>, batch: &Batch) -> rusqlite::Result<()> {
+    let mut delete = tx.prepare_cached("DELETE FROM held_letters WHERE key = ?1")?;
+    for key in &batch.let_go {
+        delete.execute([key])?;
+    }
+    let mut insert = tx.prepare_cached(
+        "INSERT INTO held_letters (key, recipient, letter) VALUES (?1, ?2, ?3) ON CONFLICT (key) DO NOTHING",
+    )?;
+    for HeldLetter { key, recipient, letter } in &batch.held {
+        insert.execute([key, recipient, letter])?;
+    }
     let mut upsert = tx.prepare_cached(
         "INSERT INTO readers (recipient, budget, next_look) VALUES (?1, ?2, ?3)
          ON CONFLICT (recipient) DO UPDATE SET budget = excluded.budget, next_look = excluded.next_look",
     )?;
-    for ReaderRow { recipient, budget, next_look } in readers {
+    for ReaderRow { recipient, budget, next_look } in &batch.readers {
         upsert.execute(params![recipient, budget, next_look])?;
-    }
-    Ok(())
-}
-
-pub(super) fn hold(tx: &Transaction<'_>, held: &[HeldLetter]) -> rusqlite::Result<()> {
-    let mut insert = tx.prepare_cached(
-        "INSERT INTO held_letters (key, recipient, letter) VALUES (?1, ?2, ?3) ON CONFLICT (key) DO NOTHING",
-    )?;
-    for HeldLetter { key, recipient, letter } in held {
-        insert.execute([key, recipient, letter])?;
-    }
-    Ok(())
-}
-
-pub(super) fn let_go(tx: &Transaction<'_>, keys: &[String]) -> rusqlite::Result<()> {
-    let mut delete = tx.prepare_cached("DELETE FROM held_letters WHERE key = ?1")?;
-    for key in keys {
-        delete.execute([key])?;
     }
     Ok(())
 }

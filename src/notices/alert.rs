@@ -28,7 +28,8 @@ pub fn alert(view: &JobView, shop: &Shop, changes: &Changes<'_>, told: &Told) ->
     let letter = |(person, roles): (&Person, Vec<Role>)| {
         let mine = Mine::of(changes, &roles);
         let subject = subject(&view.job, &mine.headlines())?;
-        let letter = Letter::to(person, &key, Some(view.job.key.to_string()), &subject, &mine.sections(view))?;
+        let letter =
+            Letter::to(person, &key, Some(view.job.key.to_string()), &subject, &mine.sections(view))?;
         Some(Letter { may_wait: true, ..letter })
     };
     people.into_values().filter_map(letter).collect()

@@ -83,7 +83,10 @@ mod tests {
             if within < LETTERS_AN_HOUR {
                 left.push(now);
             } else {
-                assert_eq!(budget.room_at(), left.iter().rev().nth(LETTERS_AN_HOUR - 1).map(|time| time + HOUR));
+                assert_eq!(
+                    budget.room_at(),
+                    left.iter().rev().nth(LETTERS_AN_HOUR - 1).map(|time| time + HOUR)
+                );
             }
         }
         assert_eq!(left.len(), 100);

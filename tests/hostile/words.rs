@@ -204,6 +204,10 @@ fn job_numbers_are_never_a_path() {
     assert!(refused.iter().all(|arrival| arrival.slip.contains("/job")), "{refused:?}");
     let jobs = shop.ledger().job_rows().unwrap().len();
     assert_eq!(jobs, numbers.len() - refused.len() / 2, "every number is a job of its own");
+    // Ten letters within the hour; what is over comes when the hour has passed.
+    assert_eq!(shop.alerts().len(), 10);
+    shop.turn_after(std::time::Duration::from_secs(3_600));
+    shop.settle();
     assert_eq!(shop.alerts().len(), jobs);
     let pages = shop.pages();
     assert_eq!(pages.len(), jobs + 2);

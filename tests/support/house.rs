@@ -137,9 +137,12 @@ impl Open<'_> {
             let letters = fs::read_dir(self.place.dir.join("letters")).unwrap();
             letters.map(Result::unwrap).any(|entry| entry.file_name().to_string_lossy().ends_with(".tmp"))
         };
+        // A write may be ordered and not begun.
+        let mut quiet = 0;
         for _ in 0..200 {
             sleep(Duration::from_millis(5));
-            if !under_way() {
+            quiet = if under_way() { 0 } else { quiet + 1 };
+            if quiet == 10 {
                 return;
             }
         }

@@ -74,7 +74,8 @@ fn report(dir: &Path, config: &Config) -> Done {
         text.push_str(&format!("  {:8} {}\n", arrival.outcome.word(), arrival.name));
     }
     text.push_str(&format!(
-        "\n{} letters, each an .eml file in {}\n",
+        "\n{} letters, each an .eml file in {}\n(what follows the first letter of an engine gathers for a quarter of an \
+         hour)\n",
         letters.len(),
         dir.join("letters").display()
     ));

@@ -91,4 +91,3 @@ fn next_step(job: &Job, verdict: &Verdict) -> &'static str {
         (false, _) => "measure each place three times; nothing is ordered or sent back on this",
     }
 }
-

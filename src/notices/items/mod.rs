@@ -1,4 +1,8 @@
 //! What must be known now, item by item; one file a kind of item.
+//!
+//! An [`AlertItem`] has a key that stays while its evidence changes, the digest of that evidence, and the words of its
+//! paragraph in a letter: what and where, by how much and how sure, what it means, what to do next. It goes to the role
+//! that must act. Items hold as long as what they tell of holds; when they were told is not their business.
 
 mod as_agreed;
 mod beyond;

@@ -23,7 +23,10 @@ fn item(name: &str, set: SetKey, questions: &[&Question]) -> AlertItem {
     for question in questions {
         let (fact, row) = (question.reading.fact.hex(), question.reading.row);
         evidence.push_str(&format!("{fact}:{row}:{}|", question.why));
-        lines.push(format!("{} read {} by {}: {}", question.name, question.digits, question.who, question.why));
+        lines.push(format!(
+            "{} read {} by {}: {}",
+            question.name, question.digits, question.who, question.why
+        ));
     }
     let first = lines.remove(0);
     lines.push("it is kept out of every verdict until it is answered".to_owned());
