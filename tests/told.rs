@@ -141,7 +141,8 @@ impl Desk {
         self.wait_until(self.now.as_millisecond() + 3 * DAY);
         let reminded: Vec<&String> =
             self.told.items.iter().filter(|(_, told)| told.reminded).map(|(key, _)| key).collect();
-        for item in waiting.iter().filter(|item| self.told.items.contains_key(&item.key)) {
+        let is_reachable = !self.shop.letters_to(Role::Owner).is_empty();
+        for item in waiting.iter().filter(|_| is_reachable) {
             assert!(reminded.contains(&&item.key), "a day later nobody was reminded of {}", item.first);
         }
         assert!(self.told.letters - letters <= waiting.len() as u64, "one reminder each");
