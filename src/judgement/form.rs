@@ -1,0 +1,93 @@
+//! Form: deviations of one surface, part by part, against one limit from above.
+//!
+//! The value is the largest deviation; the probability is the product over all of each being truly within the
+//! limit. Out-of-round has a deviation a plane, taper one a direction; both are differences inside one set, so
+//! what the gauge shares cancels. Noise alone shows some deviation on a perfect surface, so the floor is said.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
+use crate::judgement::plain::Plain;
+use crate::judgement::rules::{Bench, gauges_used, readings_used};
+use crate::judgement::values::PlaceValue;
+use crate::metrology::{Exact, Length, Unit};
+
+/// One deviation and what it is made of.
+pub(super) struct Deviation<'a> {
+    /// Signed where it is a difference.
+    pub(super) shown: PlaceShown,
+    pub(super) of: Vec<&'a PlaceValue>,
+    /// Standard uncertainty of it; `None` without a figure.
+    pub(super) u: Option<f64>,
+}
+
+/// How deviations of one kind scatter.
+pub(super) struct Scatter {
+    /// Probability of being truly within a tolerance: of what is seen, the tolerance, and `u`.
+    pub(super) chance: fn(f64, f64, f64) -> f64,
+    /// The 95 percent point of the largest that a perfect surface shows, in units of `u`.
+    pub(super) floor: f64,
+}
+
+/// Judges deviations; `None` of none.
+pub(super) fn judge(
+    bench: &Bench<'_>,
+    deviations: &[Deviation<'_>],
+    scatter: &Scatter,
+    deciding: Option<Deciding>,
+    plain: &Plain,
+) -> Option<Judged> {
+    let value = deviations.iter().map(|d| d.shown.value.abs()).max()?;
+    let band = deciding.map_or(Band::New, |d| d.band(value));
+    let errors: Option<Vec<f64>> = deviations.iter().map(|d| d.u).collect();
+    let tolerance = deciding.and_then(|d| d.limits.max).map(Exact::to_mm);
+    let chance = |shown: bool| {
+        let (errors, tolerance) = (errors.as_ref()?, tolerance?);
+        let each = deviations.iter().zip(errors).map(|(d, u)| {
+            let seen = if shown { d.shown.value.to_mm() } else { 0.0 };
+            (scatter.chance)(seen, tolerance, *u)
+        });
+        Some(each.product::<f64>())
+    };
+    let probability = chance(true);
+    let u = errors.as_ref().and_then(|errors| errors.iter().copied().reduce(f64::max));
+    let used = || deviations.iter().flat_map(|d| d.of.iter().copied());
+    let mut notes = Vec::new();
+    if deciding.is_some_and(|d| d.limits.max == Some(value)) {
+        notes.push(Note::OnLimit);
+    }
+    if let Some(u) = u {
+        resolution(&mut notes, value, u, scatter.floor);
+    }
+    if chance(false).is_some_and(|best| best < bench.level) {
+        notes.push(Note::CannotJudge);
+    }
+    Some(Judged {
+        value,
+        other: None,
+        deciding,
+        band,
+        probability,
+        proof: proof(band, probability, bench.level),
+        u,
+        places: deviations.iter().map(|d| d.shown.clone()).collect(),
+        readings: readings_used(used()),
+        gauges: gauges_used(used()),
+        corrected: used().any(|v| v.corrected),
+        rule: plain.rule,
+        source: plain.source,
+        notes,
+    })
+}
+
+/// Below twice its uncertainty a deviation is not resolved (trade notes F1).
+fn resolution(notes: &mut Vec<Note>, value: Exact, u: f64, floor: f64) {
+    if value.to_mm() < 2.0 * u {
+        notes.push(Note::NotResolved(nearest(value.to_mm() + 1.65 * u)));
+    }
+    notes.push(Note::NoiseFloor(nearest(floor * u)));
+}
+
+/// A length for display only, to the nearest 0.00001 mm.
+fn nearest(mm: f64) -> Exact {
+    Length::parse(&format!("{mm:.5}"), Unit::Millimetre).map_or(Exact::ZERO, Length::exact)
+}
