@@ -8,7 +8,7 @@ use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
 use crate::facts::JobKey;
 use crate::intake::{BOARD, MARKER};
-use crate::pages::{arrivals, board, job_page};
+use crate::pages::{arrivals, bench_form, board, check_in_form, job_page};
 use crate::respond::view;
 use std::fs::{self, File};
 
@@ -46,10 +46,10 @@ impl House {
 
     fn write_pages(&mut self) -> Result<(), PageError> {
         let folder = self.config.watch_folder.join(BOARD);
-        let jobs = folder.join("jobs");
+        let (jobs, forms) = (folder.join("jobs"), folder.join("forms"));
         // Where the marker is missing the folder is away, and a board made there would be in the way of its return.
         let here = fs::symlink_metadata(self.config.watch_folder.join(MARKER));
-        let made = here.and_then(|_| fs::create_dir_all(&jobs));
+        let made = here.and_then(|_| fs::create_dir_all(&jobs)).and_then(|()| fs::create_dir_all(&forms));
         made.map_err(|error| PageError::Page(jobs.display().to_string(), error))?;
         if self.press.in_doubt {
             self.press.jobs.append(&mut reach::owed(&folder, &self.ledger)?);
@@ -58,14 +58,19 @@ impl House {
         let keys: Vec<JobKey> = self.press.jobs.iter().take(JOBS_AT_ONCE).cloned().collect();
         for key in keys {
             let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            let page = job_page(&view(&key, &job.set, &self.shop.shop));
+            let view = view(&key, &job.set, &self.shop.shop);
+            let (page, form) =
+                (job_page(&view), bench_form(&view, &job.set, &self.shop.shop, &self.config.site));
             self.jobs.put(key.clone(), job);
-            write_page(&jobs, &format!("{}.html", key.slug()), &page)?;
+            let name = format!("{}.html", key.slug());
+            write_page(&jobs, &name, &page)?;
+            write_page(&forms, &name, &form)?;
             self.press.jobs.remove(&key);
         }
         let now = self.clock.now();
         let board_page = board(&board_of(&self.ledger, &self.shop.shop, &self.press.zone, now)?);
         write_page(&folder, "board.html", &board_page)?;
+        write_page(&forms, "check-in.html", &check_in_form(&self.shop.shop, &self.config.site))?;
         let arrived = arrivals_of(&self.ledger, &self.shop.shop, &self.press.zone, &self.press.waiting, now)?;
         let arrived = arrivals(&arrived);
         write_page(&folder, "arrivals.html", &arrived)?;

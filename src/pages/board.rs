@@ -53,6 +53,7 @@ fn engine(row: &BoardRow, now: i64) -> Markup {
         tr {
             td {
                 a href={ "jobs/" (row.page) ".html" } { (row.written) }
+                br; a href={ "forms/" (row.page) ".html" } { "bench form" }
                 br; (row.customer)
                 br; span.quiet { (row.engine) }
             }

@@ -1,7 +1,7 @@
 //! The frame every page shares: head, style, links between pages, foot.
 
 use crate::shop::RULE_SET;
-use maud::{DOCTYPE, Markup, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// One small style for all pages: readable on a phone and on paper, light and dark, no colour without a word.
 const STYLE: &str = "
@@ -17,25 +17,59 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 @media print { nav { display: none; } body { max-width: none; padding: 0; } details > * { display: block; } }
 ";
 
-/// A whole page. `up` leads from this page to the board's folder: empty or `../`.
+/// What a page with fields to fill has beside that: wide touch targets, what is wrong in words beside its field.
+const FORM_STYLE: &str = "
+[hidden] { display: none !important; } em.bad { color: #b3261e; font-style: normal; font-weight: 600; } em.bad:empty { display: none; }
+details.section { border-top: 1px solid var(--line); padding: .3rem 0; } details.section > summary h2 { display: inline-block; margin: .5rem 0; }
+details.feature { border-left: 3px solid var(--line); padding-left: .6rem; margin: .5rem 0; } details.feature > summary { padding: .4rem 0; }
+fieldset { border: 1px solid var(--line); border-radius: .3rem; margin: .6rem 0; padding: .4rem .7rem; min-width: 0; } legend { font-weight: 600; }
+form > div, fieldset, .item { display: grid; grid-template-columns: repeat(auto-fill, minmax(15rem, 1fr)); gap: .2rem 1rem; align-items: start; }
+form > div > fieldset, fieldset > fieldset, .item > fieldset, fieldset > p, .items, [data-shape=grid], fieldset > button, .item > button, .item > p { grid-column: 1 / -1; }
+.field { display: block; margin: .3rem 0; } .field > span { display: block; } .field b { font-weight: 400; opacity: .75; } small { display: block; opacity: .8; }
+input, select, textarea, button { font: inherit; box-sizing: border-box; max-width: 100%; min-height: 2.6rem; padding: .3rem .5rem; }
+.field > input, .field > select, textarea { width: 100%; } input[type=checkbox] { min-height: 1.4rem; width: 1.4rem; margin-right: .4rem; vertical-align: middle; }
+.boxes { display: flex; flex-wrap: wrap; gap: .2rem 1rem; } .boxes label { padding: .4rem 0; } .ticks { display: block; } .item { border-bottom: 1px solid var(--line); padding: .4rem 0; }
+table.places { margin: .6rem 0; width: auto; } table.places caption { text-align: left; font-weight: 600; } table.places input { width: 7rem; } td .unit { margin-left: .3rem; }
+.buttons button { margin-right: .6rem; min-width: 8rem; } button { cursor: pointer; }
+@media (prefers-color-scheme: dark) { em.bad { color: #ffb4ab; } }
+";
+
+/// A whole page without scripts. `up` leads from this page to the board's folder: empty or `../`.
 pub(super) fn page(title: &str, up: &str, content: &Markup) -> String {
+    framed(title, up, content, "default-src 'none'; style-src 'unsafe-inline'", None)
+}
+
+/// A whole page with one script of our own; `hash` names it, and no other script runs.
+pub(super) fn scripted_page(title: &str, up: &str, content: &Markup, script: &str, hash: &str) -> String {
+    let policy = format!(
+        "default-src 'none'; style-src 'unsafe-inline'; script-src '{hash}'; base-uri 'none'; form-action 'none'"
+    );
+    framed(title, up, content, &policy, Some(script))
+}
+
+fn framed(title: &str, up: &str, content: &Markup, policy: &str, script: Option<&str>) -> String {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                meta http-equiv="Content-Security-Policy" content=(policy);
                 title { (title) }
-                style { (maud::PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) @if script.is_some() { (PreEscaped(FORM_STYLE)) } }
             }
             body {
-                nav { a href={ (up) "board.html" } { "Board" } a href={ (up) "arrivals.html" } { "Arrivals" } }
+                nav {
+                    a href={ (up) "board.html" } { "Board" }
+                    a href={ (up) "arrivals.html" } { "Arrivals" }
+                    a href={ (up) "forms/check-in.html" } { "Check in an engine" }
+                }
                 main { h1 { (title) } (content) }
                 footer {
                     "Written by benchdrop, rule set " (RULE_SET) ". Limits are those of each engine's own sheet. Local codes and "
                     "licensed or qualified practice govern where work can hurt."
                 }
+                @if let Some(script) = script { script { (PreEscaped(script)) } }
             }
         }
     };

@@ -16,6 +16,7 @@ pub fn job_page(view: &JobView) -> String {
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
     let title = format!("Job {}: {}", job.written, view.standing.words());
     let content = html! {
+        p { a href={ "../forms/" (job.key.slug()) ".html" } { "Bench form of this engine" } }
         (received(job))
         h2 { "What it waits for" }
         (blockers(view))

@@ -3,12 +3,13 @@
 //!
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
 //! with every verdict and its reasons, [`job_json`] the same for programs and the canonical dump that the order tests compare.
-//! A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job folded.
+//! [`bench_form`] is the page to type at. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job folded.
 //!
 //! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
 //! to disk here.
 
 mod arrivals;
+mod bench_form;
 mod board;
 mod board_row;
 mod frame;
@@ -19,6 +20,7 @@ mod table_form;
 mod things_json;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
+pub use bench_form::{bench_form, check_in_form};
 pub use board::{Board, board, board_json, board_text};
 pub use board_row::{BoardRow, Wait};
 pub use job_json::{canonical_dump, job_json};

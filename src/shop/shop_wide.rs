@@ -182,11 +182,16 @@ impl Shop {
         choices.into_iter().map(reachable).find(|people| !people.is_empty()).unwrap_or_default()
     }
 
-    /// Key, revision and name of every sheet that stands, newest revision of each.
-    #[must_use]
-    pub fn sheet_names(&self) -> Vec<(String, u32, String)> {
+    /// The newest revision of every sheet, by key.
+    pub fn newest_sheets(&self) -> impl Iterator<Item = &Arc<Sheet>> {
         let newest = self.sheets.values().filter_map(|revisions| revisions.last_key_value());
-        newest.map(|(revision, r)| (r.content.key.clone(), *revision, r.content.name.clone())).collect()
+        newest.map(|(_, revision)| &revision.content)
+    }
+
+    /// Mark and kind of instrument of every gauge, as last described.
+    pub fn gauge_marks(&self) -> impl Iterator<Item = (&str, &str)> {
+        let newest = self.gauges.values().filter_map(|entries| entries.last());
+        newest.map(|(_, gauge)| (gauge.gauge.as_str(), gauge.instrument.as_str()))
     }
 }
 

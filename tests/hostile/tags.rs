@@ -1,7 +1,11 @@
 //! A reader of HTML that knows only the tags and attributes our own pages and letters have: whatever else opens a
-//! tag came from a stranger's text.
+//! tag came from a stranger's text. Pages to type at have fields and one script beside that; the script is the
+//! program's own text, and its tables hold no bracket.
 
 use super::temp_shop::TempShop;
+
+/// The only script a page may have.
+const SCRIPT: &str = include_str!("../../src/pages/bench_form/form.js");
 
 const TAGS: [&str; 34] = [
     "html", "head", "meta", "title", "style", "body", "nav", "a", "main", "h1", "h2", "h3", "p", "div",
@@ -23,24 +27,63 @@ const ATTRIBUTES: [&str; 12] = [
     "colspan",
 ];
 
+const FORM_TAGS: [&str; 16] = [
+    "form", "fieldset", "legend", "label", "input", "select", "option", "textarea", "button", "datalist",
+    "template", "small", "b", "caption", "script", "h4",
+];
+const FORM_ATTRIBUTES: [&str; 13] = [
+    "type",
+    "value",
+    "maxlength",
+    "inputmode",
+    "list",
+    "rows",
+    "hidden",
+    "selected",
+    "autocomplete",
+    "novalidate",
+    "aria-label",
+    "name",
+    "min",
+];
+
 /// Every page and every letter of the shop has only our own tags.
 pub(super) fn only_ours(shop: &TempShop) {
     for (path, text) in shop.pages() {
-        check(&text).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+        let form = path.components().any(|step| step.as_os_str() == "forms");
+        read(&text, form).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
     }
     for mail in shop.letters() {
         check(&mail.html).unwrap_or_else(|why| panic!("{}: {why}", mail.subject));
     }
 }
 
-/// Reads a whole page; the first thing in it that is not ours is the error.
+/// Reads a whole page or letter; the first thing in it that is not ours is the error.
 pub(super) fn check(html: &str) -> Result<(), String> {
+    read(html, false)
+}
+
+fn read(html: &str, form: bool) -> Result<(), String> {
     let mut rest = html.strip_prefix("<!DOCTYPE html>").ok_or("no DOCTYPE in front")?;
     while let Some((text, tag)) = rest.split_once('<') {
         entities(text)?;
         let shown: String = tag.chars().take(60).collect();
-        let after = one_tag(tag).map_err(|why| format!("{why}: <{shown}"))?;
+        let after = one_tag(tag, form).map_err(|why| format!("{why}: <{shown}"))?;
         rest = after;
+        if tag.starts_with("script ") {
+            // Tables for the script: nothing in them can end the element or open another.
+            rest = rest
+                .split_once('<')
+                .filter(|(_, end)| end.starts_with("/script>"))
+                .ok_or("a bracket in a table")?
+                .1;
+            rest = rest.strip_prefix("/script>").ok_or("script does not end")?;
+        } else if tag.starts_with("script>") {
+            rest = rest
+                .strip_prefix(SCRIPT)
+                .and_then(|rest| rest.strip_prefix("</script>"))
+                .ok_or("a script that is not ours")?;
+        }
         if tag.starts_with("style>") {
             // Style is ours alone and ends where it says so.
             rest = rest.split_once("</style>").ok_or("style does not end")?.1;
@@ -50,11 +93,11 @@ pub(super) fn check(html: &str) -> Result<(), String> {
 }
 
 /// The text after one tag.
-fn one_tag(tag: &str) -> Result<&str, String> {
+fn one_tag(tag: &str, form: bool) -> Result<&str, String> {
     let (closing, tag) = tag.strip_prefix('/').map_or((false, tag), |rest| (true, rest));
     let end = tag.find(|c: char| !c.is_ascii_alphanumeric()).ok_or("the tag does not end")?;
     let (name, mut rest) = tag.split_at(end);
-    if !TAGS.contains(&name) {
+    if !TAGS.contains(&name) && !(form && FORM_TAGS.contains(&name)) {
         return Err(format!("the tag {name:?} is not ours"));
     }
     loop {
@@ -64,7 +107,8 @@ fn one_tag(tag: &str) -> Result<&str, String> {
         let attribute =
             rest.strip_prefix(' ').filter(|_| !closing).ok_or("something in the tag is not an attribute")?;
         let (name, value) = attribute.split_once("=\"").ok_or("an attribute without a quoted value")?;
-        if !ATTRIBUTES.contains(&name) {
+        let of_forms = form && (FORM_ATTRIBUTES.contains(&name) || name.starts_with("data-"));
+        if !ATTRIBUTES.contains(&name) && !of_forms {
             return Err(format!("the attribute {name:?} is not ours"));
         }
         let (value, after) = value.split_once('"').ok_or("a quote that does not end")?;
@@ -77,7 +121,8 @@ fn one_tag(tag: &str) -> Result<&str, String> {
 }
 
 fn is_our_link(link: &str) -> bool {
-    let bare = link.strip_prefix("../").or_else(|| link.strip_prefix("jobs/")).unwrap_or(link);
+    let bare = link.strip_prefix("../").unwrap_or(link);
+    let bare = bare.strip_prefix("jobs/").or_else(|| bare.strip_prefix("forms/")).unwrap_or(bare);
     let plain = |c: char| c.is_ascii_alphanumeric() || c == '-';
     bare.strip_suffix(".html").is_some_and(|name| !name.is_empty() && name.chars().all(plain))
 }
@@ -99,6 +144,12 @@ fn entities(text: &str) -> Result<(), String> {
 #[test]
 fn the_reader_sees_what_is_not_ours() {
     let page = |inside: &str| format!("<!DOCTYPE html><html lang=\"en\"><body>{inside}</body></html>");
+    read(&page(&format!("<fieldset data-key=\"x\"></fieldset><script>{SCRIPT}</script>")), true).unwrap();
+    for harm in
+        ["<script>alert(1)</script>", "<script type=\"application/json\"><b></script>", "<img src=\"x\">"]
+    {
+        assert!(read(&page(harm), true).is_err(), "{harm}");
+    }
     check(&page("<p class=\"out\">a &lt;b&gt; &amp;</p><a href=\"../board.html\">Board</a>")).unwrap();
     for harm in [
         "<script>alert(1)</script>",

@@ -1,0 +1,457 @@
+"use strict";
+// The bench form: reads the fields of a section, says beside each what the schema would refuse, and makes one drop
+// file. A field is an element with data-key and data-shape, what holds fields has data-holder; both are made from the
+// schemas. Digits are never altered beyond comma to point, and a field that is empty is left out.
+
+const bench = document.getElementById("bench");
+const knows = JSON.parse(document.getElementById("knows").textContent);
+const byId = (id) => document.getElementById(id);
+
+// What is kept on this device, where a page may keep anything at all.
+
+const shelf = {
+  name: (key) => ["benchdrop", bench.dataset.site, bench.dataset.slug, key].join("/"),
+  get(key) {
+    try { return JSON.parse(localStorage.getItem(this.name(key))); } catch { return null; }
+  },
+  put(key, value) {
+    try { localStorage.setItem(this.name(key), JSON.stringify(value)); } catch { /* a page from a file may keep nothing */ }
+  },
+};
+
+// Fields and what holds them.
+
+const holderOf = (slot) => slot.parentElement.closest("[data-holder]");
+const slotsOf = (holder) =>
+  [...holder.querySelectorAll("[data-key]")].filter((slot) => !slot.hidden && holderOf(slot) === holder);
+const slotNamed = (holder, key) => slotsOf(holder).find((slot) => slot.dataset.key === key);
+const inputOf = (slot) => slot.querySelector("input, select, textarea");
+const typed = (slot) => inputOf(slot).value.trim();
+const itemsOf = (list) => [...list.querySelector(".items").children];
+const placesOf = (grid) => [...grid.querySelectorAll("td[data-place]")];
+const bodyOf = (form) => form.querySelector("[data-body]");
+const ticked = (slot) => [...slot.querySelectorAll("input:checked")].map((box) => box.value);
+
+// One comma and no point is a decimal comma. Nothing else is touched.
+const plain = (text) => (/^[^.,]*,[^.,]*$/.test(text) ? text.replace(",", ".") : text);
+
+// Reading: the value of a field, or undefined where it is empty.
+
+const some = (list) => (list.length > 0 ? list : undefined);
+const single = (slot) => typed(slot) || (slot.dataset.empty ? "" : undefined);
+
+const readers = {
+  text: single,
+  long: single,
+  choice: single,
+  date: single,
+  digits: (slot) => plain(typed(slot)) || undefined,
+  integer: (slot) => (typed(slot) === "" ? undefined : /^[0-9]+$/.test(typed(slot)) ? Number(typed(slot)) : NaN),
+  yesno: (slot) => ({ yes: true, no: false })[typed(slot)],
+  lines: (slot) => some(typed(slot).split("\n").map((line) => line.trim()).filter(Boolean)),
+  picks: (slot) => some(ticked(slot).map((value) => (slot.dataset.integers ? Number(value) : value))),
+  looked: (slot) => some(ticked(slot).map((part) => ({ part, defect: "nothing found", severity: 0 }))),
+  list: (slot) => some(itemsOf(slot).map(readHolder).filter((item) => item !== undefined)),
+  object: (slot) => readHolder(slot),
+  entry: () => undefined,
+  grid: (slot) => some(placesOf(slot).filter((place) => typed(place)).map((place) => reading(slot, place))),
+};
+const read = (slot) => readers[slot.dataset.shape](slot);
+
+function reading(grid, place) {
+  const entry = slotNamed(holderOf(grid), "entry");
+  return { ...JSON.parse(place.dataset.place), [typed(entry)]: plain(typed(place)) };
+}
+
+// A holder says something once a field of its own does; units and what was filled in for the person do not count.
+function readHolder(holder) {
+  const value = {};
+  let said = false;
+  for (const slot of slotsOf(holder)) {
+    const part = read(slot);
+    if (part === undefined) continue;
+    const { key } = slot.dataset;
+    value[key] = Array.isArray(value[key]) ? value[key].concat(part) : part;
+    said ||= !slot.dataset.quiet && part !== "";
+  }
+  for (const slot of slotsOf(holder).filter((slot) => slot.dataset.with)) {
+    if (!slot.dataset.with.split(" ").some((key) => key in value)) delete value[slot.dataset.key];
+  }
+  return said ? value : undefined;
+}
+
+// Checking: why a field would be refused, or nothing.
+
+const isAmong = (rule, value) => rule && rule.values.includes(value);
+const beside = (slot, key) => {
+  const other = slotNamed(holderOf(slot), key);
+  return other ? typed(other) : "";
+};
+
+function lacking(slot) {
+  const when = slot.dataset.neededWhen && JSON.parse(slot.dataset.neededWhen);
+  const needed = slot.dataset.needed || (when && isAmong(when, beside(slot, when.key)));
+  return needed ? `needed: ${slot.dataset.hint || "fill this in"}` : "";
+}
+
+function decimalsOf(slot) {
+  const units = [...slot.closest("form").querySelectorAll('[data-key="unit"]')].filter((unit) => !unit.closest("[hidden]"));
+  return units.some((unit) => typed(unit) === "mm") ? 5 : 6;
+}
+
+function wrongDigits(text, pattern, slot) {
+  if (!new RegExp(pattern).test(text)) return `${text} is not digits with one comma or point`;
+  const most = decimalsOf(slot);
+  return (text.split(".")[1] || "").length > most ? `${text}: at most ${most} decimals in this unit` : "";
+}
+
+function wrongText(slot, value) {
+  const { pattern, hint, most } = slot.dataset;
+  const long = most && [value].flat().find((line) => line.length > Number(most));
+  if (long) return `at most ${most} characters`;
+  const bad = pattern && [value].flat().find((line) => !new RegExp(pattern).test(line));
+  return bad === undefined || bad === "" || !pattern ? "" : `${bad} is not ${hint}`;
+}
+
+function wrongNumber(slot, value) {
+  const { min, max } = slot.dataset;
+  if (!Number.isInteger(value)) return `${typed(slot)} is not a whole number`;
+  return value < Number(min) || Number(max) < value ? `${min} to ${max}` : "";
+}
+
+function disagrees(slot) {
+  const rule = slot.dataset.agrees && JSON.parse(slot.dataset.agrees);
+  if (!rule || !beside(slot, rule.key)) return "";
+  const is = beside(slot, rule.key) === rule.value;
+  if (is === (typed(slot) === rule.then)) return "";
+  return is ? `${rule.then} where it is ${rule.value}` : `${rule.then} says ${rule.value}`;
+}
+
+function wrong(slot, value) {
+  const { shape } = slot.dataset;
+  if (shape === "digits" && slot.dataset.length) return wrongDigits(value, slot.dataset.pattern, slot);
+  if (shape === "integer") return wrongNumber(slot, value) || disagrees(slot);
+  if (["digits", "text", "long", "lines"].includes(shape)) return wrongText(slot, value);
+  return "";
+}
+
+const empty = (slot) => (inputOf(slot) && inputOf(slot).validity.badInput ? "this is not complete" : lacking(slot));
+
+function say(element, why) {
+  element.querySelector(":scope > .bad").textContent = why;
+  return why ? [element] : [];
+}
+
+// Says what is wrong in a holder that says something, and returns the fields that have it.
+function check(holder) {
+  return slotsOf(holder).flatMap((slot) => {
+    const value = read(slot);
+    if (value === undefined || value === "") return say(slot, value === "" ? "" : empty(slot));
+    const inner = slot.dataset.shape === "object" ? check(slot)
+      : slot.dataset.shape === "list" ? itemsOf(slot).filter((item) => readHolder(item)).flatMap(check)
+      : slot.dataset.shape === "grid" ? placesOf(slot).flatMap((place) => checkPlace(slot, place))
+      : [];
+    return say(slot, wrong(slot, value)).concat(inner);
+  });
+}
+
+function checkPlace(grid, place) {
+  const asDeviation = typed(slotNamed(holderOf(grid), "entry")) === "deviation";
+  const pattern = asDeviation ? grid.dataset.deviationPattern : grid.dataset.pattern;
+  return say(place, typed(place) ? wrongDigits(plain(typed(place)), pattern, grid) : "");
+}
+
+// What one part of a body asks of another.
+function checkWhole(form, value) {
+  const any = bodyOf(form).dataset.anyOf;
+  if (value === undefined) return "Nothing is filled in yet.";
+  if (any && !any.split(" ").some((key) => key in value)) return `Fill in ${any.replace(" ", " or ")}.`;
+  const { readings, setting } = value;
+  if (readings && readings.some((one) => "deviation" in one) && !setting) return "Deviations need their setting.";
+  return "";
+}
+
+function checkForm(form) {
+  form.querySelectorAll(".bad").forEach((mark) => { mark.textContent = ""; });
+  const value = readHolder(bodyOf(form));
+  const which = [...form.querySelectorAll("select[data-which]")].filter((select) => !select.value);
+  const faults = which.flatMap((select) => say(select.parentElement, "needed: choose one"));
+  faults.push(...check(bodyOf(form)));
+  const whole = checkWhole(form, value);
+  const count = `${faults.length} to put right above.`;
+  form.querySelector("[data-whole]").textContent = whole || (faults.length > 0 ? count : "");
+  if (faults.length > 0) show(faults[0]);
+  return whole || faults.length > 0 ? undefined : value;
+}
+
+function show(element) {
+  for (let above = element.closest("details"); above; above = above.parentElement.closest("details")) above.open = true;
+  const input = element.matches("input") ? element : inputOf(element);
+  if (input) input.focus();
+}
+
+// The drop: who, when by this device's clock with its offset, and the body.
+
+const two = (number) => String(number).padStart(2, "0");
+function parts(now) {
+  const date = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  const time = [now.getHours(), now.getMinutes(), now.getSeconds()].map(two);
+  const east = -now.getTimezoneOffset();
+  const offset = `${east < 0 ? "-" : "+"}${two(Math.floor(Math.abs(east) / 60))}:${two(Math.abs(east) % 60)}`;
+  return { date, time, offset, thousandths: String(now.getMilliseconds()).padStart(3, "0") };
+}
+function recorded(now) {
+  const { date, time, offset, thousandths } = parts(now);
+  return `${date}T${time.join(":")}.${thousandths}${offset}`;
+}
+
+// No two devices make the same name: what it is, whose, when, and chance.
+function nameOf(kind, now) {
+  const chance = [...crypto.getRandomValues(new Uint8Array(5))].map((byte) => byte.toString(16).padStart(2, "0"));
+  const { date, time } = parts(now);
+  return `${kind}-${bench.dataset.slug}-${date}-${time.join("")}-${chance.join("")}.json`;
+}
+
+function headFaults() {
+  const needed = [byId("job"), byId("who")].filter(Boolean);
+  return needed.filter((input) => say(input.parentElement, input.value.trim() ? "" : "needed").length > 0);
+}
+
+function dropOf(form, body) {
+  const now = new Date();
+  const drop = { kind: form.dataset.kind, version: 1, job: bench.dataset.job || byId("job").value.trim() };
+  drop.who = byId("who").value.trim();
+  drop.recorded = recorded(now);
+  if (byId("device").value.trim()) drop.device = byId("device").value.trim();
+  drop.body = body;
+  return { name: nameOf(form.dataset.kind, now), text: `${JSON.stringify(drop, null, 1)}\n` };
+}
+
+// Saving. The same drop can be saved or copied again: its bytes are the same, and it counts once.
+
+function download({ name, text }) {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+  link.download = name;
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+}
+
+async function copy(area) {
+  area.focus();
+  area.select();
+  try { await navigator.clipboard.writeText(area.value); } catch { /* it is selected, to be copied by hand */ }
+}
+
+function element(name, text, attributes = {}) {
+  const made = document.createElement(name);
+  made.textContent = text;
+  return Object.assign(made, attributes);
+}
+
+function shownDrop(drop) {
+  const box = element("div", "", { className: "drop" });
+  const area = element("textarea", drop.text, { rows: 6, readOnly: true });
+  const again = element("button", "Save again", { type: "button", onclick: () => download(drop) });
+  const copied = element("button", "Copy as text", { type: "button", onclick: () => copy(area) });
+  const buttons = element("p", "", { className: "buttons" });
+  buttons.append(again, copied);
+  box.append(element("p", `${drop.name}: put this file into the drop folder.`), area, buttons);
+  return box;
+}
+
+const MOST_KEPT = 10;
+function showSaved() {
+  const drops = shelf.get("saved") || [];
+  const saved = byId("saved");
+  saved.hidden = drops.length === 0;
+  saved.querySelector("div").replaceChildren(...drops.map(shownDrop));
+}
+
+function finish(form, how) {
+  const missing = headFaults();
+  const body = checkForm(form);
+  if (missing.length > 0) show(missing[0]);
+  if (missing.length > 0 || body === undefined) return;
+  const drop = dropOf(form, body);
+  shelf.put("saved", [drop, ...(shelf.get("saved") || [])].slice(0, MOST_KEPT));
+  showSaved();
+  form.querySelectorAll(":scope > .drop").forEach((old) => old.remove());
+  const box = shownDrop(drop);
+  form.append(box);
+  if (how === "save") download(drop);
+  else copy(box.querySelector("textarea"));
+  startAgain(form);
+}
+
+// Raw content, as typed: what is kept over a reload, and what stays after saving.
+
+const rawOf = {
+  list: (slot) => itemsOf(slot).map(rawHolder),
+  object: (slot) => rawHolder(slot),
+  picks: ticked,
+  looked: ticked,
+  grid: (slot) => Object.fromEntries(placesOf(slot).filter(typed).map((place) => [place.dataset.place, inputOf(place).value])),
+};
+const raw = (slot) => (rawOf[slot.dataset.shape] || ((one) => inputOf(one).value))(slot);
+const rawHolder = (holder) => slotsOf(holder).map((slot) => [slot.dataset.key, slot.dataset.shape, raw(slot)]);
+
+const tick = (slot, values) =>
+  slot.querySelectorAll("input").forEach((box) => { box.checked = values.includes(box.value); });
+
+function put(slot, value) {
+  const { shape } = slot.dataset;
+  if (shape === "picks" || shape === "looked") tick(slot, value);
+  else if (shape === "object") putHolder(slot, value);
+  else if (shape === "grid") placesOf(slot).forEach((place) => { inputOf(place).value = value[place.dataset.place] || ""; });
+  else if (shape === "list") value.forEach((item, at) => putHolder(itemsOf(slot)[at] || addItem(slot), item));
+  else inputOf(slot).value = value;
+  followed(slot);
+}
+
+function putHolder(holder, values) {
+  for (const [key, shape, value] of values) {
+    const slot = [...holder.querySelectorAll(`[data-key="${key}"][data-shape="${shape}"]`)].find((one) => holderOf(one) === holder);
+    if (!slot) continue;
+    if (slot.dataset.alternative) chooseAlternative(holder, key);
+    put(slot, value);
+  }
+}
+
+// Lists, and fields that hang on others.
+
+function fix(slot, value) {
+  const input = inputOf(slot);
+  input.value = value;
+  input.hidden = true;
+  slot.dataset.quiet = "yes";
+  slot.querySelector("small").hidden = true;
+  input.before(element("strong", input.selectedOptions ? input.selectedOptions[0].textContent : value));
+}
+
+function addItem(list, row = {}) {
+  const item = list.querySelector("template").content.firstElementChild.cloneNode(true);
+  list.querySelector(".items").append(item);
+  begin(item);
+  for (const [key, value] of Object.entries(row)) {
+    const slot = slotNamed(item, key);
+    if (slot) fix(slot, value);
+    else item.prepend(element("p", `${key}: ${value}`, { className: "quiet" }));
+  }
+  return item;
+}
+
+function startList(list) {
+  const { rows, rowsFollow, first } = list.dataset;
+  const own = rows ? JSON.parse(rows) : rowsFollow ? (knows.sizes || {})[beside(list, rowsFollow)] : [];
+  list.querySelector(".items").replaceChildren();
+  (own || []).forEach((row) => addItem(list, row));
+  if (first && !(own && own.length > 0)) addItem(list);
+}
+
+function box(value, words, checked) {
+  const label = element("label", "");
+  label.append(element("input", "", { type: "checkbox", value, checked }), words);
+  return label;
+}
+
+function refill(picks) {
+  const values = (knows[picks.dataset.of] || {})[beside(picks, picks.dataset.follows)] || [];
+  const boxes = values.map((value) => box(value, value, values.length === 1 && Boolean(picks.dataset.needed)));
+  if (values.length > 1) {
+    const all = element("button", "all", { type: "button" });
+    all.onclick = () => { tick(picks, values); picks.dispatchEvent(new Event("input", { bubbles: true })); };
+    boxes.push(all);
+  }
+  picks.querySelector(".boxes").replaceChildren(...boxes);
+  picks.hidden = values.length === 0;
+}
+
+function followed(slot) {
+  const near = (query) => [...holderOf(slot).querySelectorAll(query)].filter((one) => holderOf(one) === holderOf(slot));
+  near(`[data-follows="${slot.dataset.key}"]`).forEach(refill);
+  near(`[data-rows-follow="${slot.dataset.key}"]`).forEach(startList);
+  if (slot.dataset.key === "unit") showUnit(slot);
+}
+
+function showUnit(slot) {
+  slot.closest("form").querySelectorAll(".unit").forEach((unit) => { unit.textContent = typed(slot); });
+}
+
+function chooseAlternative(holder, key) {
+  holder.querySelector("select[data-which]").value = key;
+  holder.querySelectorAll("[data-alternative]").forEach((one) => { one.hidden = one.dataset.key !== key; });
+}
+
+function fill(select) {
+  const holder = select.closest("[data-holder]");
+  for (const [key, value] of Object.entries(JSON.parse(select.value || "{}"))) put(slotNamed(holder, key), value);
+}
+
+function begin(root) {
+  root.querySelectorAll('[data-shape="list"]').forEach(startList);
+  root.querySelectorAll("[data-follows]").forEach(refill);
+  root.querySelectorAll("select[data-which]").forEach((select) => chooseAlternative(select.closest("[data-holder]"), ""));
+}
+
+function startAgain(form) {
+  const stays = rawHolder(bodyOf(form)).filter(([key]) => slotNamed(bodyOf(form), key).dataset.stays);
+  form.reset();
+  begin(form);
+  putHolder(bodyOf(form), stays);
+  keep(form);
+}
+
+// What is typed is kept until it is saved.
+
+function keep(form) {
+  const body = bodyOf(form);
+  shelf.put(`draft/${form.dataset.kind}`, readHolder(body) === undefined ? null : rawHolder(body));
+}
+
+function remember(input) {
+  const known = shelf.get(input.id);
+  if (known) input.value = known;
+  input.addEventListener("input", () => shelf.put(input.id, input.value.trim()));
+}
+
+function changed({ target }) {
+  const slot = target.closest("[data-key]");
+  if (target.matches("select[data-which]")) chooseAlternative(target.closest("[data-holder]"), target.value);
+  if (target.matches("select[data-fills]")) fill(target);
+  if (!slot) return;
+  if (target.matches("td input") || slot.dataset.shape === "digits") target.value = plain(target.value.trim());
+  followed(slot);
+  if (target.matches("td input")) checkPlace(slot, target.closest("td"));
+  else if (["digits", "integer", "text"].includes(slot.dataset.shape)) say(slot, typed(slot) ? wrong(slot, read(slot)) : "");
+}
+
+function clicked(form, { target }) {
+  if (target.dataset.finish) finish(form, target.dataset.finish);
+  if (target.dataset.add) addItem(target.closest('[data-shape="list"]'));
+  if (target.dataset.takeOut) target.closest(".item").remove();
+  if (target.dataset.add || target.dataset.takeOut) keep(form);
+}
+
+function start(form) {
+  begin(form);
+  const draft = shelf.get(`draft/${form.dataset.kind}`);
+  if (draft) putHolder(bodyOf(form), draft);
+  form.addEventListener("change", changed);
+  form.addEventListener("change", () => keep(form));
+  form.addEventListener("input", () => keep(form));
+  form.addEventListener("click", (event) => clicked(form, event));
+  form.addEventListener("submit", (event) => event.preventDefault());
+}
+
+const showClock = () => { byId("clock").textContent = recorded(new Date()).replace("T", " ").replace(/\.[0-9]+/, " "); };
+
+["who", "device"].map(byId).forEach(remember);
+document.querySelectorAll("form").forEach(start);
+showSaved();
+showClock();
+setInterval(showClock, 1000);
+byId("dead").hidden = true;
+bench.hidden = false;

@@ -1,0 +1,193 @@
+//! What an engine and its shop know, as choices for the fields of a drop.
+
+use crate::metrology::{Exact, Unit};
+use crate::pages::JobView;
+use crate::pages::bench_form::fills;
+use crate::sheets::{Feature, Sheet};
+use crate::shop::{FactSet, Shop};
+use maud::{Markup, html};
+use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
+
+/// One choice: what is sent, and what is read.
+#[derive(Clone, Debug)]
+pub(super) struct Choice {
+    /// What is sent.
+    pub(super) value: String,
+    /// What is read.
+    pub(super) words: String,
+}
+
+impl Choice {
+    pub(super) fn of(value: &str, words: &str) -> Self {
+        Self { value: value.to_owned(), words: words.to_owned() }
+    }
+}
+
+/// A choice that fills several fields at once.
+#[derive(Clone, Debug)]
+pub(super) struct Fill {
+    /// What is read.
+    pub(super) words: String,
+    /// What goes into which field.
+    pub(super) values: Value,
+}
+
+/// Choices by list, and tables of choices that hang on another field.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Knows {
+    lists: BTreeMap<&'static str, Vec<Choice>>,
+    tables: Map<String, Value>,
+    fills: BTreeMap<&'static str, Vec<Fill>>,
+    checks: Vec<Value>,
+    /// The sheet's unit; empty without a sheet.
+    pub(super) unit: String,
+}
+
+impl Knows {
+    /// Of the shop alone.
+    pub(super) fn of_shop(shop: &Shop) -> Self {
+        let mut knows = Self::default();
+        let sheets: Vec<_> = shop.newest_sheets().collect();
+        let words = |sheet: &Sheet| format!("{}: {}", sheet.key, sheet.name);
+        knows.lists.insert("sheets", sheets.iter().map(|s| Choice::of(&s.key, &words(s))).collect());
+        let scopes = |sheet: &Sheet| json!(sheet.scopes.iter().map(|scope| &scope.key).collect::<Vec<_>>());
+        knows.tables.insert("scopes".to_owned(), sheets.iter().map(|s| (s.key.clone(), scopes(s))).collect());
+        let names = shop.people().iter().map(|person| Choice::of(&person.name, &person.name));
+        knows.lists.insert("people", names.collect());
+        let gauges = shop.gauge_marks().map(|(mark, instrument)| Choice::of(mark, instrument));
+        knows.lists.insert("gauges", gauges.collect());
+        knows
+    }
+
+    /// Of the shop and one engine.
+    pub(super) fn of_job(view: &JobView, set: &FactSet, shop: &Shop) -> Self {
+        let mut knows = Self::of_shop(shop);
+        if let Some(sheet) = &view.job.sheet {
+            knows.unit = sheet.unit.symbol().to_owned();
+            knows.parts_and_features(sheet);
+            knows.groups(sheet);
+        }
+        knows.fills = fills::of(view, set);
+        knows
+    }
+
+    fn parts_and_features(&mut self, sheet: &Sheet) {
+        let plain = |keys: Vec<&String>| keys.into_iter().map(|key| Choice::of(key, key)).collect::<Vec<_>>();
+        let features = plain(sheet.features.iter().map(|f| &f.key).collect());
+        let mut judged = features.clone();
+        judged.extend(plain(sheet.pairs.iter().map(|pair| &pair.key).collect()));
+        self.lists.insert("parts", plain(sheet.parts.iter().map(|part| &part.key).collect()));
+        self.lists.insert("features", features);
+        self.lists.insert("judged", judged);
+        let mut classes: Vec<&String> =
+            sheet.features.iter().map(|f| &f.group).filter(|g| !g.is_empty()).collect();
+        classes.sort_unstable();
+        classes.dedup();
+        self.lists.insert("classes", plain(classes));
+        self.lists.insert("sizes", sizes(sheet));
+        let of_parts = sheet.parts.iter().map(|part| (part.key.clone(), json!(part.positions)));
+        self.tables.insert("part-positions".to_owned(), of_parts.collect());
+        let of_features = sheet.features.iter().map(|f| (f.key.clone(), json!(f.positions)));
+        let of_features: Map<String, Value> = of_features.collect();
+        let of_pairs = sheet.pairs.iter().filter_map(|pair| {
+            let feature = sheet.features.get(pair.inner.feature)?;
+            Some((pair.key.clone(), json!(feature.positions)))
+        });
+        let judged: Map<String, Value> = of_features.clone().into_iter().chain(of_pairs).collect();
+        self.tables.insert("feature-positions".to_owned(), Value::Object(of_features));
+        self.tables.insert("judged-positions".to_owned(), Value::Object(judged));
+    }
+
+    fn groups(&mut self, sheet: &Sheet) {
+        let words = |group: &str, name: &str| Choice::of(group, &format!("{group}: {name}"));
+        let fasteners: Vec<Choice> = sheet.fasteners.iter().map(|f| words(&f.group, &f.name)).collect();
+        let plugs = sheet.plugs.iter().chain(&sheet.pins);
+        let others: Vec<Choice> = plugs.clone().map(|p| words(&p.group, &p.name)).collect();
+        self.lists.insert("groups", fasteners.iter().cloned().chain(others).collect());
+        self.lists.insert("fasteners", fasteners);
+        let row = |size: &String, count: u32| json!({ "size": size, "sheet": count });
+        let of_fasteners = sheet.fasteners.iter().map(|group| {
+            (group.group.clone(), group.sizes.iter().map(|s| row(&s.size, s.count)).collect::<Value>())
+        });
+        let of_plugs = plugs
+            .map(|group| (group.group.clone(), group.sizes.iter().map(|s| row(&s.size, s.count)).collect()));
+        self.tables.insert("sizes".to_owned(), of_fasteners.chain(of_plugs).collect());
+        let places = sheet.fasteners.iter().map(|group| {
+            let places = group.sizes.iter().flat_map(|size| &size.places);
+            (group.group.clone(), json!(places.collect::<Vec<_>>()))
+        });
+        self.tables.insert("bolt-places".to_owned(), places.collect());
+        let stages = sheet.fasteners.iter().map(|group| {
+            (group.group.clone(), (1..=group.stage_count()).map(|stage| stage.to_string()).collect::<Value>())
+        });
+        self.tables.insert("stages".to_owned(), stages.collect());
+        let check = |check: &crate::sheets::Check| {
+            Choice::of(&check.key, &format!("{}: {}", check.stage.word(), check.words))
+        };
+        self.lists.insert("checks", sheet.checks.iter().map(check).collect());
+        self.checks = sheet.checks.iter().map(|check| json!({ "check": check.key })).collect();
+    }
+
+    /// The choices of a list.
+    pub(super) fn list(&self, name: &str) -> &[Choice] {
+        self.lists.get(name).map_or(&[], Vec::as_slice)
+    }
+
+    /// Rows that a list begins with.
+    pub(super) fn rows(&self, kind: &str, key: &str) -> Option<Value> {
+        let checks = kind == "assembly" && key == "checks" && !self.checks.is_empty();
+        checks.then(|| Value::Array(self.checks.clone()))
+    }
+
+    /// A choice that fills the fields of a group, where there is something to choose.
+    pub(super) fn fill(&self, kind: &str, key: &str) -> Markup {
+        let fills = self.fills.get(key).or_else(|| self.fills.get(kind).filter(|_| key.is_empty()));
+        html! {
+            @if let Some(fills) = fills.filter(|fills| !fills.is_empty()) {
+                label.field.fills {
+                    span { "choose what it is about" }
+                    select data-fills="yes" {
+                        option value="" { "choose, or fill in below" }
+                        @for fill in fills { option value=(fill.values) { (fill.words) } }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Lists to choose from while typing, once a page.
+    pub(super) fn suggestions(&self) -> Markup {
+        html! {
+            @for name in ["people", "gauges", "parts", "sizes"] {
+                datalist id={ "list-" (name) } {
+                    @for choice in self.list(name) { option value=(choice.value) { (choice.words) } }
+                }
+            }
+        }
+    }
+
+    /// The tables for the script, safe inside an element of script.
+    pub(super) fn tables(&self) -> String {
+        Value::Object(self.tables.clone()).to_string().replace('<', "\\u003c")
+    }
+}
+
+/// Size words of the sheet: standard, then every step of every series.
+fn sizes(sheet: &Sheet) -> Vec<Choice> {
+    let mut words = vec!["standard".to_owned()];
+    for word in sheet.features.iter().flat_map(|feature| steps(feature, sheet.unit)) {
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words.iter().map(|word| Choice::of(word, word)).collect()
+}
+
+fn steps(feature: &Feature, unit: Unit) -> Vec<String> {
+    let Some(series) = &feature.sizes else { return Vec::new() };
+    // A shell is made for a shaft that is under size.
+    let sense = if series.sign < 0 || series.halved { "under" } else { "over" };
+    let steps = series.select_fit.iter().chain(&series.steps);
+    steps.map(|step: &Exact| format!("{} {sense}", crate::facts::show_step(*step, unit))).collect()
+}

@@ -1,0 +1,148 @@
+//! The places of an engine to type readings into: feature by feature, position by position, plane by plane, as a
+//! person walks along it with one gauge.
+
+use crate::judgement::{Question, words};
+use crate::metrology::Unit;
+use crate::pages::JobView;
+use crate::sheets::{Feature, Row, Sheet};
+use crate::shop::{Place, Surface, SurfaceKey};
+use maud::{Markup, html};
+use serde_json::{Map, Value, json};
+
+/// What is known of one place.
+enum Known<'a> {
+    Questioned(&'a Question),
+    Measured(String),
+    Missing,
+    NotAsked,
+}
+
+/// All features of the sheet with all their places.
+pub(super) fn places(view: &JobView, readings: &Value) -> Markup {
+    let text = |path: &str| readings.pointer(path).and_then(Value::as_str).unwrap_or_default();
+    html! {
+        @if let Some(sheet) = &view.job.sheet {
+            div data-key="readings" data-shape="grid" data-needed="yes" data-hint="at least one reading"
+                data-pattern=(text("/items/properties/value/pattern"))
+                data-deviation-pattern=(text("/items/properties/deviation/pattern")) {
+                @for (index, feature) in sheet.features.iter().enumerate() { (of_feature(view, sheet, index, feature)) }
+                em.bad {}
+            }
+        }
+    }
+}
+
+fn of_feature(view: &JobView, sheet: &Sheet, index: usize, feature: &Feature) -> Markup {
+    let keys = (0..feature.positions.len()).map(|position| SurfaceKey { feature: index, position });
+    let states: Vec<(SurfaceKey, Vec<(Place, Known<'_>)>)> = keys
+        .map(|key| (key, all_places(feature).map(|place| (place, known(view, key, place))).collect()))
+        .collect();
+    let count = |wanted: fn(&Known<'_>) -> bool| {
+        states.iter().flat_map(|(_, places)| places).filter(|(_, known)| wanted(known)).count()
+    };
+    let measured = count(|known| matches!(known, Known::Measured(_)));
+    let missing = count(|known| matches!(known, Known::Missing));
+    let questioned = count(|known| matches!(known, Known::Questioned(_)));
+    html! {
+        details.feature {
+            summary {
+                strong { (feature.key) }
+                @if feature.name != feature.key { ", " (feature.name) }
+                span.quiet { ": " (measured) " measured, " (missing) " missing, " (questioned) " questioned" }
+            }
+            (limits(sheet, feature))
+            @for (key, places) in &states { (of_position(view, feature, *key, places, sheet.unit)) }
+        }
+    }
+}
+
+fn all_places(feature: &Feature) -> impl Iterator<Item = Place> {
+    let stations = feature.stations.len() + feature.unworn.len();
+    let directions = feature.directions.len();
+    (0..stations).flat_map(move |station| (0..directions).map(move |direction| Place { station, direction }))
+}
+
+fn of_position(
+    view: &JobView,
+    feature: &Feature,
+    key: SurfaceKey,
+    places: &[(Place, Known<'_>)],
+    unit: Unit,
+) -> Markup {
+    html! {
+        table.places {
+            caption { (view.job.surface_name(key)) }
+            thead { tr { th {} @for direction in &feature.directions { th { (direction) } } } }
+            tbody { @for row in places.chunks(feature.directions.len().max(1)) { tr {
+                th { @if let Some((place, _)) = row.first() { (feature.station_name(place.station)) } }
+                @for (place, known) in row { td data-place=(place_json(feature, key, *place)) {
+                    input type="text" inputmode="decimal" maxlength="14"
+                        aria-label={ (view.job.surface_name(key)) " " (place.name(feature)) };
+                    span.unit { (unit.symbol()) }
+                    (state(known))
+                    em.bad {}
+                } }
+            } } }
+        }
+    }
+}
+
+fn state(known: &Known<'_>) -> Markup {
+    html! { small { @match known {
+        Known::Questioned(question) => { strong { "questioned" } " " (question.digits) ": " (question.why) }
+        Known::Measured(words) => { "measured " (words) }
+        Known::Missing => { strong { "missing" } }
+        Known::NotAsked => { "not asked for" }
+    } } }
+}
+
+/// A reading's place in the words of a drop; what the feature has no name for is left out.
+fn place_json(feature: &Feature, key: SurfaceKey, place: Place) -> String {
+    let mut words = Map::from_iter([("feature".to_owned(), json!(feature.key))]);
+    let position = feature.positions.get(key.position).map_or("", String::as_str);
+    let direction = feature.directions.get(place.direction).map_or("", String::as_str);
+    for (key, word) in
+        [("position", position), ("station", feature.station_name(place.station)), ("direction", direction)]
+    {
+        if !word.is_empty() {
+            words.insert(key.to_owned(), json!(word));
+        }
+    }
+    Value::Object(words).to_string()
+}
+
+fn known(view: &JobView, key: SurfaceKey, place: Place) -> Known<'_> {
+    let mut questions = view.judgement.questions.iter();
+    if let Some(asked) = questions.find(|q| q.stands && q.surface == key && q.place == place) {
+        return Known::Questioned(asked);
+    }
+    if let Some(words) = view.job.surfaces.get(&key).and_then(|surface| present(surface, place)) {
+        return Known::Measured(words);
+    }
+    let asked = view.judgement.standing().any(|verdict| verdict.asked && verdict.key.surface == key);
+    if asked { Known::Missing } else { Known::NotAsked }
+}
+
+/// `2.2488 in, as received`: the latest reading of the place in the set that speaks for the surface as it is.
+fn present(surface: &Surface, place: Place) -> Option<String> {
+    let (set, readings) = surface.present()?;
+    let latest = readings.readings.get(&place)?.last()?;
+    Some(format!("{} {}, {}", latest.digits, latest.unit.symbol(), set.condition.word()))
+}
+
+/// Every row of the feature with its limits.
+fn limits(sheet: &Sheet, feature: &Feature) -> Markup {
+    let unit = sheet.unit;
+    let columns = |row: &Row| {
+        let columns = [("new", row.new), ("service", row.service), ("after work", row.after_work)];
+        let words = columns
+            .into_iter()
+            .filter_map(|(name, limits)| Some(format!("{name} {}", words::limits(&limits?, unit))));
+        words.collect::<Vec<_>>().join(", ")
+    };
+    html! {
+        ul.quiet { @for row in &feature.rows {
+            li { (row.characteristic.word()) " (row " (row.number) "): " (columns(row)) " " (unit.symbol()) @if !row.note.is_empty() { ". " (row.note) } }
+        } }
+    }
+}
