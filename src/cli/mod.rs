@@ -2,10 +2,12 @@
 //!
 //! Answers go to standard output, troubles to standard error, logs to standard error through tracing. Exit
 //! codes: 0 done; 1 it could not be done, and standard error says why; 2 the arguments are wrong; 10 `once`
-//! returned something; 11 `once` left something waiting; 12 both; 20 `ledger verify` or `sheet` found a fault;
+//! returned something, or `check` would; 11 `once` left something waiting, or `check` finds something held or not all
+//! there; 12 both; 20 `ledger verify` or `sheet` found a fault;
 //! 70 the daemon had to stop acknowledging and wants to be started again.
 
 mod board;
+mod check;
 mod demo;
 mod form;
 mod init;
@@ -47,6 +49,8 @@ enum Command {
     Run,
     /// Take in all that waits, send what is due, and end.
     Once,
+    /// What files would do if they were dropped now; nothing is recorded.
+    Check(check::CheckCommand),
     /// Check a spec sheet by computing every stack of it.
     Sheet(sheet::SheetCommand),
     /// Where every engine stands.
@@ -78,6 +82,7 @@ pub fn main() -> ExitCode {
         Command::Once => {
             config().map_err(Into::into).and_then(|config| once::execute(config, arguments.log_json))
         }
+        Command::Check(check) => config().map_err(Into::into).and_then(|config| check.execute(&config)),
         Command::Board(board) => config().map_err(Into::into).and_then(|config| board.execute(&config)),
         Command::Job(job) => config().map_err(Into::into).and_then(|config| job.execute(&config)),
         Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
@@ -88,6 +93,16 @@ pub fn main() -> ExitCode {
         complain(error.as_ref());
         ExitCode::from(1)
     })
+}
+
+/// The exit code of what took papers in, or looked at them as if.
+fn returned_or_waiting(returned: bool, waiting: bool) -> ExitCode {
+    match (returned, waiting) {
+        (false, false) => ExitCode::SUCCESS,
+        (true, false) => ExitCode::from(10),
+        (false, true) => ExitCode::from(11),
+        (true, true) => ExitCode::from(12),
+    }
 }
 
 /// What a command ends with: an exit code, or a trouble that is printed with its causes.

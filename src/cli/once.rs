@@ -5,7 +5,6 @@ use super::speak::{say, start_log};
 use crate::clock::SystemClock;
 use crate::config::Config;
 use crate::daemon::{House, Setup, Uninterrupted, once};
-use std::process::ExitCode;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -37,10 +36,5 @@ pub(super) fn execute(config: Config, log_json: bool) -> Done {
         text.push_str(&format!("  waiting: {name}: {why}\n"));
     }
     say(&text);
-    Ok(match (report.returned > 0, !report.waiting.is_empty()) {
-        (false, false) => ExitCode::SUCCESS,
-        (true, false) => ExitCode::from(10),
-        (false, true) => ExitCode::from(11),
-        (true, true) => ExitCode::from(12),
-    })
+    Ok(super::returned_or_waiting(report.returned > 0, !report.waiting.is_empty()))
 }

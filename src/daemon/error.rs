@@ -4,6 +4,7 @@ use crate::intake::IntakeError;
 use crate::ledger::LedgerError;
 use crate::outbox::OutboxError;
 use std::fmt;
+use std::path::PathBuf;
 
 /// Why a turn could not be finished.
 #[derive(Debug)]
@@ -19,6 +20,20 @@ pub enum DaemonError {
         /// Digest of the drop.
         drop: String,
     },
+    /// A ledger that something is to be made from is damaged.
+    Unsound {
+        /// Which one.
+        what: &'static str,
+        /// What was found, in words.
+        faults: Vec<String>,
+    },
+    /// Filed papers cannot be read.
+    Papers {
+        /// The watch folder they lie in.
+        folder: PathBuf,
+        /// The cause.
+        source: std::io::Error,
+    },
     /// The sender's thread has ended by itself: letters would wait for ever.
     SenderGone,
     /// A test stopped the turn here, as a power cut would.
@@ -32,7 +47,7 @@ impl DaemonError {
         match self {
             Self::Ledger(error) => !error.is_disk_full() && error.must_stop(),
             Self::Intake(error) => matches!(error, IntakeError::Sync { .. }),
-            Self::Outbox(_) | Self::Unreadable { .. } => false,
+            Self::Outbox(_) | Self::Unreadable { .. } | Self::Unsound { .. } | Self::Papers { .. } => false,
             Self::SenderGone | Self::Stopped(_) => true,
         }
     }
@@ -53,6 +68,10 @@ impl fmt::Display for DaemonError {
             Self::Unreadable { drop } => {
                 write!(f, "the drop {drop} in the ledger cannot be read by this version; run ledger verify")
             }
+            Self::Unsound { what, faults } => {
+                write!(f, "{what} is damaged, use another one: {}", faults.join("; "))
+            }
+            Self::Papers { folder, .. } => write!(f, "reading the papers filed in {}", folder.display()),
             Self::SenderGone => f.write_str("the sender of letters has ended by itself; start again"),
             Self::Stopped(step) => write!(f, "stopped after {step:?}"),
         }
@@ -65,7 +84,8 @@ impl std::error::Error for DaemonError {
             Self::Intake(error) => error.source(),
             Self::Ledger(error) => error.source(),
             Self::Outbox(error) => error.source(),
-            Self::Unreadable { .. } | Self::SenderGone | Self::Stopped(_) => None,
+            Self::Papers { source, .. } => Some(source),
+            Self::Unreadable { .. } | Self::Unsound { .. } | Self::SenderGone | Self::Stopped(_) => None,
         }
     }
 }

@@ -18,6 +18,21 @@ pub(super) struct KnownJob {
     pub(super) told: Told,
 }
 
+impl KnownJob {
+    /// From the ledger.
+    pub(super) fn load(key: &JobKey, ledger: &Ledger, site: &str) -> Result<Self, DaemonError> {
+        let mut job = Self::default();
+        for stored in ledger.drops_of(&key.to_string())? {
+            job.set.insert(read(&stored.bytes, site)?);
+        }
+        if let Some(row) = ledger.job_row(&key.to_string())? {
+            // A row that cannot be read was told nothing we know of; telling twice beats not telling.
+            job.told = serde_json::from_str(&row.told).unwrap_or_default();
+        }
+        Ok(job)
+    }
+}
+
 /// A job with the statements that are new to it.
 pub(super) struct JobBatch {
     pub(super) key: JobKey,
@@ -109,15 +124,7 @@ impl Jobs {
             self.facts -= job.set.len();
             return Ok(job);
         }
-        let mut job = KnownJob::default();
-        for stored in ledger.drops_of(&key.to_string())? {
-            job.set.insert(read(&stored.bytes, site)?);
-        }
-        if let Some(row) = ledger.job_row(&key.to_string())? {
-            // A row that cannot be read was told nothing we know of; telling twice beats not telling.
-            job.told = serde_json::from_str(&row.told).unwrap_or_default();
-        }
-        Ok(job)
+        KnownJob::load(key, ledger, site)
     }
 
     /// Keeps a job, and lets those go that were not used for longest.

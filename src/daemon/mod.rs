@@ -9,6 +9,7 @@
 //! any point; what lies in the folder and in the ledger is the truth, and every step is harmless when repeated.
 
 mod error;
+mod foresee;
 mod gather;
 mod house;
 mod jobs;
@@ -20,6 +21,7 @@ mod press;
 mod print;
 mod queue;
 mod reach;
+mod rebuild;
 mod record;
 mod run;
 mod shop_wide;
@@ -29,9 +31,11 @@ mod take_in;
 mod trouble;
 
 pub use error::DaemonError;
+pub use foresee::foresee;
 pub use gather::{board_of, shop_of, view_of};
 pub use house::{House, Setup};
 pub use once::{OnceReport, once};
+pub use rebuild::{Rebuilt, Sources, rebuild};
 pub use run::{Call, run};
 pub use steps::{Step, Steps, Uninterrupted};
 pub use summary::summary_input;

@@ -69,7 +69,7 @@ fn read_one(claim: Claim, site: &str, now: Timestamp) -> Paper {
     let left = |candidate, fate| Paper { candidate, bytes: Vec::new(), hash: None, fate };
     match claim {
         Claim::Paper { candidate, bytes, hash, .. } => {
-            let fate = fate_of(&candidate, &bytes, site, now);
+            let fate = fate_of(&candidate.name, &bytes, site, now);
             Paper { candidate, bytes, hash: Some(hash), fate }
         }
         Claim::TooLarge { candidate, size } => {
@@ -96,7 +96,8 @@ fn read_one(claim: Claim, site: &str, now: Timestamp) -> Paper {
     }
 }
 
-fn fate_of(candidate: &Candidate, bytes: &[u8], site: &str, now: Timestamp) -> Fate {
+/// What bytes come to by themselves; whether they are a copy only the ledger knows.
+pub(super) fn fate_of(name: &str, bytes: &[u8], site: &str, now: Timestamp) -> Fate {
     let refusal = match decode(bytes, site) {
         Ok(fact) => match fact.too_far_ahead(now) {
             None => return Fate::Filed(Arc::new(fact)),
@@ -104,7 +105,7 @@ fn fate_of(candidate: &Candidate, bytes: &[u8], site: &str, now: Timestamp) -> F
         },
         Err(refusal) => refusal,
     };
-    let slip = slip(&candidate.name, &refusal);
+    let slip = slip(name, &refusal);
     match refusal {
         Refusal::Unreadable(Unreadable::Empty) => Fate::Unfinished(Unfinished::Empty, slip),
         Refusal::Unreadable(Unreadable::CutShort) => Fate::Unfinished(Unfinished::CutShort, slip),

@@ -32,6 +32,7 @@ mod scan;
 mod settings;
 mod settle;
 mod shelf;
+mod shelved;
 mod watcher;
 
 #[cfg(test)]
@@ -57,4 +58,7 @@ pub use settings::Settings;
 pub use settle::Unfinished;
 pub use settle::Waiting;
 pub use settle::Why;
+pub use shelved::Shelved;
+pub use shelved::read_shelved;
+pub use shelved::shelved;
 pub use watcher::WatchState;

@@ -85,6 +85,11 @@ pub enum LedgerError {
         /// The number given.
         id: i64,
     },
+    /// A copy was to be made where something lies already.
+    Exists {
+        /// What lies there.
+        path: PathBuf,
+    },
     /// An earlier write failed in a way that a second try would hide.
     Stopped,
 }
@@ -109,6 +114,7 @@ impl LedgerError {
             | Self::Share { .. }
             | Self::InUse { .. }
             | Self::UnknownLetter { .. }
+            | Self::Exists { .. }
             | Self::Stopped => false,
         }
     }
@@ -136,7 +142,8 @@ impl LedgerError {
             | Self::OldSqlite { .. }
             | Self::Share { .. }
             | Self::InUse { .. }
-            | Self::UnknownLetter { .. } => false,
+            | Self::UnknownLetter { .. }
+            | Self::Exists { .. } => false,
         }
     }
 }
@@ -226,6 +233,9 @@ impl fmt::Display for LedgerError {
                     path.display()
                 )
             }
+            Self::Exists { path } => {
+                write!(f, "{} is there already and is never written over; name another file", path.display())
+            }
             Self::UnknownLetter { id } => write!(f, "letter {id} is not in the queue; nothing was marked"),
             Self::Stopped => {
                 f.write_str("the ledger stopped after a failed write; end the program and start it anew")
@@ -262,6 +272,7 @@ impl Error for LedgerError {
             | Self::Share { .. }
             | Self::InUse { .. }
             | Self::UnknownLetter { .. }
+            | Self::Exists { .. }
             | Self::Stopped => None,
         }
     }

@@ -19,6 +19,7 @@
 
 mod append;
 mod chain;
+mod copy;
 mod error;
 mod letters;
 mod place;

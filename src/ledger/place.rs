@@ -79,16 +79,16 @@ pub(super) fn make_file(path: &Path) -> Result<()> {
 }
 
 #[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
+pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
     File::open(folder)?.sync_all()
 }
 
 #[cfg(not(unix))]
-fn sync_folder(_folder: &Path) -> io::Result<()> {
+pub(super) fn sync_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
-fn folder_of(path: &Path) -> &Path {
+pub(super) fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 

@@ -168,6 +168,21 @@ impl Ledger {
         self.all("read which jobs are stale", sql, [limit(at_most)], |row| row.get(0))
     }
 
+    /// Keys of jobs that rest on any of these keys, ordered.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn jobs_using(&self, keys: &[String]) -> Result<Vec<String>> {
+        let mut jobs = std::collections::BTreeSet::new();
+        for key in keys {
+            let sql = "SELECT job FROM uses WHERE key = ?1";
+            jobs.extend(
+                self.all("read which jobs rest on something", sql, [key], |row| row.get::<_, String>(0))?,
+            );
+        }
+        Ok(jobs.into_iter().collect())
+    }
+
     /// Keys of jobs to be looked at by `now` without a drop, longest due first, at most so many. No look is put off
     /// for longer than a day: a later one was set by a clock that ran ahead and has been put right since.
     ///

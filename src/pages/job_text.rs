@@ -62,7 +62,8 @@ fn section(out: &mut String, title: &str, lines: impl Iterator<Item = String>) {
     }
 }
 
-fn line(verdict: &Verdict) -> String {
+/// A verdict on one line, with limit, margin and how sure.
+pub(super) fn line(verdict: &Verdict) -> String {
     let unit = verdict.unit;
     match &verdict.judged {
         None => format!("{}: incomplete, missing {}", verdict.title(), verdict.missing.join(", ")),

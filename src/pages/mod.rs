@@ -12,6 +12,7 @@ mod arrivals;
 mod bench_form;
 mod board;
 mod board_row;
+mod foreseen;
 mod frame;
 mod job_json;
 mod job_page;
@@ -23,6 +24,9 @@ pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
 pub use bench_form::{bench_form, check_in_form};
 pub use board::{Board, board, board_json, board_text};
 pub use board_row::{BoardRow, Wait};
+pub use foreseen::{
+    Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
+};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
