@@ -3,6 +3,10 @@
 //! Guards promise 5 (no verdict without its reasons) where programs read it: `job NO --json`.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "command_line/copies.rs"]
+mod copies;
+#[path = "command_line/foresight.rs"]
+mod foresight;
 #[path = "command_line/forms.rs"]
 mod forms;
 #[path = "command_line/made_shop.rs"]
@@ -254,7 +258,9 @@ fn a_wrong_configuration_is_answered_with_the_right_one() {
 #[test]
 fn arguments_are_explained_and_wrong_ones_refused() {
     let help = run(&["--help"]).ended(0).out;
-    for command in ["init", "run", "once", "sheet", "board", "job", "form", "summary", "demo", "ledger"] {
+    for command in
+        ["init", "run", "once", "sheet", "check", "board", "job", "form", "summary", "demo", "ledger"]
+    {
         assert!(help.contains(&format!("\n  {command} ")), "{command}: {help}");
         let own = run(&[command, "--help"]).ended(0).out;
         assert!(own.contains("Usage: benchdrop"), "{own}");

@@ -60,7 +60,7 @@ enum Command {
     /// What to fill in for an engine, as a table for a spreadsheet.
     Form(form::FormCommand),
     /// The daily summary as it would be now.
-    Summary,
+    Summary(summary::SummaryCommand),
     /// Make a demonstration shop and run the real service on it.
     Demo(demo::Demo),
     /// Look after the ledger.
@@ -86,7 +86,7 @@ pub fn main() -> ExitCode {
         Command::Board(board) => config().map_err(Into::into).and_then(|config| board.execute(&config)),
         Command::Job(job) => config().map_err(Into::into).and_then(|config| job.execute(&config)),
         Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
-        Command::Summary => config().map_err(Into::into).and_then(|config| summary::execute(&config)),
+        Command::Summary(summary) => config().map_err(Into::into).and_then(|config| summary.execute(&config)),
         Command::Ledger(ledger) => config().map_err(Into::into).and_then(|config| ledger.execute(&config)),
     };
     done.unwrap_or_else(|error| {

@@ -117,7 +117,9 @@ fn one_job(
     now: Timestamp,
     held: &mut Vec<(Digest, String)>,
 ) -> Result<ForeseenJob, DaemonError> {
-    let known = KnownJob::load(&key, ledger, ledger.site())?;
+    let mut known = KnownJob::load(&key, ledger, ledger.site())?;
+    // A letter that would gather with others for a while is a letter all the same.
+    known.told.last = None;
     let was = (!known.set.is_empty()).then(|| view(&key, &known.set, before));
     let response = respond(&key, known.set, &known.told, after, new, now);
     held.extend(response.view.job.held.iter().map(|held| {

@@ -214,7 +214,9 @@ fn fold_again(
         let mut batches = Vec::with_capacity(some.len());
         for key in some {
             let mut known = KnownJob::load(key, ledger, &config.site)?;
-            // The lost ledger counted its letters too, and two letters of one number are one letter.
+            // What would gather is told now, to nobody. The lost ledger counted its letters too, and two letters of
+            // one number are one letter.
+            known.told.last = None;
             known.told.letters = known.told.letters.max(now.as_second().unsigned_abs());
             batches.push(JobBatch { key: key.clone(), known, new: Vec::new() });
         }

@@ -48,7 +48,7 @@ pub use json::Unreadable;
 pub use money::Money;
 pub use schema::{KINDS, example, schema_text};
 pub use size_word::{SizeWord, show_step};
-pub use slip::{first_fault, slip, slip_of};
+pub use slip::{faults_of, first_fault, slip, slip_of};
 pub use table::{SheetList, TableSheet, empty_sheet, write_sheet};
 
 pub use crate::sheets::{Fault, Faults};

@@ -10,11 +10,16 @@ const SHOWN: usize = 20;
 /// The slip for a refused paper, in plain words.
 #[must_use]
 pub fn slip(name: &str, refusal: &Refusal) -> String {
-    let faults = match refusal {
+    slip_of(name, &faults_of(refusal))
+}
+
+/// Every fault of a refused paper; one where it cannot be read at all.
+#[must_use]
+pub fn faults_of(refusal: &Refusal) -> Vec<Fault> {
+    match refusal {
         Refusal::Unreadable(break_) => vec![unreadable(break_)],
         Refusal::Faults(faults) => faults.clone(),
-    };
-    slip_of(name, &faults)
+    }
 }
 
 /// The slip for these faults.

@@ -8,6 +8,7 @@ use crate::shop::{RULE_SET, Shop};
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan as _};
+use serde_json::{Value, json};
 
 /// A summary that is due.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,6 +79,18 @@ pub fn summary(input: &SummaryInput, due: &Due, shop: &Shop) -> Vec<Letter> {
 pub fn summary_text(input: &SummaryInput, due: &Due) -> String {
     let (subject, sections) = worded(input, &due.date.to_string());
     html::text(&subject, &sections)
+}
+
+/// The same for programs: `{"date", "subject", "sections": [{"title", "lines"}], "filed", "returned", "dead-letters"}`.
+#[must_use]
+pub fn summary_json(input: &SummaryInput, due: &Due) -> Value {
+    let (subject, sections) = worded(input, &due.date.to_string());
+    let section = |(title, lines): &(String, Vec<String>)| json!({"title": title, "lines": lines});
+    json!({
+        "date": due.date.to_string(), "subject": subject,
+        "sections": sections.iter().map(section).collect::<Vec<_>>(),
+        "filed": input.filed, "returned": input.returned.len(), "dead-letters": input.dead_letters,
+    })
 }
 
 fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
