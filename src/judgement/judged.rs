@@ -74,6 +74,8 @@ pub enum Note {
     },
     /// A split housing is wider across the parting line than on the vertical, by more than U.
     WiderAcross(Exact),
+    /// This is the highest part, and chooses the gasket: in words.
+    Gasket(String),
     /// A straightedge and feeler cannot decide a limit this fine.
     TooFineForFeeler,
     /// Some values were brought to 20 degrees Celsius.

@@ -16,6 +16,7 @@
 mod clearance;
 mod deciding;
 mod form;
+mod gasket;
 mod interference;
 mod judged;
 mod out_of_round;
@@ -29,6 +30,7 @@ mod wear;
 pub mod words;
 
 pub use deciding::Deciding;
+pub use gasket::{GasketChoice, GasketLeaves};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};
 pub use questions::{Question, QuestionWhy};
 pub use rules::judge;
@@ -125,6 +127,8 @@ pub struct Judgement {
     pub verdicts: Vec<Verdict>,
     /// Readings that are questioned and kept out.
     pub questions: Vec<Question>,
+    /// Gaskets that the highest parts choose, where all are measured.
+    pub gaskets: Vec<GasketChoice>,
 }
 
 impl Judgement {

@@ -5,7 +5,7 @@ use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
-use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, out_of_round, plain, taper, wear};
+use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, out_of_round, plain, taper, wear};
 use crate::sheets::{Asked, Characteristic, Feature, Row, fold_name};
 use crate::shop::{Condition, Job, Place, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,6 +38,9 @@ pub fn judge(job: &Job) -> Judgement {
         judge.all(&mut judgement, &mut present);
     }
     judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
+    judgement.verdicts.extend(plain::spread::judge_spreads(job, sheet, &present, level));
+    judgement.gaskets = gasket::choices(sheet, &present);
+    note_gaskets(&mut judgement);
     judgement
 }
 
@@ -53,6 +56,20 @@ struct Found {
 impl Found {
     fn nothing(at: Situation) -> Self {
         Self { values: Values::new(), unworn: Values::new(), asking: BTreeSet::new(), at }
+    }
+}
+
+/// The verdict of the part that chooses a gasket says which.
+fn note_gaskets(judgement: &mut Judgement) {
+    for choice in &judgement.gaskets {
+        let highest = judgement.verdicts.iter_mut().filter(|verdict| {
+            verdict.stands
+                && verdict.key.surface == choice.highest
+                && verdict.key.characteristic == Characteristic::Protrusion
+        });
+        for judged in highest.filter_map(|verdict| verdict.judged.as_mut()) {
+            judged.notes.push(Note::Gasket(choice.words()));
+        }
     }
 }
 
@@ -79,7 +96,7 @@ impl SurfaceJudge<'_> {
         }
         let fitted = sets.get(&assembly);
         for (set_key, found) in &sets {
-            for row in &self.feature.rows {
+            for row in self.rows() {
                 // What is measured again as it goes together no longer stands as it came in.
                 let again = before == Some(*set_key) && fitted.is_some_and(|f| self.measured_again(row, f));
                 let stands = assembly == *set_key || (before == Some(*set_key) && !again);
@@ -89,13 +106,32 @@ impl SurfaceJudge<'_> {
         if before.is_none() {
             let key = SetKey { instance: self.surface.instance, condition: self.surface.condition_now() };
             let answered = |row: &&Row| !fitted.is_some_and(|f| missing(self.feature, row, f).is_empty());
-            let open = self.feature.rows.iter().filter(answered);
+            let open = self.rows().filter(answered);
             judgement.verdicts.extend(open.filter_map(|row| self.awaited(row, key)));
         }
         if fitted.is_none() {
-            judgement.verdicts.extend(self.feature.rows.iter().filter_map(|row| self.awaited(row, assembly)));
+            judgement.verdicts.extend(self.rows().filter_map(|row| self.awaited(row, assembly)));
         }
+        judgement.verdicts.extend(self.removed());
         self.present(before, &assembly, sets, present);
+    }
+
+    /// Rows that readings of this one surface answer.
+    fn rows(&self) -> impl Iterator<Item = &Row> {
+        let elsewhere =
+            |row: &&Row| matches!(row.characteristic, Characteristic::Spread | Characteristic::Removed);
+        self.feature.rows.iter().filter(move |row| !elsewhere(row))
+    }
+
+    /// What was taken off altogether; no reading says it.
+    fn removed(&self) -> Option<Verdict> {
+        let row = self.feature.row(Characteristic::Removed)?;
+        let key = SetKey { instance: self.surface.instance, condition: self.surface.condition_now() };
+        let judged = plain::removed::judge(row, self.surface, self.level);
+        let asked = is_asked(self.job, row, key.condition);
+        let missing = plain::removed::unsaid(self.surface);
+        let at = self.situation(key, self.surface.basis);
+        (judged.is_some() || asked).then(|| self.verdict(row, &at, true, asked, missing, judged))
     }
 
     /// The row is asked at assembly, and its surface has readings from there.
@@ -139,7 +175,7 @@ impl SurfaceJudge<'_> {
                 feature: self.feature,
                 surface: self.key,
                 name: self.job.surface_name(self.key),
-                sheet_unit: self.job.sheet.as_ref().map_or(crate::metrology::Unit::Inch, |sheet| sheet.unit),
+                unit: self.feature.unit,
                 set: *key,
                 new: limits,
                 stands,
@@ -183,7 +219,20 @@ impl SurfaceJudge<'_> {
         if judged.is_none() && !asked {
             return None;
         }
-        Some(Verdict {
+        let missing = missing(self.feature, row, found);
+        Some(self.verdict(row, at, stands, asked, missing, judged))
+    }
+
+    fn verdict(
+        &self,
+        row: &Row,
+        at: &Situation,
+        stands: bool,
+        asked: bool,
+        missing: Vec<String>,
+        judged: Option<Judged>,
+    ) -> Verdict {
+        Verdict {
             key: VerdictKey {
                 surface: self.key,
                 row: row.number,
@@ -197,9 +246,9 @@ impl SurfaceJudge<'_> {
             unit: self.feature.unit,
             stands,
             asked,
-            missing: missing(self.feature, row, found),
+            missing,
             judged,
-        })
+        }
     }
 }
 
@@ -217,6 +266,11 @@ fn by_rule(
         Characteristic::Wear => wear::judge(bench, values, unworn, deciding),
         Characteristic::Lift => plain::judge(bench, plain, &plain::lifts(bench.feature, values), deciding),
         Characteristic::Bend => plain::judge(bench, plain, &plain::bends(bench.feature, values), deciding),
+        Characteristic::Flatness => {
+            let mut judged = plain::judge(bench, plain, values, deciding)?;
+            plain::flatness::note(&mut judged);
+            Some(judged)
+        }
         // Of a pair, of the whole engine, of what was done: judged where those are known.
         Characteristic::Clearance
         | Characteristic::Interference
@@ -227,7 +281,6 @@ fn by_rule(
         | Characteristic::SideClearance
         | Characteristic::EndGap
         | Characteristic::RunOut
-        | Characteristic::Flatness
         | Characteristic::Alignment
         | Characteristic::Squareness
         | Characteristic::Lash

@@ -154,6 +154,7 @@ impl Note {
                 "{} wider across the parting line than on the vertical: wrong, reversed or filed cap, or a spread saddle",
                 length(*by, unit)
             ),
+            Self::Gasket(words) => words.clone(),
             Self::TooFineForFeeler => {
                 "a straightedge and feeler cannot decide a limit this fine: use a grid of heights".to_owned()
             }

@@ -23,6 +23,20 @@ pub(super) struct History<'s> {
     pub(super) held: Vec<Held>,
 }
 
+/// The surfaces that move when these are machined: at the same position where both features have the same
+/// positions, else everywhere.
+fn moved_by(sheet: &Sheet, worked: &[SurfaceKey]) -> Vec<SurfaceKey> {
+    let mut moved = std::collections::BTreeSet::new();
+    for (index, feature) in sheet.features.iter().enumerate() {
+        for key in worked.iter().filter(|key| feature.moved_by.contains(&key.feature)) {
+            let alike = sheet.features.get(key.feature).is_some_and(|f| f.positions == feature.positions);
+            let positions = if alike { key.position..key.position + 1 } else { 0..feature.positions.len() };
+            moved.extend(positions.map(|position| SurfaceKey { feature: index, position }));
+        }
+    }
+    moved.into_iter().filter(|key| !worked.contains(key)).collect()
+}
+
 impl<'s> History<'s> {
     /// From a job's standing facts in recorded order. Replacements first: what came before and after decides
     /// which instance a stamp or an operation belongs to.
@@ -114,12 +128,16 @@ impl<'s> History<'s> {
     fn worked(&mut self, fact: &Fact, mut work: SurfaceWork) {
         work.surfaces.sort_unstable();
         work.surfaces.dedup();
-        for key in work.surfaces {
+        let moved = moved_by(self.sheet, &work.surfaces);
+        // What moves without being touched keeps its size class and loses no metal, but is measured again.
+        let worked = work.surfaces.iter().map(|key| (*key, work.finished, work.removed));
+        let all: Vec<_> = worked.chain(moved.into_iter().map(|key| (key, None, None))).collect();
+        for (key, finished, removed) in all {
             let done = Done {
                 fact: fact.id,
                 operation: work.operation.clone(),
-                finished: work.finished,
-                removed: work.removed,
+                finished,
+                removed,
                 who: fact.head.who.clone(),
                 recorded: fact.head.recorded.short(),
                 instance: self.instance(part_of(self.sheet, key), fact.order()),

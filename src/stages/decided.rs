@@ -57,7 +57,7 @@ pub(super) fn blocker_for(
     Some(Blocker { stage, rule, actor, about: verdict.name.clone(), what })
 }
 
-/// Work is agreed on the surface; for a pair, on one of its members there.
+/// Work is agreed on the surface, or on one whose machining moves it; for a pair, on one of its members there.
 fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
     let position = verdict.key.surface.position;
     let pair =
@@ -66,7 +66,11 @@ fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
         Some(pair) if verdict.key.characteristic.is_of_pairs() => pair
             .members()
             .any(|member| job.agreed.contains_key(&SurfaceKey { feature: member.feature, position })),
-        Some(_) | None => job.agreed.contains_key(&verdict.key.surface),
+        Some(_) | None => {
+            let moved = job.feature(verdict.key.surface).map_or(&[][..], |feature| &feature.moved_by);
+            job.agreed.contains_key(&verdict.key.surface)
+                || job.agreed.keys().any(|agreed| moved.contains(&agreed.feature))
+        }
     }
 }
 

@@ -5,6 +5,7 @@
 //! with the square of the length and a step does not shrink at all. A straightedge and feeler cannot decide a
 //! limit as fine as their own uncertainty; the verdict says so and asks for a grid of heights.
 
+use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -14,3 +15,11 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     rule: "largest gap under the lines of the straightedge, as measured, never scaled",
     source: "trade notes B2 and B3: lines of a straightedge, feeler as an interval; JCGM 106 decision at the house level",
 };
+
+/// A limit no more than twice the expanded uncertainty is beyond a straightedge and feeler.
+pub(in crate::judgement) fn note(judged: &mut Judged) {
+    let limit = judged.deciding.and_then(|deciding| deciding.proof.max);
+    if limit.zip(judged.u).is_some_and(|(limit, u)| limit.to_mm() <= 4.0 * u) {
+        judged.notes.push(Note::TooFineForFeeler);
+    }
+}

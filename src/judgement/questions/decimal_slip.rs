@@ -1,6 +1,7 @@
 //! The decimal point elsewhere: 22.488, 0.22488 or 22488 for 2.2488.
 
 use super::{QuestionWhy, Reach};
+use crate::judgement::words;
 use crate::shop::Reading;
 
 pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
@@ -9,7 +10,5 @@ pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
         .into_iter()
         .map(|(numer, denom)| reading.value.part(numer, denom))
         .find(|value| reach.holds(*value))
-        .map(|value| QuestionWhy::DecimalSlip {
-            meant: format!("{} {}", value.show(reading.unit), reading.unit.symbol()),
-        })
+        .map(|value| QuestionWhy::DecimalSlip { meant: words::length(value, reach.shown_in(reading.unit)) })
 }

@@ -6,10 +6,12 @@
 
 mod decimal_slip;
 mod past_new;
+mod reach;
 mod repeats_conflict;
 mod swapped_digits;
 mod unit_slip;
 
+use crate::judgement::questions::reach::Reach;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::repeats::MOST_REPEATS;
 use crate::metrology::{Exact, Unit};
@@ -116,7 +118,7 @@ pub(super) struct Asking<'a> {
     pub(super) feature: &'a Feature,
     pub(super) surface: SurfaceKey,
     pub(super) name: String,
-    pub(super) sheet_unit: Unit,
+    pub(super) unit: Unit,
     pub(super) set: SetKey,
     /// New limits at the size in hand.
     pub(super) new: Option<Limits>,
@@ -138,7 +140,7 @@ pub(super) fn ask(asking: &Asking<'_>, set: &ReadingSet) -> Vec<Question> {
         let conflict = if sound.len() > MOST_REPEATS {
             Some(QuestionWhy::TooMany)
         } else {
-            repeats_conflict::why(asking.sheet_unit, &sound)
+            repeats_conflict::why(asking.unit, &sound)
         };
         if let Some(why) = conflict {
             questions.extend(sound.iter().map(|reading| question(asking, *place, reading, why.clone())));
@@ -171,10 +173,15 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
     }
     let past = past_new::why(asking, reading);
     if !reach.holds(reading.value) {
-        let slip = unit_slip::why(reach, reading)
-            .or_else(|| decimal_slip::why(reach, reading))
-            .or_else(|| swapped_digits::why(reading, |value| reach.holds(value)));
-        return Some(slip.unwrap_or(QuestionWhy::OutOfReach));
+        let slip =
+            unit_slip::why(reach, reading).or_else(|| decimal_slip::why(reach, reading)).or_else(|| {
+                swapped_digits::why(reading, |value| {
+                    let brought = reach.brought(value, reading.unit);
+                    brought.is_some_and(|value| reach.holds(value))
+                })
+            });
+        // A worn-out gap or a spring gone flat is far from any limit and still true; a diameter is not.
+        return slip.or_else(|| reach.is_sure(reading.value).then_some(QuestionWhy::OutOfReach));
     }
     // Past new by no more than a hot part can be (a thousandth of its size is some 90 degrees in steel):
     // ask about warmth. By more: exchanged digits explain it if they lead close to the size in hand.
@@ -184,25 +191,4 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
             .then(|| swapped_digits::why(reading, near))
     };
     past.map(|past| swapped().flatten().unwrap_or(past))
-}
-
-/// What a feature can measure at all: from its smallest limit at any size to its largest, and two percent.
-struct Reach {
-    low: Exact,
-    high: Exact,
-}
-
-impl Reach {
-    fn of(feature: &Feature) -> Option<Self> {
-        let steps = feature.sizes.iter().flat_map(|series| series.select_fit.iter().chain(&series.steps));
-        let sizes = std::iter::once(None).chain(steps.copied().map(Some));
-        let limits: Vec<Limits> = sizes.filter_map(|step| feature.new_limits(step)).collect();
-        let low = limits.iter().filter_map(|l| l.min).min()?;
-        let high = limits.iter().filter_map(|l| l.max).max()?;
-        Some(Self { low: low.part(98, 100), high: high.part(102, 100) })
-    }
-
-    fn holds(&self, value: Exact) -> bool {
-        self.low <= value && value <= self.high
-    }
 }

@@ -12,7 +12,7 @@ pub(super) fn why(asking: &Asking<'_>, reading: &Reading) -> Option<QuestionWhy>
     let (past, larger) = past(asking, reading)?;
     let expanded = reading.gauge.as_ref().and_then(|g| g.figure).map_or(0.0, |f: Figure| 2.0 * f.combined());
     (past > Exact::ZERO && past.to_mm() > expanded).then(|| QuestionWhy::PastNew {
-        by: format!("{} {}", past.show(asking.sheet_unit), asking.sheet_unit.symbol()),
+        by: format!("{} {}", past.show(asking.unit), asking.unit.symbol()),
         larger,
     })
 }

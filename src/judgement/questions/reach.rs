@@ -1,0 +1,110 @@
+//! What a feature can measure at all.
+//!
+//! A diameter lies between its smallest and largest limit at any size, and two percent. Of what is no diameter the
+//! limits say how far it may go, and it may be worn some way past that: three times the width of its limits is
+//! allowed. Beyond, a reading is asked about where a slip explains it; that nothing can be that size is said only
+//! of what hardly varies (a deck height), and of a negative reading of what cannot be negative.
+
+use crate::metrology::{Exact, Unit};
+use crate::sheets::{Characteristic, Feature, Limits, Row, Shape};
+
+pub(super) struct Reach {
+    low: Exact,
+    high: Exact,
+    /// Out of it nothing of the feature can be.
+    sure: bool,
+    /// It can lie below its datum.
+    signed: bool,
+    /// The unit all this is in.
+    unit: Unit,
+}
+
+impl Reach {
+    /// `None` where the sheet has no limit to go by, and where readings are parts of a value (nose and base
+    /// circle of a lift).
+    pub(super) fn of(feature: &Feature) -> Option<Self> {
+        match feature.shape {
+            Shape::Shaft | Shape::Bore | Shape::Wall => Self::of_diameter(feature),
+            Shape::Grows | Shape::Shrinks | Shape::Either => Self::of_value(feature),
+        }
+    }
+
+    fn of_diameter(feature: &Feature) -> Option<Self> {
+        let steps = feature.sizes.iter().flat_map(|series| series.select_fit.iter().chain(&series.steps));
+        let sizes = std::iter::once(None).chain(steps.copied().map(Some));
+        let limits: Vec<Limits> = sizes.filter_map(|step| feature.new_limits(step)).collect();
+        let low = limits.iter().filter_map(|l| l.min).min()?;
+        let high = limits.iter().filter_map(|l| l.max).max()?;
+        Some(Self {
+            low: low.part(98, 100),
+            high: high.part(102, 100),
+            sure: true,
+            signed: false,
+            unit: feature.unit,
+        })
+    }
+
+    fn of_value(feature: &Feature) -> Option<Self> {
+        // A spread, a total, a form and half a swing are worked out, not read.
+        let worked_out = [
+            Characteristic::Spread,
+            Characteristic::Removed,
+            Characteristic::OutOfRound,
+            Characteristic::Taper,
+            Characteristic::Wear,
+        ];
+        let halved = feature.row(Characteristic::RunOut).is_some();
+        let is_read = |row: &Row| {
+            let bend = row.characteristic == Characteristic::Bend;
+            !worked_out.contains(&row.characteristic) && !(bend && halved)
+        };
+        let by_parts = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
+        if by_parts {
+            return None;
+        }
+        let rows = || feature.rows.iter().filter(|row| is_read(row));
+        let bounds: Vec<Exact> = rows()
+            .flat_map(|row| [row.new, row.service, row.after_work].into_iter().flatten())
+            .flat_map(|limits| [limits.min, limits.max])
+            .chain(rows().map(|row| row.nominal))
+            .flatten()
+            .collect();
+        let (most, least) = (*bounds.iter().max()?, *bounds.iter().min()?);
+        let bounded = rows().any(|row| row.new.is_some_and(|new| new.min.is_some()) || row.nominal.is_some());
+        let least = if bounded { least } else { least.min(Exact::ZERO) };
+        let width = most - least;
+        let slack = (width * 3).max(most.abs().part(2, 100));
+        // What varies by less than a tenth of itself is a size like any other.
+        let sure = width * 10 <= least;
+        let low = least - slack;
+        // A tenth of the least is rather the point in the wrong place than a part of another make.
+        let low = if least > Exact::ZERO { low.max(least.part(1, 4)) } else { low };
+        let signed = least.is_negative()
+            || rows().any(|row| {
+                matches!(
+                    row.characteristic,
+                    Characteristic::Protrusion | Characteristic::Depth | Characteristic::Height
+                )
+            });
+        Some(Self { low, high: most + slack, sure, signed, unit: feature.unit })
+    }
+
+    pub(super) fn holds(&self, value: Exact) -> bool {
+        self.low <= value && value <= self.high && (self.signed || !value.is_negative())
+    }
+
+    /// Nothing of this feature can be that, slip or no slip.
+    pub(super) fn is_sure(&self, value: Exact) -> bool {
+        self.sure || (value.is_negative() && !self.signed)
+    }
+
+    /// The unit a meant value is shown in: as it was written, where that is on one grid with the limits.
+    pub(super) fn shown_in(&self, written: Unit) -> Unit {
+        if self.unit.is_length() { written } else { self.unit }
+    }
+
+    /// A value written in this unit, on the grid of the limits.
+    pub(super) fn brought(&self, value: Exact, written: Unit) -> Option<Exact> {
+        written.bring(value, self.unit)
+    }
+}
