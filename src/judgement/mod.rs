@@ -32,7 +32,7 @@ pub mod words;
 pub use deciding::Deciding;
 pub use gasket::{GasketChoice, GasketLeaves};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};
-pub use questions::{Question, QuestionWhy};
+pub use questions::{Confirmation, Question, QuestionWhy};
 pub use rules::judge;
 pub use values::ReadingRef;
 
@@ -129,6 +129,8 @@ pub struct Judgement {
     pub questions: Vec<Question>,
     /// Gaskets that the highest parts choose, where all are measured.
     pub gaskets: Vec<GasketChoice>,
+    /// Readings that a named person confirmed, and whether that word stands.
+    pub confirmations: Vec<Confirmation>,
 }
 
 impl Judgement {

@@ -88,7 +88,9 @@ impl SurfaceJudge<'_> {
         let mut sets = BTreeMap::new();
         for (set_key, set) in &self.surface.sets {
             let stands = before == Some(*set_key) || assembly == *set_key;
-            let found = self.questions(set_key, set, stands);
+            let asking = self.asking(set_key, set, stands);
+            let found = questions::ask(&asking, set);
+            judgement.confirmations.extend(questions::confirmations(&asking, set));
             let (values, unworn) = self.values(set, &found);
             let asking = found.iter().map(|question| question.place).collect();
             judgement.questions.extend(found);
@@ -168,20 +170,16 @@ impl SurfaceJudge<'_> {
         Situation { instance: key.instance, condition: key.condition, basis, resized }
     }
 
-    fn questions(&self, key: &SetKey, set: &ReadingSet, stands: bool) -> Vec<Question> {
-        let limits = self.feature.new_limits(set.basis.and_then(SizeWord::step));
-        questions::ask(
-            &questions::Asking {
-                feature: self.feature,
-                surface: self.key,
-                name: self.job.surface_name(self.key),
-                unit: self.feature.unit,
-                set: *key,
-                new: limits,
-                stands,
-            },
-            set,
-        )
+    fn asking(&self, key: &SetKey, set: &ReadingSet, stands: bool) -> questions::Asking<'_> {
+        questions::Asking {
+            feature: self.feature,
+            surface: self.key,
+            name: self.job.surface_name(self.key),
+            unit: self.feature.unit,
+            set: *key,
+            new: self.feature.new_limits(set.basis.and_then(SizeWord::step)),
+            stands,
+        }
     }
 
     /// Values of the judged places and of the unworn band, without questioned readings.

@@ -7,6 +7,7 @@ use crate::facts::show_step;
 use crate::judgement::{Judged, Question, Verdict, words};
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
+use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
 use crate::planning::GroupPlan;
 use crate::shop::{Held, Job, RULE_SET};
@@ -43,6 +44,9 @@ pub fn job_json(view: &JobView) -> Value {
             "what": a.name, "position": a.position + 1, "characteristic": a.characteristic.map(|c| c.word()),
             "by": a.by, "why": a.why, "drop": a.fact.hex(),
         })).collect::<Vec<_>>(),
+        "statements": statements_json(view),
+        "waivers": waivers_json(view),
+        "signable": signable_json(view),
         "held": job.held.iter().map(held).collect::<Vec<_>>(),
         "withdrawn": job.withdrawn.iter().map(|id| id.hex()).collect::<Vec<_>>(),
         "facts": job.facts,
@@ -119,6 +123,7 @@ fn question(question: &Question) -> Value {
     json!({
         "name": question.name, "instance": question.set.instance, "condition": question.set.condition.word(),
         "digits": question.digits, "who": question.who, "why": question.why.to_string(), "stands": question.stands,
+        "was": question.was,
         "drop": question.reading.fact.hex(), "row": question.reading.row + 1,
     })
 }
@@ -156,7 +161,7 @@ fn surfaces(job: &Job, unit: Unit) -> Vec<Value> {
                         readings.iter().map(move |r| json!({
                             "place": name, "digits": r.digits, "unit": r.unit.symbol(), "value": words::length(r.value, unit),
                             "gauge": r.gauge.as_ref().map(|g| g.mark.clone()), "who": r.who.as_ref(), "at": r.recorded.to_string(),
-                            "confirmed": r.confirmed, "correction": r.is_correction, "drop": r.fact.hex(), "row": r.row + 1,
+                            "confirmed": r.confirmed.is_some(), "correction": r.is_correction, "drop": r.fact.hex(), "row": r.row + 1,
                         }))
                     });
                     json!({

@@ -5,6 +5,7 @@ use crate::judgement::{Judged, Verdict, words};
 use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::pages::frame::page;
+use crate::pages::signing::{codes, signed};
 use crate::planning::{GroupPlan, Need};
 use crate::shop::Job;
 use maud::{Markup, html};
@@ -20,6 +21,7 @@ pub fn job_page(view: &JobView) -> String {
         (received(job))
         h2 { "What it waits for" }
         (blockers(view))
+        (signed(view))
         @if !view.judgement.questions.is_empty() { h2 { "Questioned readings" } (questions(view)) }
         h2 { "Out of limits" }
         (out_of_limits(view))
@@ -30,6 +32,7 @@ pub fn job_page(view: &JobView) -> String {
         (verdicts(view, unit, true))
         (history(view, unit))
         (held(job))
+        (codes(view))
     };
     page(&title, "../", &content)
 }
@@ -84,15 +87,7 @@ fn blockers(view: &JobView) -> Markup {
                 }
             } }
         } } }
-        @for (step, signed) in &view.job.signed {
-            p.quiet { (step.word()) " signed by " (signed.name) ", " (signed.written) (later(&view.job, signed.recorded)) }
-        }
     }
-}
-
-/// What was recorded after a signature was not seen by who signed.
-fn later(job: &Job, signed: jiff::Timestamp) -> &'static str {
-    if job.last_recorded.is_some_and(|last| signed < last) { "; drops were recorded after it" } else { "" }
 }
 
 fn questions(view: &JobView) -> Markup {
@@ -101,6 +96,7 @@ fn questions(view: &JobView) -> Markup {
         ul { @for question in &view.judgement.questions { li {
             strong { (question.name) } " read " (question.digits) " by " (question.who) ": " (question.why.to_string())
             " (drop " code { (question.reading.fact.short()) } ", reading " (question.reading.row + 1) ")"
+            @if !question.was.is_empty() { "; " (question.was) }
             @if !question.stands { span.quiet { " history" } }
         } } }
     }

@@ -23,6 +23,25 @@ pub fn job_text(view: &JobView, all: bool) -> String {
             format!("{}: {about}{}", blocker.actor.word(), blocker.what)
         }),
     );
+    section(
+        &mut out,
+        "Signed",
+        view.standing.statements.iter().map(|now| {
+            let words = now.words();
+            let words = if words.is_empty() { words } else { format!("; {words}") };
+            format!("{} by {}, {}{words}", now.what, now.by, now.written)
+        }),
+    );
+    section(
+        &mut out,
+        "Set aside",
+        view.standing.waived.iter().map(|now| {
+            let about =
+                if now.waiver.about.is_empty() { String::new() } else { format!(", {}", now.waiver.about) };
+            let (rule, by, why) = (&now.waiver.rule, &now.waiver.by, &now.waiver.why);
+            format!("{rule}{about}, waived by {by}, {}: {why}; {}", now.said.written, now.words())
+        }),
+    );
     let questions = view.judgement.questions.iter().filter(|question| question.stands);
     section(
         &mut out,

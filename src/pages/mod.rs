@@ -17,6 +17,7 @@ mod frame;
 mod job_json;
 mod job_page;
 mod job_text;
+mod signing;
 mod table_form;
 mod things_json;
 
@@ -30,6 +31,7 @@ pub use foreseen::{
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
+pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};
 
 use crate::judgement::Judgement;

@@ -23,10 +23,6 @@ pub(super) fn things(job: &Job, unit: Unit) -> Map<String, Value> {
             "granted": a.granted, "by": a.by, "how": a.how.word(), "price": a.price.map(show), "if-declined": a.if_declined,
             "said": said(by),
         })),
-        "waivers": job.waived.iter().map(|(by, w)| json!({
-            "gate": w.gate, "rule": w.rule, "about": w.about, "why": w.why, "by": w.by, "evidence": w.evidence,
-            "said": said(by),
-        })).collect::<Vec<_>>(),
     });
     match value {
         Value::Object(members) => members,

@@ -13,7 +13,7 @@ use crate::shop::set::FactSet;
 use crate::shop::surfaces::SurfaceKey;
 use crate::shop::void;
 use jiff::Timestamp;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A piece of agreed work on one surface.
@@ -48,6 +48,21 @@ pub struct Accepted {
     pub why: String,
     /// When it was recorded.
     pub recorded: Timestamp,
+    /// The same, as written.
+    pub written: String,
+    /// The evidence code it quotes.
+    pub evidence: Option<String>,
+}
+
+/// A named person's word that a questioned reading is right.
+#[derive(Clone, Debug)]
+pub struct Confirmed {
+    /// Who confirms, and when.
+    pub said: Said,
+    /// Why it is right.
+    pub why: String,
+    /// The evidence code it quotes.
+    pub evidence: Option<String>,
 }
 
 /// A signature.
@@ -98,7 +113,7 @@ pub(super) struct Decisions {
     pub(super) agreed: BTreeMap<SurfaceKey, Agreed>,
     pub(super) accepted: Vec<Accepted>,
     pub(super) signed: BTreeMap<Step, Signed>,
-    pub(super) confirmed: BTreeSet<(Digest, Spot)>,
+    pub(super) confirmed: BTreeMap<(Digest, Spot), Arc<Confirmed>>,
     pub(super) disposed: Vec<Disposed>,
     pub(super) authority: Option<(Said, Authority)>,
     pub(super) waived: Vec<(Said, Waiver)>,
@@ -114,7 +129,11 @@ impl Decisions {
                 Body::Decision(Decision::AgreedWork(agreed)) => decisions.agreed_work(sheet, fact, agreed),
                 Body::Decision(Decision::Accept(accept)) => decisions.accept(sheet, fact, accept),
                 Body::Decision(Decision::ConfirmReading(confirm)) => match confirms(sheet, set, confirm) {
-                    Ok(spots) => decisions.confirmed.extend(spots),
+                    Ok(spots) => {
+                        let (why, evidence) = (confirm.why.clone(), confirm.evidence.clone());
+                        let word = Arc::new(Confirmed { said: Said::by(fact), why, evidence });
+                        decisions.confirmed.extend(spots.into_iter().map(|spot| (spot, Arc::clone(&word))));
+                    }
                     Err(why) => decisions.hold(fact, "", why),
                 },
                 Body::SignOff(sign_off) => decisions.sign(fact, sign_off),
@@ -188,6 +207,8 @@ impl Decisions {
                 by: accept.accepted_by.clone(),
                 why: accept.why.clone(),
                 recorded: fact.head.recorded.instant(),
+                written: fact.head.recorded.short(),
+                evidence: accept.evidence.clone(),
             })),
             Err(why) => self.hold(fact, &accept.feature, why),
         }

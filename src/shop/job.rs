@@ -13,6 +13,7 @@ use crate::shop::parts::{PartLife, Parts};
 use crate::shop::places::{PartPlace, part_of, places_words};
 use crate::shop::readings::{Ground, Readings, gauges_named};
 use crate::shop::said::Said;
+use crate::shop::sources::Sources;
 use crate::shop::set::FactSet;
 use crate::shop::shop_wide::Shop;
 use crate::shop::surfaces::{Surface, SurfaceKey};
@@ -79,6 +80,10 @@ pub struct Job {
     pub last_recorded: Option<Timestamp>,
     /// Marks of the gauges its readings name, folded.
     pub gauges: BTreeSet<String>,
+    /// The shop's statements that hold its sheet and its house rules.
+    pub grounds: Vec<Digest>,
+    /// What it was folded from.
+    pub(super) sources: Arc<Sources>,
 }
 
 impl Job {
@@ -87,7 +92,7 @@ impl Job {
     pub fn fold(key: &JobKey, set: &FactSet, shop: &Shop) -> Self {
         let standing = void::standing(set);
         let facts = standing.facts.as_slice();
-        let mut job = Self::empty(key, set, facts);
+        let mut job = Self::empty(key, set, shop, facts);
         job.held = standing.held;
         job.withdrawn = standing.void;
         job.receive(facts, shop);
@@ -99,7 +104,7 @@ impl Job {
         job
     }
 
-    fn empty(key: &JobKey, set: &FactSet, facts: &[&Arc<Fact>]) -> Self {
+    fn empty(key: &JobKey, set: &FactSet, shop: &Shop, facts: &[&Arc<Fact>]) -> Self {
         Self {
             key: key.clone(),
             written: facts.first().map_or_else(|| key.to_string(), |fact| fact.head.job_written.clone()),
@@ -128,6 +133,8 @@ impl Job {
             facts: set.len(),
             last_recorded: facts.last().map(|fact| fact.head.recorded.instant()),
             gauges: gauges_named(facts),
+            grounds: Vec::new(),
+            sources: Arc::new(Sources::of(set, shop, facts)),
         }
     }
 
@@ -155,6 +162,7 @@ impl Job {
             let moved = self.moved(facts, shop, &check_in.sheet);
             self.sheet = shop.sheet(&check_in.sheet, at, moved.0).cloned();
             self.rules = shop.rules(at, moved.1).cloned();
+            self.grounds = shop.grounds(&check_in.sheet, at, moved);
             self.check_in = Some((**check_in).clone());
             match self.sheet.clone() {
                 None => self.hold(fact, "", HeldWhy::NoSuchSheet(check_in.sheet.clone())),

@@ -23,13 +23,15 @@ mod readings;
 mod said;
 mod set;
 mod shop_wide;
+mod sources;
 mod surfaces;
 mod together;
+mod touched;
 mod void;
 
 pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
-pub use decisions::{Accepted, Agreed, Disposed, Signed};
+pub use decisions::{Accepted, Agreed, Confirmed, Disposed, Signed};
 pub use findings::{FindingNow, Problem};
 pub use held::{Held, HeldWhy};
 pub use job::Job;
@@ -41,6 +43,7 @@ pub use set::{FactSet, Named};
 pub use shop_wide::{GaugeInUse, Shop};
 pub use surfaces::{Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 pub use together::{CheckNow, Joint, Tightened};
+pub use touched::{Thing, Touched};
 
 /// The number of the rules in this program; printed with everything that leaves the house, so that a paper
 /// can be matched to the code that judged it. Raised whenever the same facts could give another outcome.

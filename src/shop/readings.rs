@@ -4,6 +4,7 @@ use crate::facts::{Body, ConditionWord, Digest, Fact, HouseRules, Measurements, 
 use crate::metrology::{Exact, Expansion, Unit, at_reference};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
+use crate::shop::decisions::Confirmed;
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
 use crate::shop::places::{Spot, part_of, spot_of};
@@ -28,7 +29,7 @@ pub(super) struct Ground<'a> {
     pub(super) set: &'a FactSet,
     pub(super) shop: &'a Shop,
     pub(super) history: &'a History<'a>,
-    pub(super) confirmed: &'a BTreeSet<(Digest, Spot)>,
+    pub(super) confirmed: &'a BTreeMap<(Digest, Spot), Arc<Confirmed>>,
 }
 
 /// A measurements drop with the places of its readings.
@@ -145,7 +146,7 @@ impl Readings {
         };
         let material = ground.sheet.parts.get(feature.part).map_or(Expansion(0), |part| part.expansion);
         let mut reading = set.reading(row, place, body, (as_read, feature.unit), material);
-        reading.confirmed = ground.confirmed.contains(&(set.fact.id, (key, place)));
+        reading.confirmed = ground.confirmed.get(&(set.fact.id, (key, place))).map(Arc::clone);
         reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;
         let entry = self.sets.entry((key, SetKey { instance, condition })).or_default();
         entry.basis = ground.history.basis(key, instance, condition.operations());
@@ -189,7 +190,7 @@ impl Located<'_> {
             gauge: self.gauge.as_ref().map(|gauge| gauge.judged_in(judged_in)),
             who: Arc::clone(&self.who),
             recorded: self.fact.head.recorded.instant(),
-            confirmed: false,
+            confirmed: None,
             bolts: self.set.bolts,
             plate: self.set.plate,
             stated_as_received: false,

@@ -120,13 +120,20 @@ impl Shop {
     /// else the highest recorded at or before the check-in, else the earliest recorded after.
     #[must_use]
     pub fn sheet(&self, key: &str, checked_in: Timestamp, moved: Option<u32>) -> Option<&Arc<Sheet>> {
-        in_force(self.sheets.get(&fold_name(key))?, checked_in, moved)
+        in_force(self.sheets.get(&fold_name(key))?, checked_in, moved).map(|revision| &revision.content)
+    }
+
+    /// The statements that hold the sheet and the house rules such a job uses.
+    pub(super) fn grounds(&self, key: &str, at: Timestamp, moved: (Option<u32>, Option<u32>)) -> Vec<Digest> {
+        let sheet = self.sheets.get(&fold_name(key)).and_then(|revisions| in_force(revisions, at, moved.0));
+        let rules = in_force(&self.rules, at, moved.1);
+        sheet.map(|revision| revision.fact).into_iter().chain(rules.map(|revision| revision.fact)).collect()
     }
 
     /// The house rules for such a job, by the same choice.
     #[must_use]
     pub fn rules(&self, checked_in: Timestamp, moved: Option<u32>) -> Option<&Arc<HouseRules>> {
-        in_force(&self.rules, checked_in, moved)
+        in_force(&self.rules, checked_in, moved).map(|revision| &revision.content)
     }
 
     /// Is this revision of this sheet here?
@@ -211,11 +218,14 @@ fn first_stands<T>(
     None
 }
 
-fn in_force<T>(revisions: &BTreeMap<u32, Revision<T>>, at: Timestamp, moved: Option<u32>) -> Option<&Arc<T>> {
+fn in_force<T>(
+    revisions: &BTreeMap<u32, Revision<T>>,
+    at: Timestamp,
+    moved: Option<u32>,
+) -> Option<&Revision<T>> {
     if let Some(there) = moved.and_then(|revision| revisions.get(&revision)) {
-        return Some(&there.content);
+        return Some(there);
     }
     let before = revisions.values().rev().find(|revision| revision.recorded <= at);
-    let chosen = before.or_else(|| revisions.values().min_by_key(|r| (r.recorded, r.fact)))?;
-    Some(&chosen.content)
+    before.or_else(|| revisions.values().min_by_key(|r| (r.recorded, r.fact)))
 }

@@ -3,6 +3,7 @@
 use crate::facts::{BoltState, Digest, PartState, SizeWord};
 use crate::metrology::Exact;
 use crate::sheets::Feature;
+use crate::shop::decisions::Confirmed;
 use crate::shop::shop_wide::GaugeInUse;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
@@ -111,8 +112,8 @@ pub struct Reading {
     pub who: Arc<str>,
     /// When it was recorded.
     pub recorded: Timestamp,
-    /// A named person has confirmed it as written.
-    pub confirmed: bool,
+    /// A named person has confirmed it as written; whether that word stands is asked where readings are questioned.
+    pub confirmed: Option<Arc<Confirmed>>,
     /// State of the bolts that clamped it.
     pub bolts: Option<BoltState>,
     /// Torque plate on or off, where it was said.

@@ -11,24 +11,39 @@ mod agreed;
 mod blocker;
 mod decided;
 mod done;
+mod matters;
 mod measured;
+mod people;
 mod questioned;
 mod received;
 mod remeasured;
+mod seen;
+mod signable;
 mod signed;
+mod statements;
+mod waived;
 
 pub use blocker::{Actor, Blocker, BlockerRule, Stage};
+pub use people::person;
+pub use signable::{Quote, Signable, signables};
+pub use statements::{Act, StatementNow};
+pub use waived::{WaiverNow, WaiverState};
 
 use crate::judgement::Judgement;
 use crate::shop::Job;
+use crate::stages::seen::Seen;
 
 /// Where an engine stands.
 #[derive(Clone, Debug)]
 pub struct Standing {
     /// The first gate with a blocker.
     pub stage: Stage,
-    /// Every blocker of every gate, gates in order.
+    /// Every blocker of every gate that nobody has set aside, gates in order.
     pub blockers: Vec<Blocker>,
+    /// Every waiver in recorded order, with what it sets aside.
+    pub waived: Vec<WaiverNow>,
+    /// Every signature, approval and accepted value, held against its evidence.
+    pub statements: Vec<StatementNow>,
 }
 
 impl Standing {
@@ -47,10 +62,29 @@ impl Standing {
     }
 }
 
-/// Asks every rule of every gate. A signature is asked for when nothing else keeps its gate or an earlier one
-/// shut: before that there is nothing to sign.
+/// Asks every rule of every gate; statements that rest on other evidence do not count, and waived blockers are set
+/// aside. A signature is asked for when nothing else keeps its gate or an earlier one shut: before that there is
+/// nothing to sign.
 #[must_use]
 pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
+    let seen = Seen::of(job, judgement);
+    let statements = statements::weigh(&seen);
+    let heard = statements::heard(job, &statements);
+    let (waived, mut blockers) = waived::apply(&seen, all_blockers(&heard, judgement));
+    let shut = blockers.first().map(|first| first.stage);
+    blockers.extend(
+        signed::next_signature(&heard).filter(|signature| shut.is_none_or(|stage| signature.stage < stage)),
+    );
+    blockers.sort_by_key(|blocker| blocker.stage);
+    for blocker in &mut blockers {
+        statements::remind(job, &statements, blocker);
+    }
+    let stage = blockers.first().map_or(Stage::Released, |first| first.stage);
+    Standing { stage, blockers, waived, statements }
+}
+
+/// What every rule of every gate says, gates in order; signatures and waivers aside.
+fn all_blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let rules: [fn(&Job, &Judgement) -> Vec<Blocker>; 7] = [
         received::blockers,
         measured::blockers,
@@ -62,11 +96,5 @@ pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
     ];
     let mut blockers: Vec<Blocker> = rules.iter().flat_map(|rule| rule(job, judgement)).collect();
     blockers.sort_by_key(|blocker| blocker.stage);
-    let shut = blockers.first().map(|first| first.stage);
-    blockers.extend(
-        signed::next_signature(job).filter(|signature| shut.is_none_or(|stage| signature.stage < stage)),
-    );
-    blockers.sort_by_key(|blocker| blocker.stage);
-    let stage = blockers.first().map_or(Stage::Released, |first| first.stage);
-    Standing { stage, blockers }
+    blockers
 }

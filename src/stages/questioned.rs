@@ -18,6 +18,7 @@ pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
                 1 => String::new(),
                 n => format!(" (and {} more)", n - 1),
             };
+            let was = if first.was.is_empty() { String::new() } else { format!("; {}", first.was) };
             let worked = first.set.condition.operations() > 0;
             Some(Blocker {
                 stage: if worked { Stage::Machining } else { Stage::Inspection },
@@ -25,7 +26,7 @@ pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
                 actor: Actor::Bench,
                 about: job.surface_name(surface),
                 what: format!(
-                    "{} read {}{more}: {}; measure again, or confirm by name",
+                    "{} read {}{more}: {}; measure again, or confirm by name{was}",
                     first.name, first.digits, first.why
                 ),
             })

@@ -4,6 +4,7 @@
 //! why it asks; what it thinks was meant is a hint for the person, never a value (promise 7). A confirmed
 //! reading is not asked about again.
 
+mod confirmed;
 mod decimal_slip;
 mod past_new;
 mod reach;
@@ -11,6 +12,8 @@ mod repeats_conflict;
 mod swapped_digits;
 mod unit_slip;
 
+use crate::facts::Code;
+use crate::judgement::questions::confirmed::Spot;
 use crate::judgement::questions::reach::Reach;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::repeats::MOST_REPEATS;
@@ -18,6 +21,9 @@ use crate::metrology::{Exact, Unit};
 use crate::sheets::{Feature, Limits};
 use crate::shop::{Place, Reading, ReadingSet, SetKey, SurfaceKey};
 use std::fmt;
+
+pub use confirmed::Confirmation;
+pub(super) use confirmed::confirmations;
 
 /// A reading that is questioned.
 #[derive(Clone, Debug)]
@@ -40,6 +46,10 @@ pub struct Question {
     pub why: QuestionWhy,
     /// The set speaks for the engine as it is now.
     pub stands: bool,
+    /// The evidence code to quote by who confirms it.
+    pub code: Code,
+    /// Who confirmed it on other evidence, so that it is asked again; empty where nobody did.
+    pub was: String,
 }
 
 /// Why a reading is asked about.
@@ -130,44 +140,34 @@ pub(super) fn ask(asking: &Asking<'_>, set: &ReadingSet) -> Vec<Question> {
     let mut questions = Vec::new();
     let Some(reach) = Reach::of(asking.feature) else { return questions };
     for (place, readings) in &set.readings {
-        let mut sound = Vec::new();
+        let spot = Spot { asking, reach: &reach, set, place: *place, readings };
+        let (mut sound, mut unconfirmed) = (Vec::new(), false);
         for reading in readings {
-            match one(asking, &reach, reading) {
-                Some(why) => questions.push(question(asking, *place, reading, why)),
-                None => sound.push(reading),
+            let confirmed = spot.word_on(reading).is_some_and(|word| word.checked.stands());
+            match one(asking, &reach, reading).filter(|_| !confirmed) {
+                Some(why) => questions.push(spot.question(reading, why)),
+                None => {
+                    unconfirmed |= !confirmed;
+                    sound.push(reading);
+                }
             }
         }
         let conflict = if sound.len() > MOST_REPEATS {
             Some(QuestionWhy::TooMany)
-        } else {
+        } else if unconfirmed {
             repeats_conflict::why(asking.unit, &sound)
+        } else {
+            None
         };
         if let Some(why) = conflict {
-            questions.extend(sound.iter().map(|reading| question(asking, *place, reading, why.clone())));
+            questions.extend(sound.iter().map(|reading| spot.question(reading, why.clone())));
         }
     }
     questions
 }
 
-fn question(asking: &Asking<'_>, place: Place, reading: &Reading, why: QuestionWhy) -> Question {
-    Question {
-        surface: asking.surface,
-        set: asking.set,
-        place,
-        name: format!("{} {}", asking.name, place.name(asking.feature)).trim().to_owned(),
-        reading: ReadingRef { fact: reading.fact, row: reading.row },
-        digits: format!("{} {}", reading.digits, reading.unit.symbol()),
-        who: reading.who.to_string(),
-        why,
-        stands: asking.stands,
-    }
-}
-
 /// The first rule that asks about one reading; a slip with a likely meaning before one without.
 fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
-    if reading.confirmed {
-        return None;
-    }
     if reading.stated_as_received {
         return Some(QuestionWhy::StatedAsReceived);
     }

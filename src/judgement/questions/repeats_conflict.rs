@@ -11,7 +11,7 @@ use crate::metrology::{Exact, Unit};
 use crate::shop::Reading;
 
 pub(super) fn why(unit: Unit, readings: &[&Reading]) -> Option<QuestionWhy> {
-    if readings.len() < 2 || readings.iter().all(|reading| reading.confirmed) {
+    if readings.len() < 2 {
         return None;
     }
     let figures: Option<Vec<_>> =

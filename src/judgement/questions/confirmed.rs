@@ -1,0 +1,122 @@
+//! A named person's word that a questioned reading is right, held against its evidence.
+//!
+//! It rests on the readings of that place in that condition, at the size in hand; its outcome is why the reading is
+//! asked about when nobody has confirmed any of them. The confirmed drop is named by its digest, so the reading itself
+//! cannot have changed: what can is what stands beside it.
+
+use crate::facts::{Checked, Code};
+use crate::judgement::questions::reach::Reach;
+use crate::judgement::questions::{Asking, Question, QuestionWhy, one, repeats_conflict};
+use crate::judgement::values::ReadingRef;
+use crate::metrology::repeats::MOST_REPEATS;
+use crate::shop::{Place, Reading, ReadingSet, Said};
+
+/// A confirmed reading.
+#[derive(Clone, Debug)]
+pub struct Confirmation {
+    /// `main journal 4 front X`.
+    pub name: String,
+    /// Its digits as written, with the unit.
+    pub digits: String,
+    /// The reading.
+    pub reading: ReadingRef,
+    /// Who confirmed it.
+    pub said: Said,
+    /// Why it is right.
+    pub why: String,
+    /// The word against its evidence.
+    pub checked: Checked,
+}
+
+/// One place of a set.
+pub(super) struct Spot<'a> {
+    pub(super) asking: &'a Asking<'a>,
+    pub(super) reach: &'a Reach,
+    pub(super) set: &'a ReadingSet,
+    pub(super) place: Place,
+    pub(super) readings: &'a [Reading],
+}
+
+/// Every confirmed reading of a set.
+pub(in crate::judgement) fn confirmations(asking: &Asking<'_>, set: &ReadingSet) -> Vec<Confirmation> {
+    let Some(reach) = Reach::of(asking.feature) else { return Vec::new() };
+    let mut found = Vec::new();
+    for (place, readings) in &set.readings {
+        let spot = Spot { asking, reach: &reach, set, place: *place, readings };
+        found.extend(readings.iter().filter_map(|reading| spot.word_on(reading)));
+    }
+    found
+}
+
+impl Spot<'_> {
+    /// The word on a reading, if there is one.
+    pub(super) fn word_on(&self, reading: &Reading) -> Option<Confirmation> {
+        let word = reading.confirmed.as_deref()?;
+        let then = || {
+            // Whoever confirms a drop by name has seen it, whatever the clocks said.
+            let seen = |other: &&Reading| other.recorded <= word.said.at || other.fact == reading.fact;
+            self.code(&self.readings.iter().filter(seen).collect::<Vec<_>>(), reading)
+        };
+        let now = self.code(&self.readings.iter().collect::<Vec<_>>(), reading);
+        Some(Confirmation {
+            name: self.name(),
+            digits: digits(reading),
+            reading: ReadingRef { fact: reading.fact, row: reading.row },
+            said: word.said.clone(),
+            why: word.why.clone(),
+            checked: Checked::against(word.evidence.as_deref(), now, then),
+        })
+    }
+
+    pub(super) fn question(&self, reading: &Reading, why: QuestionWhy) -> Question {
+        let was = match (&reading.confirmed, self.word_on(reading)) {
+            (Some(word), Some(now)) if !now.checked.stands() => {
+                format!("was confirmed by {} on other evidence", word.said.words())
+            }
+            (Some(_) | None, _) => String::new(),
+        };
+        Question {
+            surface: self.asking.surface,
+            set: self.asking.set,
+            place: self.place,
+            name: self.name(),
+            reading: ReadingRef { fact: reading.fact, row: reading.row },
+            digits: digits(reading),
+            who: reading.who.to_string(),
+            why,
+            stands: self.asking.stands,
+            code: self.code(&self.readings.iter().collect::<Vec<_>>(), reading),
+            was,
+        }
+    }
+
+    fn name(&self) -> String {
+        format!("{} {}", self.asking.name, self.place.name(self.asking.feature)).trim().to_owned()
+    }
+
+    fn code(&self, readings: &[&Reading], of: &Reading) -> Code {
+        let mut facts = vec![format!("{:?} {:?}", self.asking.set, self.set.basis)];
+        let each = readings.iter().map(|r| format!("{}:{} {:?}", r.fact.hex(), r.row, r.gauge));
+        facts.extend(each);
+        let why = self.asked_anyway(readings, of).map_or_else(String::new, |why| why.to_string());
+        Code::of_lists(facts, vec![why])
+    }
+
+    /// Why a reading is asked about when nobody has confirmed any.
+    fn asked_anyway(&self, readings: &[&Reading], of: &Reading) -> Option<QuestionWhy> {
+        one(self.asking, self.reach, of).or_else(|| {
+            let asked = |reading: &&&Reading| one(self.asking, self.reach, reading).is_none();
+            let sound: Vec<&Reading> = readings.iter().filter(asked).copied().collect();
+            let many = sound.len() > MOST_REPEATS;
+            if many {
+                Some(QuestionWhy::TooMany)
+            } else {
+                repeats_conflict::why(self.asking.unit, &sound)
+            }
+        })
+    }
+}
+
+fn digits(reading: &Reading) -> String {
+    format!("{} {}", reading.digits, reading.unit.symbol())
+}

@@ -1,0 +1,128 @@
+//! What was signed and set aside, with what became of it, and the codes to quote by who signs next.
+
+use crate::facts::Checked;
+use crate::judgement::Confirmation;
+use crate::pages::JobView;
+use crate::stages::{Quote, Signable, StatementNow, WaiverNow, signables};
+use maud::{Markup, html};
+use serde_json::{Value, json};
+
+/// Everything of a job that can be signed, with the code to quote: what the job page shows and the bench form fills in.
+#[must_use]
+pub fn to_sign(view: &JobView) -> Vec<Signable> {
+    signables(&view.job, &view.judgement, &view.standing)
+}
+
+/// Signatures, approvals, accepted values, confirmed readings and waivers, all for ever.
+pub(super) fn signed(view: &JobView) -> Markup {
+    let standing = &view.standing;
+    let any = !standing.statements.is_empty() || !view.judgement.confirmations.is_empty();
+    html! {
+        @if any {
+            h2 { "Signed" }
+            ul {
+                @for statement in &standing.statements { (statement_line(statement)) }
+                @for confirmed in &view.judgement.confirmations { li {
+                    (confirmed.name) " " (confirmed.digits) " confirmed by " (confirmed.said.words()) ": " (confirmed.why)
+                    (annotation(&confirmed.checked))
+                } }
+            }
+        }
+        @if !standing.waived.is_empty() {
+            h2 { "Set aside" }
+            ul { @for waiver in &standing.waived { (waiver_line(waiver)) } }
+        }
+    }
+}
+
+fn statement_line(statement: &StatementNow) -> Markup {
+    html! { li {
+        (statement.what) " by " (statement.by) ", " (statement.written)
+        @if let Some(checked) = &statement.checked { (annotation(checked)) }
+    } }
+}
+
+fn annotation(checked: &Checked) -> Markup {
+    let words = checked.words();
+    html! {
+        @if let Some(quoted) = &checked.quoted { " (" code { (quoted) } ")" }
+        @if !words.is_empty() { "; " @if checked.stands() { (words) } @else { strong.out { (words) } } }
+    }
+}
+
+fn waiver_line(now: &WaiverNow) -> Markup {
+    let waiver = &now.waiver;
+    html! { li {
+        strong { (waiver.rule) @if !waiver.about.is_empty() { ", " (waiver.about) } }
+        " at " (waiver.gate) ", waived by " (waiver.by) ", " (now.said.written) ": " (waiver.why)
+        @if let Some(quoted) = &now.checked.quoted { " (" code { (quoted) } ")" }
+        "; " (now.words())
+        @for blocker in &now.blockers { br; span.quiet { (blocker.about) " " (blocker.what) } }
+    } }
+}
+
+/// The codes to quote.
+pub(super) fn codes(view: &JobView) -> Markup {
+    let all = to_sign(view);
+    html! { @if !all.is_empty() {
+        h2 { "To sign" }
+        p.quiet { "Quote the code as evidence: it says what you saw. What is signed without one covers what was recorded up to its time; files that come late could not be noticed." }
+        div.wide { table {
+            thead { tr { th { "What" } th { "Code" } } }
+            tbody { @for signable in &all { tr { td { (signable.what) } td { code { (signable.code) } } } } }
+        } }
+    } }
+}
+
+pub(super) fn signable_json(view: &JobView) -> Vec<Value> {
+    let quote_as = |quote: &Quote| match quote {
+        Quote::SignOff(step) => json!({"sign-off": {"step": step.word()}}),
+        Quote::Waiver { gate, rule, about } => json!({"waiver": {"gate": gate, "rule": rule, "about": about}}),
+        Quote::Approval { estimate } => json!({"approval": {"estimate": estimate.hex()}}),
+        Quote::Accept { feature, position, characteristic } => {
+            json!({"accept": {"feature": feature, "positions": [position], "characteristic": characteristic}})
+        }
+        Quote::Confirm { drop, feature, position, station, direction } => json!({"confirm-reading": {
+            "drop": drop.hex(), "feature": feature, "position": position, "station": station, "direction": direction,
+        }}),
+    };
+    let line = |signable: Signable| {
+        json!({"what": signable.what, "code": signable.code.to_string(), "quote-as": quote_as(&signable.quote)})
+    };
+    to_sign(view).into_iter().map(line).collect()
+}
+
+pub(super) fn statements_json(view: &JobView) -> Vec<Value> {
+    let statements = view.standing.statements.iter().map(|s| {
+        json!({"what": s.what, "by": s.by, "at": s.written, "drop": s.fact.hex(), "stands": s.stands(), "words": s.words(),
+            "checked": s.checked.as_ref().map(checked)})
+    });
+    let confirmed = |c: &Confirmation| {
+        json!({"what": format!("{} {} confirmed", c.name, c.digits), "by": c.said.who, "at": c.said.written,
+            "drop": c.said.fact.hex(), "stands": c.checked.stands(), "words": c.checked.words(),
+            "checked": checked(&c.checked)})
+    };
+    statements.chain(view.judgement.confirmations.iter().map(confirmed)).collect()
+}
+
+pub(super) fn waivers_json(view: &JobView) -> Vec<Value> {
+    let waiver = |now: &WaiverNow| {
+        let w = &now.waiver;
+        json!({
+            "gate": w.gate, "rule": w.rule, "about": w.about, "why": w.why, "by": w.by, "evidence": w.evidence,
+            "said": {"who": now.said.who, "at": now.said.written, "drop": now.said.fact.hex()},
+            "state": now.state.word(), "words": now.words(), "checked": checked(&now.checked),
+            "blockers": now.blockers.iter().map(|b| json!({"about": b.about, "what": b.what})).collect::<Vec<_>>(),
+        })
+    };
+    view.standing.waived.iter().map(waiver).collect()
+}
+
+fn checked(checked: &Checked) -> Value {
+    json!({"quoted": checked.quoted, "now": checked.now.to_string(), "evidence": match checked.evidence {
+        crate::facts::Evidence::Same => "same",
+        crate::facts::Evidence::OtherOutcome => "other outcome",
+        crate::facts::Evidence::OtherFacts => "other facts",
+        crate::facts::Evidence::Other => "other",
+    }})
+}

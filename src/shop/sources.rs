@@ -1,0 +1,52 @@
+//! What a job was folded from, kept so that it can be folded again as somebody saw it: with less.
+//!
+//! A signature rests on the facts up to its gate, a statement without a code on those recorded up to its time. What
+//! they came to is asked of the same fold, over fewer facts.
+
+use crate::facts::{Body, Fact};
+use crate::shop::job::Job;
+use crate::shop::set::FactSet;
+use crate::shop::shop_wide::Shop;
+use std::sync::Arc;
+
+/// The statements of a job and the shop they were understood in.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Sources {
+    set: FactSet,
+    shop: Shop,
+    /// Those that are not void, in recorded order.
+    standing: Vec<Arc<Fact>>,
+}
+
+impl Sources {
+    pub(super) fn of(set: &FactSet, shop: &Shop, standing: &[&Arc<Fact>]) -> Self {
+        let standing = standing.iter().map(|fact| Arc::clone(fact)).collect();
+        Self { set: set.clone(), shop: shop.clone(), standing }
+    }
+}
+
+impl Job {
+    /// Its statements that are not void, in recorded order.
+    #[must_use]
+    pub fn statements(&self) -> &[Arc<Fact>] {
+        &self.sources.standing
+    }
+
+    /// The shop it was folded in.
+    #[must_use]
+    pub fn shop(&self) -> &Shop {
+        &self.sources.shop
+    }
+
+    /// The job as it would be with only those of its statements. Withdrawals always stay: what they void is void.
+    #[must_use]
+    pub fn only(&self, keep: impl Fn(&Fact) -> bool) -> Self {
+        let mut fewer = FactSet::default();
+        for fact in self.sources.set.in_order() {
+            if matches!(fact.body, Body::Withdrawal(_)) || keep(fact) {
+                fewer.insert(Arc::clone(fact));
+            }
+        }
+        Self::fold(&self.key, &fewer, &self.sources.shop)
+    }
+}

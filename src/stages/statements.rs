@@ -1,0 +1,208 @@
+//! What people put their names to, held against its evidence: signatures, approvals, accepted values.
+//!
+//! What was said on other evidence does not count any more: a signature is asked for again, money and values too. It is
+//! kept and shown, with what became of it.
+
+use crate::facts::{Checked, Digest, Step};
+use crate::sheets::{fold_name, same_name};
+use crate::judgement::Verdict;
+use crate::shop::{Accepted, Job};
+use crate::stages::blocker::{Blocker, BlockerRule, Stage};
+use crate::stages::seen::{Seen, option_of};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+/// What somebody put a name to.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Act {
+    /// A step is signed.
+    Signed(Step),
+    /// Money is approved or declined.
+    Approved {
+        /// Approved, not declined.
+        granted: bool,
+    },
+    /// A value that is not proven is accepted.
+    Accepted {
+        /// Feature or pair, folded.
+        name: String,
+        /// Index of the position.
+        position: usize,
+    },
+}
+
+/// A statement and how it stands.
+#[derive(Clone, Debug)]
+pub struct StatementNow {
+    /// What was done.
+    pub act: Act,
+    /// In words: `inspection signed`.
+    pub what: String,
+    /// Who is named.
+    pub by: String,
+    /// When it was recorded, as written.
+    pub written: String,
+    /// The drop.
+    pub fact: Digest,
+    /// Held against its evidence; `None` for what rests on nothing but itself.
+    pub checked: Option<Checked>,
+}
+
+impl StatementNow {
+    /// It counts.
+    #[must_use]
+    pub fn stands(&self) -> bool {
+        self.checked.as_ref().is_none_or(Checked::stands)
+    }
+
+    /// What a reader should know of it; empty where there is nothing.
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.checked.as_ref().map_or_else(String::new, Checked::words)
+    }
+}
+
+/// The gate a step closes; `None` for what rests on nothing but itself: that it was handed over, or set aside.
+pub(super) const fn gate_of_step(step: Step) -> Option<Stage> {
+    match step {
+        Step::Teardown => Some(Stage::Teardown),
+        Step::Inspection => Some(Stage::Inspection),
+        Step::Machining => Some(Stage::Machining),
+        Step::Reassembly => Some(Stage::Reassembly),
+        Step::Engine => Some(Stage::Released),
+        Step::Delivered | Step::Stored => None,
+    }
+}
+
+/// Every signature, approval and accepted value, as it stands.
+pub(super) fn weigh(seen: &Seen<'_>) -> Vec<StatementNow> {
+    let job = seen.job;
+    let signed = job.signed.iter().map(|(step, signed)| StatementNow {
+        act: Act::Signed(*step),
+        what: format!("{} signed", step.word()),
+        by: signed.name.clone(),
+        written: signed.written.clone(),
+        fact: signed.fact,
+        checked: gate_of_step(*step).map(|gate| {
+            let then = || seen.gate(gate, Some(signed.recorded));
+            Checked::against(signed.evidence.as_deref(), seen.gate(gate, None), then)
+        }),
+    });
+    let approved = job.books.approvals.iter().map(|now| {
+        let option = option_of(job, now);
+        let then = || seen.estimate(option, Some(now.said.at));
+        let quoted = now.approval.evidence.as_deref();
+        let granted = now.approval.granted;
+        StatementNow {
+            act: Act::Approved { granted },
+            what: format!("money {}", if granted { "approved" } else { "declined" }),
+            by: now.approval.by.clone(),
+            written: now.said.written.clone(),
+            fact: now.said.fact,
+            checked: Some(Checked::against(quoted, seen.estimate(option, None), then)),
+        }
+    });
+    let accepted = job.accepted.iter().map(|accepted| acceptance(seen, accepted));
+    signed.chain(approved).chain(accepted).collect()
+}
+
+/// An accepted value rests on the readings of its verdicts. Who accepts several at once may quote the code of all.
+fn acceptance(seen: &Seen<'_>, accepted: &Accepted) -> StatementNow {
+    let own = |verdict: &Verdict| is_about(accepted, verdict);
+    let set = |verdict: &Verdict| {
+        seen.job.accepted.iter().any(|other| other.fact == accepted.fact && is_about(other, verdict))
+    };
+    let held = |now, then: &dyn Fn() -> crate::facts::Code| {
+        Checked::against(accepted.evidence.as_deref(), now, then)
+    };
+    let alone = held(seen.verdicts(own, None), &|| seen.verdicts(own, Some(accepted.recorded)));
+    let all = held(seen.verdicts(set, None), &|| seen.verdicts(set, Some(accepted.recorded)));
+    let better = if all.evidence < alone.evidence { all } else { alone };
+    let characteristic = accepted.characteristic.map_or_else(String::new, |c| format!(" {}", c.word()));
+    StatementNow {
+        act: Act::Accepted { name: accepted.name.clone(), position: accepted.position },
+        what: format!("{} {}{characteristic} accepted", accepted.name, accepted.position + 1),
+        by: accepted.by.clone(),
+        written: accepted.written.clone(),
+        fact: accepted.fact,
+        checked: Some(better),
+    }
+}
+
+fn is_about(accepted: &Accepted, verdict: &Verdict) -> bool {
+    same_name(&accepted.name, &verdict.feature)
+        && accepted.position == verdict.key.surface.position
+        && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
+}
+
+/// The job without what does not count any more; the rules of the gates see only what does.
+pub(super) fn heard<'j>(job: &'j Job, statements: &[StatementNow]) -> Cow<'j, Job> {
+    if statements.iter().all(StatementNow::stands) {
+        return Cow::Borrowed(job);
+    }
+    let mut heard = job.clone();
+    for statement in statements.iter().filter(|statement| !statement.stands()) {
+        match &statement.act {
+            Act::Signed(step) => {
+                heard.signed.remove(step);
+            }
+            Act::Approved { .. } => heard.books.approvals.retain(|now| now.said.fact != statement.fact),
+            Act::Accepted { name, position } => heard.accepted.retain(|accepted| {
+                accepted.fact != statement.fact || accepted.name != *name || accepted.position != *position
+            }),
+        }
+    }
+    Cow::Owned(heard)
+}
+
+/// Says on a blocker who had lifted it on other evidence.
+pub(super) fn remind(job: &Job, statements: &[StatementNow], blocker: &mut Blocker) {
+    let gone = |statement: &&StatementNow| !statement.stands() && is_lifted_by(job, blocker, &statement.act);
+    let Some(last) = statements.iter().rfind(gone) else { return };
+    let word = match &last.act {
+        Act::Signed(_) => {
+            return blocker.what = format!(
+                "{} by {}, {}, on other evidence: look again, and drop the sign-off again",
+                last.what, last.by, last.written
+            );
+        }
+        Act::Approved { granted: true } => "approved",
+        Act::Approved { granted: false } => "declined",
+        Act::Accepted { .. } => "accepted",
+    };
+    blocker.what.push_str(&format!("; was {word} by {}, {}, on other evidence", last.by, last.written));
+}
+
+fn is_lifted_by(job: &Job, blocker: &Blocker, act: &Act) -> bool {
+    match act {
+        Act::Signed(step) => {
+            let asked = blocker.what.starts_with(step.word());
+            blocker.rule == BlockerRule::Signed && gate_of_step(*step) == Some(blocker.stage) && asked
+        }
+        Act::Approved { .. } => is_money(blocker.rule),
+        Act::Accepted { name, position } => {
+            let positions = job.sheet.iter().flat_map(|sheet| {
+                let feature = sheet.feature(name).map(|(_, feature)| feature);
+                let pair = || sheet.pairs.iter().find(|pair| same_name(&pair.key, name));
+                let feature = feature.or_else(|| sheet.features.get(pair()?.inner.feature));
+                feature.and_then(|feature| feature.positions.get(*position))
+            });
+            let about = fold_name(&blocker.about);
+            let mut names = positions.map(|position| fold_name(&format!("{name} {position}")));
+            is_verdict(blocker.rule) && (about == fold_name(name) || names.any(|known| known == about))
+        }
+    }
+}
+
+const fn is_verdict(rule: BlockerRule) -> bool {
+    matches!(rule, BlockerRule::Decided | BlockerRule::Remeasured)
+}
+
+const fn is_money(_: BlockerRule) -> bool {
+    false
+}
+
+/// Blockers by gate and rule and thing, for those who sign.
+pub(super) fn by_name(blockers: &[Blocker]) -> BTreeMap<(Stage, BlockerRule, &str), &Blocker> {
+    blockers.iter().map(|blocker| ((blocker.stage, blocker.rule, blocker.about.as_str()), blocker)).collect()
+}

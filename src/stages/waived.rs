@@ -1,0 +1,173 @@
+//! Blockers that a named person set aside.
+//!
+//! A waiver names gate, rule and thing as the blocker prints them, and quotes the evidence code beside it. It covers the
+//! blockers of that rule on that thing, or on part of it, and stands on for ever on the job page, whatever becomes of
+//! it. Nobody can set aside that an engine is not checked in, or a signature: both are one drop away. A crack, and
+//! whatever else a rule says stops the job, is the owner's to set aside.
+
+use crate::facts::{Checked, Evidence, Role, Waiver};
+use crate::sheets::same_name;
+use crate::shop::{Job, Said, Thing, Touched};
+use crate::stages::blocker::{Blocker, BlockerRule};
+use crate::stages::people::has_role;
+use crate::stages::seen::Seen;
+
+/// What became of a waiver.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WaiverState {
+    /// Its blocker is set aside.
+    Holds,
+    /// Nothing of that name blocks now.
+    Idle,
+    /// Facts and outcome have changed since: the blocker is back.
+    Void,
+    /// Whoever gave it may not.
+    Refused,
+}
+
+impl WaiverState {
+    /// As printed.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::Idle => "idle",
+            Self::Void => "void",
+            Self::Refused => "refused",
+        }
+    }
+}
+
+/// A waiver and how it stands.
+#[derive(Clone, Debug)]
+pub struct WaiverNow {
+    /// Who recorded it, and when.
+    pub said: Said,
+    /// What it says.
+    pub waiver: Waiver,
+    /// What became of it.
+    pub state: WaiverState,
+    /// Held against its evidence.
+    pub checked: Checked,
+    /// The blockers it sets aside.
+    pub blockers: Vec<Blocker>,
+}
+
+impl WaiverNow {
+    /// How it stands, in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let more = self.checked.words();
+        match self.state {
+            WaiverState::Holds if more.is_empty() => "holds".to_owned(),
+            WaiverState::Holds => format!("holds; {more}"),
+            WaiverState::Idle => "nothing of that name blocks now".to_owned(),
+            WaiverState::Void => "void: given on other evidence, the blocker is back".to_owned(),
+            WaiverState::Refused => "does not count: only an owner may set this aside".to_owned(),
+        }
+    }
+}
+
+/// A blocker as a waiver names it.
+#[derive(Clone, Copy)]
+pub(super) struct Named<'a> {
+    pub(super) gate: &'a str,
+    pub(super) rule: &'a str,
+    pub(super) about: &'a str,
+}
+
+impl<'a> Named<'a> {
+    pub(super) fn of(waiver: &'a Waiver) -> Self {
+        Self { gate: &waiver.gate, rule: &waiver.rule, about: &waiver.about }
+    }
+
+    pub(super) fn by(blocker: &'a Blocker) -> Self {
+        Self { gate: blocker.stage.word(), rule: blocker.rule.word(), about: &blocker.about }
+    }
+}
+
+/// Can anybody set a blocker of this rule aside?
+pub(super) const fn can_be_waived(rule: BlockerRule) -> bool {
+    !matches!(rule, BlockerRule::Received | BlockerRule::Signed)
+}
+
+/// Is it about this blocker: the same gate and rule, the same thing or all of which it is a part?
+pub(super) fn covers(named: &Named<'_>, blocker: &Blocker) -> bool {
+    same_name(named.gate, blocker.stage.word())
+        && same_name(named.rule, blocker.rule.word())
+        && can_be_waived(blocker.rule)
+        && is_part_of(&blocker.about, named.about)
+}
+
+/// `bore 2` is part of `bore 1, 2` and of `bore`.
+fn is_part_of(about: &str, whole: &str) -> bool {
+    if same_name(about, whole) {
+        return true;
+    }
+    let ((name, positions), (whole_name, all)) = (Job::split_name(about), Job::split_name(whole));
+    let among = |position: &&str| all.iter().any(|other| same_name(position, other));
+    !positions.is_empty()
+        && (same_name(name, whole) || (same_name(name, whole_name) && positions.iter().all(|p| among(&p))))
+}
+
+/// The waivers as they stand, and the blockers that are left.
+pub(super) fn apply(seen: &Seen<'_>, blockers: Vec<Blocker>) -> (Vec<WaiverNow>, Vec<Blocker>) {
+    let mut waivers: Vec<WaiverNow> =
+        seen.job.waived.iter().map(|(said, waiver)| weigh(seen, said, waiver, &blockers)).collect();
+    let mut left = Vec::new();
+    for mut blocker in blockers {
+        let mut set_aside = false;
+        let about = |now: &&mut WaiverNow| covers(&Named::of(&now.waiver), &blocker);
+        let mut was = None;
+        for now in waivers.iter_mut().filter(about) {
+            match now.state {
+                WaiverState::Holds => {
+                    now.blockers.push(blocker.clone());
+                    set_aside = true;
+                }
+                WaiverState::Void => was = Some(format!("{}, {}, on other evidence", now.waiver.by, now.said.written)),
+                WaiverState::Refused => {
+                    was = Some(format!("{}, {}, who may not: an owner may", now.waiver.by, now.said.written));
+                }
+                WaiverState::Idle => {}
+            }
+        }
+        if !set_aside {
+            if let Some(was) = was {
+                blocker.what.push_str(&format!("; was waived by {was}"));
+            }
+            left.push(blocker);
+        }
+    }
+    (waivers, left)
+}
+
+fn weigh(seen: &Seen<'_>, said: &Said, waiver: &Waiver, blockers: &[Blocker]) -> WaiverNow {
+    let named = Named::of(waiver);
+    let mut mine = blockers.iter().filter(|blocker| covers(&named, blocker)).peekable();
+    let idle = mine.peek().is_none();
+    let owners = mine.any(|blocker| is_owners(seen.job, blocker));
+    let now = seen.blocker(&named, None);
+    let then = || seen.blocker(&named, Some(said.at));
+    let checked = Checked::against(waiver.evidence.as_deref(), now, then);
+    let state = match checked.evidence {
+        _ if idle => WaiverState::Idle,
+        _ if owners && !has_role(seen.job.shop(), &waiver.by, Role::Owner) => WaiverState::Refused,
+        Evidence::Other => WaiverState::Void,
+        Evidence::Same | Evidence::OtherOutcome | Evidence::OtherFacts => WaiverState::Holds,
+    };
+    WaiverNow { said: said.clone(), waiver: waiver.clone(), state, checked, blockers: Vec::new() }
+}
+
+/// A part with a finding that stops the job is the owner's alone.
+fn is_owners(job: &Job, blocker: &Blocker) -> bool {
+    const STOPS_THE_JOB: u8 = 5;
+    if !matches!(blocker.rule, BlockerRule::Decided) {
+        return false;
+    }
+    let about = job.things_named(&blocker.about);
+    job.findings.iter().filter(|finding| finding.stands && finding.severity >= STOPS_THE_JOB).any(|finding| {
+        let things = finding.places.iter().map(|place| Thing::Part(*place)).collect();
+        job.meet(&about, &Touched::Things(things))
+    })
+}
