@@ -9,8 +9,8 @@ use crate::daemon::jobs::{JobBatch, KnownJob, answer_all};
 use crate::daemon::shop_wide::ShopWide;
 use crate::facts::{Digest, JobKey, decode};
 use crate::intake::{Shelved, read_shelved, shelved};
-use crate::ledger::{Batch, Ledger, NewArrival, NewDrop, Outcome, SummaryMark, VerifyReport};
-use crate::notices::due;
+use crate::ledger::{Batch, JobRow, Ledger, NewArrival, NewDrop, Outcome, SummaryMark, VerifyReport};
+use crate::notices::{Told, due};
 use jiff::Timestamp;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -222,10 +222,20 @@ fn fold_again(
         }
         let mut batch = Batch::default();
         for answered in answer_all(batches, &shop, now) {
-            batch.rows.push(answered.row);
+            batch.rows.push(as_untold(answered.row));
             batch.uses.extend(answered.uses);
         }
         ledger.commit(&batch)?;
     }
     Ok(ledger.job_rows()?.len())
+}
+
+/// Nobody was written to: what comes up next leaves at once and does not gather.
+fn as_untold(row: JobRow) -> JobRow {
+    let told = serde_json::from_str::<Told>(&row.told).map(|told| Told { last: None, ..told });
+    match told.and_then(|told| serde_json::to_string(&told)) {
+        Ok(told) => JobRow { told, ..row },
+        // Rows are written by this program a moment before; one that cannot be read stays as it is.
+        Err(_) => row,
+    }
 }

@@ -4,7 +4,7 @@ use rusqlite::ErrorCode;
 use std::error::Error;
 use std::fmt;
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Why the ledger could not do what was asked. The cause is its `source`.
 #[derive(Debug)]
@@ -196,16 +196,7 @@ impl fmt::Display for LedgerError {
                     path.display()
                 )
             }
-            Self::OtherVersion { path, found, known } if found > known => write!(
-                f,
-                "the ledger {} was made by a newer benchdrop (tables {found}, this one knows {known}); install that or a later one",
-                path.display()
-            ),
-            Self::OtherVersion { path, found, known } => write!(
-                f,
-                "the ledger {} has tables {found}, this benchdrop reads {known}; start the daemon once, it brings them up",
-                path.display()
-            ),
+            Self::OtherVersion { path, found, known } => other_version(f, path, *found, *known),
             Self::OtherSite { path, stored, asked } => write!(
                 f,
                 "the ledger {} belongs to site {stored}, not {asked}; correct the site or the path in the configuration",
@@ -241,6 +232,21 @@ impl fmt::Display for LedgerError {
                 f.write_str("the ledger stopped after a failed write; end the program and start it anew")
             }
         }
+    }
+}
+
+fn other_version(f: &mut fmt::Formatter<'_>, path: &Path, found: i64, known: i64) -> fmt::Result {
+    let path = path.display();
+    if found > known {
+        write!(
+            f,
+            "the ledger {path} was made by a newer benchdrop (tables {found}, this one knows {known}); install that or a later one"
+        )
+    } else {
+        write!(
+            f,
+            "the ledger {path} has tables {found}, this benchdrop reads {known}; start the daemon once, it brings them up"
+        )
     }
 }
 

@@ -48,7 +48,7 @@ pub fn job_text(view: &JobView, all: bool) -> String {
         "Questioned",
         questions.map(|q| format!("{} read {} by {}: {}", q.name, q.digits, q.who, q.why)),
     );
-    section(&mut out, "Out of limits", view.judgement.standing().filter(|v| v.is_beyond()).map(|v| line(v)));
+    section(&mut out, "Out of limits", view.judgement.standing().filter(|v| v.is_beyond()).map(line));
     section(
         &mut out,
         "Proposed",
@@ -61,7 +61,7 @@ pub fn job_text(view: &JobView, all: bool) -> String {
         }),
     );
     if all {
-        section(&mut out, "Every verdict", view.judgement.standing().map(|v| line(v)));
+        section(&mut out, "Every verdict", view.judgement.standing().map(line));
     }
     section(
         &mut out,
