@@ -39,8 +39,14 @@ pub enum Actor {
     Owner,
     /// Whoever is at the bench.
     Bench,
+    /// The engine's owner.
+    Customer,
     /// The machinist, inside or outside.
     Machinist,
+    /// Who sells the parts.
+    Supplier,
+    /// A second person who looks over the work.
+    Checker,
 }
 
 impl Actor {
@@ -50,47 +56,120 @@ impl Actor {
         match self {
             Self::Owner => "owner",
             Self::Bench => "bench",
+            Self::Customer => "customer",
             Self::Machinist => "machinist",
+            Self::Supplier => "supplier",
+            Self::Checker => "checker",
         }
     }
 }
 
-/// The rule a blocker comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum BlockerRule {
+/// The rules, with the word each is printed and waived by.
+macro_rules! rules {
+    ($($(#[$doc:meta])* $name:ident = $word:literal,)*) => {
+        /// The rule a blocker comes from.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum BlockerRule {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl BlockerRule {
+            /// As printed.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self {
+                    $(Self::$name => $word,)*
+                }
+            }
+        }
+    };
+}
+
+rules! {
     /// No check-in, no sheet, no house rules, nothing that came.
-    Received,
+    Received = "received",
+    /// Nobody gave leave to take it apart.
+    Authority = "leave to take apart",
+    /// The job was stopped and the engine set aside.
+    Stored = "set aside",
+    /// Something of the sheet was not looked at by eye, or is not good.
+    Checked = "checked",
+    /// A part is neither off nor missing.
+    Stripped = "accounted for",
+    /// A bag was not counted.
+    Bagged = "bagged",
+    /// Plugs were not counted out.
+    PlugsOut = "plugs out",
+    /// Locking pins were not counted out.
+    PinsOut = "pins out",
+    /// A part was not cleaned.
+    Cleaned = "cleaned",
+    /// A part has no finding, not even "nothing found".
+    LookedAt = "looked at",
+    /// A part has no crack or pressure test, or failed it.
+    Tested = "tested",
     /// Places the sheet asks for are not measured.
-    Measured,
+    Measured = "measured",
     /// Readings are questioned.
-    Questioned,
+    Questioned = "questioned",
     /// Something is beyond its limit and nobody has decided.
-    Decided,
+    Decided = "decided",
+    /// A finding that matters has no decision.
+    Disposed = "what becomes of it",
+    /// Parts in an agreed size are not known to be had.
+    Obtainable = "can be had",
+    /// There is no estimate.
+    Estimated = "estimated",
+    /// The money is not approved.
+    Approved = "approved",
+    /// Work was done or ordered before money and crack test allowed it.
+    CutTooSoon = "leave to cut",
     /// Work was done that was not agreed, or to another size.
-    Agreed,
+    Agreed = "agreed",
+    /// Parts are not here that must be in hand for a cut.
+    InHand = "in hand",
     /// Agreed work is not done.
-    Done,
+    Done = "done",
+    /// What was decided about a part is not carried out.
+    CarriedOut = "carried out",
+    /// Parts are out, or were refused.
+    Out = "out",
+    /// Fewer parts came back than went out.
+    CountedBack = "counted back",
+    /// Work came back in another size than ordered.
+    ReturnedSize = "returned size",
     /// What was worked on is not measured again, or does not pass.
-    Remeasured,
+    Remeasured = "measured again",
+    /// What was ground, welded or straightened is not crack tested again.
+    TestedAgain = "tested again",
+    /// Plugs in are not plugs out.
+    PlugsIn = "plugs in",
+    /// What is asked of the assembled engine is not measured, or does not pass.
+    AsFitted = "as fitted",
+    /// A part is not fitted, not new where it must be, or of another size.
+    Fitted = "fitted",
+    /// A joint is not tightened through all its stages.
+    Torqued = "tightened",
+    /// A joint was tightened with another lubricant than its torque is for.
+    Lubricant = "lubricant",
+    /// Single-use bolts are not new.
+    NewBolts = "new bolts",
+    /// What new bolts clamp was measured under the old ones.
+    UnderNewBolts = "measured under its bolts",
+    /// Locking pins in hand are not locking pins out.
+    PinsIn = "pins in",
+    /// A bag is not used up, or what is left is not explained.
+    BagsUsed = "bags used up",
+    /// A problem is open.
+    Problems = "open problem",
+    /// There is no price, or it is above what was approved.
+    Priced = "priced",
+    /// Money is owed.
+    Paid = "paid",
+    /// Nobody said what became of the old parts.
+    OldParts = "old parts",
     /// A step is not signed.
-    Signed,
-}
-
-impl BlockerRule {
-    /// As printed.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Received => "received",
-            Self::Measured => "measured",
-            Self::Questioned => "questioned",
-            Self::Decided => "decided",
-            Self::Agreed => "agreed",
-            Self::Done => "done",
-            Self::Remeasured => "measured again",
-            Self::Signed => "signed",
-        }
-    }
+    Signed = "signed",
 }
 
 /// Something that keeps an engine from passing a gate.

@@ -4,23 +4,27 @@
 //! is missing and who must act. The stage is the first gate with a blocker, so a re-measure that fails, or a
 //! reading that is withdrawn, takes the engine back by itself. No gate is a count.
 //!
-//! The gates of teardown have no rule yet: what comes off and where it lies is not recorded in this version.
-//! Reassembly and release ask for a signature only.
+//! A gate is a folder, a rule a file. What a rule asks it asks only where the sheet says so, in the scopes that came:
+//! a sheet without bags and parts to strip has no such rules. Rules that belong to every gate (`checked`, `signed`) lie
+//! beside the folders.
 
-mod agreed;
+mod asked;
+mod bags;
 mod blocker;
-mod decided;
-mod done;
+mod checked;
+mod checked_in;
+mod inspection;
+mod lines;
+mod machining;
 mod matters;
-mod measured;
 mod people;
-mod questioned;
-mod received;
-mod remeasured;
+mod reassembly;
+mod released;
 mod seen;
 mod signable;
 mod signed;
 mod statements;
+mod teardown;
 mod waived;
 
 pub use blocker::{Actor, Blocker, BlockerRule, Stage};
@@ -33,6 +37,54 @@ use crate::judgement::Judgement;
 use crate::shop::Job;
 use crate::stages::seen::Seen;
 
+/// A rule: what of it is open.
+type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
+
+/// Every rule but the signatures, in the order of the gates and of the work.
+const RULES: [Rule; 41] = [
+    checked_in::received,
+    checked_in::stored,
+    checked_in::authority,
+    checked::blockers,
+    teardown::stripped,
+    teardown::bagged,
+    teardown::plugs_out,
+    teardown::pins_out,
+    teardown::cleaned,
+    inspection::looked_at,
+    inspection::tested,
+    inspection::measured,
+    inspection::questioned,
+    inspection::decided,
+    inspection::disposed,
+    inspection::obtainable,
+    inspection::estimated,
+    inspection::approved,
+    machining::cut_too_soon,
+    machining::in_hand,
+    machining::agreed,
+    machining::done,
+    machining::carried_out,
+    machining::out,
+    machining::counted_back,
+    machining::returned_size,
+    machining::remeasured,
+    machining::tested_again,
+    machining::plugs_in,
+    reassembly::as_fitted,
+    reassembly::fitted,
+    reassembly::torqued,
+    reassembly::lubricant,
+    reassembly::new_bolts,
+    reassembly::under_new_bolts,
+    reassembly::pins_in,
+    reassembly::bags_used,
+    reassembly::problems,
+    released::priced,
+    released::paid,
+    released::old_parts,
+];
+
 /// Where an engine stands.
 #[derive(Clone, Debug)]
 pub struct Standing {
@@ -44,12 +96,17 @@ pub struct Standing {
     pub waived: Vec<WaiverNow>,
     /// Every signature, approval and accepted value, held against its evidence.
     pub statements: Vec<StatementNow>,
+    /// The job was stopped and the engine set aside.
+    pub stored: bool,
 }
 
 impl Standing {
     /// The stage as printed; "released" is only said of an engine that nothing blocks any more.
     #[must_use]
     pub fn words(&self) -> &'static str {
+        if self.stored {
+            return "stored, not authorised";
+        }
         match (self.stage, self.blockers.is_empty()) {
             (Stage::Released, false) => "awaiting release",
             (stage, _) => stage.word(),
@@ -80,21 +137,12 @@ pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
         statements::remind(job, &statements, blocker);
     }
     let stage = blockers.first().map_or(Stage::Released, |first| first.stage);
-    Standing { stage, blockers, waived, statements }
+    Standing { stage, blockers, waived, statements, stored: heard.stored().is_some() }
 }
 
 /// What every rule of every gate says, gates in order; signatures and waivers aside.
 fn all_blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
-    let rules: [fn(&Job, &Judgement) -> Vec<Blocker>; 7] = [
-        received::blockers,
-        measured::blockers,
-        questioned::blockers,
-        decided::blockers,
-        agreed::blockers,
-        done::blockers,
-        remeasured::blockers,
-    ];
-    let mut blockers: Vec<Blocker> = rules.iter().flat_map(|rule| rule(job, judgement)).collect();
+    let mut blockers: Vec<Blocker> = RULES.iter().flat_map(|rule| rule(job, judgement)).collect();
     blockers.sort_by_key(|blocker| blocker.stage);
     blockers
 }

@@ -162,7 +162,7 @@ fn weigh(seen: &Seen<'_>, said: &Said, waiver: &Waiver, blockers: &[Blocker]) ->
 /// A part with a finding that stops the job is the owner's alone.
 fn is_owners(job: &Job, blocker: &Blocker) -> bool {
     const STOPS_THE_JOB: u8 = 5;
-    if !matches!(blocker.rule, BlockerRule::Decided) {
+    if !matches!(blocker.rule, BlockerRule::Decided | BlockerRule::Disposed | BlockerRule::Tested) {
         return false;
     }
     let about = job.things_named(&blocker.about);

@@ -7,10 +7,10 @@ use crate::judgement::{Judgement, Verdict};
 use crate::sheets::same_name;
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::measured;
+use crate::stages::inspection::measured::is_as_found;
 
-pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
-    let as_found = |verdict: &&Verdict| measured::as_found(verdict.key.condition);
+pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
+    let as_found = |verdict: &&Verdict| is_as_found(verdict.key.condition);
     judgement.standing().filter(as_found).filter_map(|verdict| undecided(job, verdict)).collect()
 }
 
@@ -29,7 +29,7 @@ fn undecided(job: &Job, verdict: &Verdict) -> Option<Blocker> {
 
 /// The blocker of a verdict beyond its limit: to whoever decides when it is proven, to the bench for repeats
 /// when it is not and nobody has accepted it.
-pub(super) fn blocker_for(
+pub(in crate::stages) fn blocker_for(
     job: &Job,
     verdict: &Verdict,
     stage: Stage,

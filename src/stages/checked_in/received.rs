@@ -4,7 +4,7 @@ use crate::judgement::Judgement;
 use crate::shop::Job;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 
-pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let missing = match &job.check_in {
         None => Some("not checked in: drop its check-in".to_owned()),
         Some(check_in) if job.sheet.is_none() => {

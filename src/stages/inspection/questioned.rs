@@ -1,11 +1,11 @@
 //! Questioned readings are confirmed by name, or measured again.
 
 use crate::judgement::{Judgement, Question};
-use crate::shop::Job;
+use crate::shop::{Condition, Job};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use std::collections::BTreeMap;
 
-pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
+pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let mut by_surface: BTreeMap<_, Vec<&Question>> = BTreeMap::new();
     for question in judgement.questions.iter().filter(|question| question.stands) {
         by_surface.entry(question.surface).or_default().push(question);
@@ -19,9 +19,13 @@ pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
                 n => format!(" (and {} more)", n - 1),
             };
             let was = if first.was.is_empty() { String::new() } else { format!("; {}", first.was) };
-            let worked = first.set.condition.operations() > 0;
+            let stage = match first.set.condition {
+                Condition::AsReceived | Condition::Cleaned => Stage::Inspection,
+                Condition::AfterWork(_) => Stage::Machining,
+                Condition::AtAssembly(_) => Stage::Reassembly,
+            };
             Some(Blocker {
-                stage: if worked { Stage::Machining } else { Stage::Inspection },
+                stage,
                 rule: BlockerRule::Questioned,
                 actor: Actor::Bench,
                 about: job.surface_name(surface),

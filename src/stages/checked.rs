@@ -1,0 +1,84 @@
+//! Every gate: what the sheet wants looked at by eye was looked at, and is good.
+//!
+//! A check of the machining gate counts only when it was made after the last cut, as chips come with every cut. A
+//! second person is one who tightened nothing; in a shop of one it is the same person on a later day.
+
+use crate::facts::CheckResult;
+use crate::judgement::Judgement;
+use crate::sheets::{Check, CheckBy, CheckStage, fold_name, same_name};
+use crate::shop::{CheckNow, Job, Worked};
+use crate::stages::asked::day;
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
+
+pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+    let Some(sheet) = job.sheet.as_deref() else { return Vec::new() };
+    let asked = sheet.checks.iter().filter(|check| job.concerns(&check.scopes) && can_be_made(job, check));
+    asked.filter_map(|check| open(job, check)).collect()
+}
+
+/// An engine that does not turn cannot be tried before it comes apart.
+fn can_be_made(job: &Job, check: &Check) -> bool {
+    let turns = job.check_in.as_ref().is_none_or(|check_in| check_in.turns);
+    turns || check.stage != CheckStage::CheckedIn
+}
+
+fn open(job: &Job, check: &Check) -> Option<Blocker> {
+    let line = Line::of(stage(check.stage), BlockerRule::Checked);
+    let actor = match check.by {
+        CheckBy::Bench => Actor::Bench,
+        CheckBy::Checker => Actor::Checker,
+        CheckBy::Owner => Actor::Owner,
+    };
+    let last = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last());
+    let what = match last {
+        None => format!("look, and answer: {}", check.words),
+        Some(answer) => fault(job, check, answer)?,
+    };
+    Some(line.one(actor, &check.key, what))
+}
+
+fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
+    let by = answer.said.words();
+    match answer.result {
+        CheckResult::No => {
+            let why = if answer.why.is_empty() { &check.words } else { &answer.why };
+            return Some(format!("answered no by {by}: {why}; put it right and answer again"));
+        }
+        CheckResult::NotHere => return None,
+        CheckResult::Yes => {}
+    }
+    if check.stage == CheckStage::Machining
+        && let Some(work) = last_work(job).filter(|work| work.said.at > answer.said.at)
+    {
+        return Some(format!(
+            "answered before {} ({}): look again, {}",
+            work.operation, work.said.written, check.words
+        ));
+    }
+    (check.second && !is_second(job, answer)).then(|| {
+        format!("answered by {by}, who tightened it the same day: a second person looks, {}", check.words)
+    })
+}
+
+/// The last cut on any part.
+fn last_work(job: &Job) -> Option<&Worked> {
+    job.parts.values().flat_map(|life| &life.worked).max_by_key(|work| (work.said.at, work.said.fact))
+}
+
+fn is_second(job: &Job, answer: &CheckNow) -> bool {
+    let own = |said: &crate::shop::Said| same_name(&said.who, &answer.said.who);
+    let mut entries = job.joints.values().flat_map(|joint| &joint.entries);
+    !entries.any(|entry| own(&entry.said) && day(&entry.said) >= day(&answer.said))
+}
+
+const fn stage(stage: CheckStage) -> Stage {
+    match stage {
+        CheckStage::CheckedIn => Stage::CheckedIn,
+        CheckStage::Teardown => Stage::Teardown,
+        CheckStage::Inspection => Stage::Inspection,
+        CheckStage::Machining => Stage::Machining,
+        CheckStage::Reassembly => Stage::Reassembly,
+        CheckStage::Released => Stage::Released,
+    }
+}

@@ -1,0 +1,122 @@
+//! Inspection: the money is approved, by who may approve it, for this estimate, in its time, and for all agreed work.
+//!
+//! No clock enters here: whether an approval had run out is asked of the day the work began, and of an estimate that
+//! nobody answered, of the day of the last statement.
+
+use crate::facts::Money;
+use crate::judgement::Judgement;
+use crate::sheets::same_name;
+use crate::shop::{ApprovalNow, EstimateNow, Job, Said};
+use crate::stages::asked::{comes_apart, date, day};
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::{Line, surfaces_name};
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+const LINE: Line = Line::of(Stage::Inspection, BlockerRule::Approved);
+
+pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+    let Some(estimate) = job.books.estimate().filter(|_| comes_apart(job)) else { return Vec::new() };
+    let word = job.books.approvals.iter().rfind(|now| now.estimate == Some(estimate.said.fact));
+    let Some(word) = word else { return vec![unanswered(job, estimate)] };
+    if !word.approval.granted {
+        let why =
+            if word.approval.why.is_empty() { String::new() } else { format!(": {}", word.approval.why) };
+        let what = format!(
+            "declined by {} ({}){why}; make another estimate, store the engine, or give it back",
+            word.approval.by, word.said.written
+        );
+        return vec![LINE.one(Actor::Owner, "", what)];
+    }
+    let faults = [
+        wrong_person(job, word),
+        too_late(job, estimate, word),
+        too_little(estimate, word),
+        addition(job, word),
+    ];
+    faults.into_iter().flatten().collect()
+}
+
+fn unanswered(job: &Job, now: &EstimateNow) -> Blocker {
+    let (most, expires) = (now.estimate.not_to_exceed, now.estimate.expires);
+    let last = job.last_recorded.map(date);
+    if last.is_some_and(|last| last > expires.0) {
+        return LINE.one(
+            Actor::Owner,
+            "",
+            format!("the estimate of {most} ran out on {expires} without an answer: renew it"),
+        );
+    }
+    LINE.one(Actor::Customer, "", format!("no answer to the estimate of {most}, which holds until {expires}"))
+}
+
+fn wrong_person(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
+    let named = &job.check_in.as_ref()?.approver;
+    let by = &word.approval.by;
+    let other = !named.is_empty() && !same_name(named, by);
+    other.then(|| {
+        LINE.one(
+            Actor::Owner,
+            "approver",
+            format!("approved by {by}, the check-in names {named}: ask {named}, or set this aside by name with the reason"),
+        )
+    })
+}
+
+fn too_late(job: &Job, estimate: &EstimateNow, word: &ApprovalNow) -> Option<Blocker> {
+    let expires = estimate.estimate.expires;
+    let what = if day(&word.said) > expires.0 {
+        format!(
+            "approved on {}, after the estimate ran out on {expires}: renew the estimate",
+            day(&word.said)
+        )
+    } else {
+        let began = work_began(job).filter(|began| *began > expires.0)?;
+        format!("the approval ran out on {expires}, before work began on {began}: renew the estimate")
+    };
+    Some(LINE.one(Actor::Owner, "", what))
+}
+
+/// The day of the first cut, or of the first order that went out.
+fn work_began(job: &Job) -> Option<Date> {
+    let done = job.parts.values().flat_map(|life| life.worked.iter().map(|work| &work.said));
+    let ordered = job.orders.values().map(|order| &order.said);
+    done.chain(ordered).min_by_key(|said| said.at).map(day)
+}
+
+fn too_little(estimate: &EstimateNow, word: &ApprovalNow) -> Option<Blocker> {
+    let (sum, approved) = (estimate.estimate.sum(), word.amount.unwrap_or_default());
+    (approved < sum).then(|| {
+        LINE.one(
+            Actor::Customer,
+            "amount",
+            format!(
+                "{} approved up to {approved}, the estimate comes to {sum}: ask for the rest",
+                word.approval.by
+            ),
+        )
+    })
+}
+
+/// Work that was agreed later needs an approval of its own.
+fn addition(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
+    let later: Vec<_> =
+        job.agreed.iter().filter(|(_, agreed)| agreed.order.0 > word.said.at).map(|(key, _)| *key).collect();
+    let first = later.first()?;
+    let same: Vec<_> = later.iter().filter(|key| key.feature == first.feature).copied().collect();
+    let more = if same.len() < later.len() { " and more" } else { "" };
+    Some(LINE.one(
+        Actor::Customer,
+        format!("{}{more}", surfaces_name(job, &same)),
+        format!(
+            "work was agreed after the approval of {}: estimate the whole anew and have it approved",
+            word.said.written
+        ),
+    ))
+}
+
+/// When the customer last approved money, and up to how much; `None` while the last word is a refusal.
+pub(in crate::stages) fn day_approved(job: &Job) -> Option<(Timestamp, &Said, Money)> {
+    let last = job.books.approvals.last().filter(|now| now.approval.granted)?;
+    Some((last.said.at, &last.said, last.amount.unwrap_or_default()))
+}

@@ -1,0 +1,21 @@
+//! Inspection, steps 6 and 8 to 12 of the trade notes: looked at, tested, measured, decided, to be had, paid for.
+
+mod approved;
+mod decided;
+mod disposed;
+mod estimated;
+mod looked_at;
+mod measured;
+mod obtainable;
+mod questioned;
+mod tested;
+
+pub(super) use approved::{blockers as approved, day_approved};
+pub(super) use decided::{blocker_for, blockers as decided};
+pub(super) use disposed::blockers as disposed;
+pub(super) use estimated::blockers as estimated;
+pub(super) use looked_at::blockers as looked_at;
+pub(super) use measured::{blockers as measured, missing};
+pub(super) use obtainable::{blockers as obtainable, wanted};
+pub(super) use questioned::blockers as questioned;
+pub(super) use tested::{blockers as tested, is_crack_tested, is_cracked};

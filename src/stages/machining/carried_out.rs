@@ -1,0 +1,67 @@
+//! Machining and reassembly: what was decided about a part is carried out.
+
+use crate::facts::{DispositionWord, PartState};
+use crate::judgement::Judgement;
+use crate::shop::{Disposed, Job, PartLife, PartPlace};
+use crate::stages::asked::{decided, parts};
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
+
+pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+    let open = |stage: Stage, actor: Actor, is_open: fn(&PartLife, &Disposed) -> Option<String>| {
+        let items = parts(job, |_| true).filter_map(move |(place, _, life)| {
+            let word = decided(job, place).filter(|word| concerns_it(job, place, word))?;
+            Some((place, actor, is_open(life, word)?))
+        });
+        Line::of(stage, BlockerRule::CarriedOut).parts(job, items)
+    };
+    let mut blockers = open(Stage::Machining, Actor::Machinist, unworked);
+    blockers.extend(open(Stage::Reassembly, Actor::Bench, unreplaced));
+    blockers
+}
+
+/// A decision on a piece that is not there any more is history.
+fn concerns_it(job: &Job, place: PartPlace, word: &Disposed) -> bool {
+    let findings = job.findings.iter().filter(|finding| finding.places.contains(&place));
+    let mut findings = findings.peekable();
+    let instance = job.parts.get(&place).map_or(1, |life| life.instance);
+    // Without a finding it was said of what lies there.
+    (findings.peek().is_none() && instance == 1)
+        || findings.any(|finding| finding.stands)
+        || job.parts.get(&place).and_then(|life| life.off.as_ref()).is_none_or(|off| word.said.at > off.at)
+}
+
+fn unworked(life: &PartLife, word: &Disposed) -> Option<String> {
+    let asks = match word.what {
+        DispositionWord::Repair | DispositionWord::Machine | DispositionWord::SendOut => {
+            life.worked.is_empty()
+        }
+        DispositionWord::ReuseSamePosition
+        | DispositionWord::ReuseAnyPosition
+        | DispositionWord::Clean
+        | DispositionWord::Replace
+        | DispositionWord::ReplaceAsSet
+        | DispositionWord::Scrap
+        | DispositionWord::HoldForOwner
+        | DispositionWord::OpenProblem => false,
+    };
+    asks.then(|| format!("{} by {}'s word: nothing was done to it yet", word.what.word(), word.by))
+}
+
+fn unreplaced(life: &PartLife, word: &Disposed) -> Option<String> {
+    let fitted_new = life.fitted.as_ref().is_some_and(|fitted| fitted.state == Some(PartState::New));
+    let asks = match word.what {
+        DispositionWord::Replace | DispositionWord::ReplaceAsSet | DispositionWord::Scrap => !fitted_new,
+        DispositionWord::ReuseSamePosition
+        | DispositionWord::ReuseAnyPosition
+        | DispositionWord::Clean
+        | DispositionWord::Repair
+        | DispositionWord::Machine
+        | DispositionWord::SendOut
+        | DispositionWord::HoldForOwner
+        | DispositionWord::OpenProblem => false,
+    };
+    asks.then(|| {
+        format!("{} by {}'s word: say that it was replaced, or fit a new one", word.what.word(), word.by)
+    })
+}

@@ -1,0 +1,25 @@
+//! Machining: what is out comes back, and what was refused goes back.
+
+use crate::judgement::Judgement;
+use crate::shop::Job;
+use crate::stages::asked::date;
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
+
+pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+    let line = Line::of(Stage::Machining, BlockerRule::Out);
+    let last = job.last_recorded.map(date);
+    let open = job.orders.values().filter(|order| order.is_out()).map(|order| {
+        let late = if last.is_some_and(|last| last > order.out.due.0) { ", overdue" } else { "" };
+        let refused = order.backs.last().map_or_else(String::new, |back| {
+            let why = if back.back.note.is_empty() { String::new() } else { format!(": {}", back.back.note) };
+            format!("; refused on {}{why}", back.said.written)
+        });
+        let what = format!(
+            "{} with {} since {}, due {}{late}{refused}",
+            order.out.operation, order.out.to, order.said.written, order.out.due
+        );
+        line.one(Actor::Machinist, format!("work order {}", order.number), what)
+    });
+    open.collect()
+}

@@ -1,0 +1,37 @@
+//! Reassembly: bags are used up, and what is left over is explained.
+
+use crate::judgement::Judgement;
+use crate::shop::Job;
+use crate::stages::bags::{Group, fasteners, plugs};
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
+
+pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
+    let line = Line::of(Stage::Reassembly, BlockerRule::BagsUsed);
+    // Whether plugs are in is asked before: what is left of them is asked here.
+    let bolts = fasteners(job).into_iter().map(|group| (not_in(&group), group));
+    let plugs = plugs(job).into_iter().map(|group| (Vec::new(), group));
+    let open = bolts.chain(plugs).filter_map(|(mut faults, group)| {
+        faults.extend(left(&group));
+        (!faults.is_empty()).then(|| line.one(Actor::Bench, group.name, faults.join("; ")))
+    });
+    open.collect()
+}
+
+fn not_in(group: &Group<'_>) -> Vec<String> {
+    let sizes = group.sizes.iter().enumerate();
+    let open = sizes.filter(|(size, (_, has))| group.back_in(*size) != *has);
+    open.map(|(size, (name, has))| {
+        format!("{} of {has} {name} back in: count them used, or replaced by new ones", group.back_in(size))
+    })
+    .collect()
+}
+
+fn left(group: &Group<'_>) -> Vec<String> {
+    let sizes = group.sizes.iter().enumerate();
+    let open = sizes.filter(|(size, _)| group.left_over(*size) > 0);
+    open.map(|(size, (name, _))| {
+        format!("{} {name} left over: say scrapped, spare or lost, and why", group.left_over(size))
+    })
+    .collect()
+}

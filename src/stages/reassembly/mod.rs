@@ -1,0 +1,22 @@
+//! Reassembly, steps 17 to 22 of the trade notes: measured as fitted, new where it must be, tightened, nothing left over.
+
+mod as_fitted;
+mod bags_used;
+mod fitted;
+mod lubricant;
+mod new_bolts;
+mod pins_in;
+mod problems;
+mod stages_of;
+mod torqued;
+mod under_new_bolts;
+
+pub(super) use as_fitted::blockers as as_fitted;
+pub(super) use bags_used::blockers as bags_used;
+pub(super) use fitted::blockers as fitted;
+pub(super) use lubricant::blockers as lubricant;
+pub(super) use new_bolts::blockers as new_bolts;
+pub(super) use pins_in::blockers as pins_in;
+pub(super) use problems::blockers as problems;
+pub(super) use torqued::blockers as torqued;
+pub(super) use under_new_bolts::blockers as under_new_bolts;

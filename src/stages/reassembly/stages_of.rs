@@ -1,0 +1,48 @@
+//! The last tightening of each stage at each place of a joint: what speaks for it as it is now.
+
+use crate::sheets::{Fasteners, fold_name, same_name};
+use crate::shop::{Job, Joint, Tightened};
+use std::collections::BTreeSet;
+
+/// Fastener groups in scope with their joint, where anything was tightened.
+pub(super) fn joints(job: &Job) -> impl Iterator<Item = (&Fasteners, Option<&Joint>)> {
+    let groups = job.sheet.as_deref().map_or(&[][..], |sheet| sheet.fasteners.as_slice());
+    let asked = groups.iter().filter(|group| job.concerns(&group.scopes));
+    asked.map(|group| (group, job.joints.get(&fold_name(&group.group))))
+}
+
+/// The entries that speak for a joint as it is now, each with the places it speaks for; all places where a group names
+/// none.
+pub(super) fn standing<'a>(
+    group: &'a Fasteners,
+    joint: &'a Joint,
+) -> Vec<(&'a Tightened, BTreeSet<&'a str>)> {
+    let named: Vec<&str> = group.sizes.iter().flat_map(|size| &size.places).map(String::as_str).collect();
+    let places = if named.is_empty() { vec![""] } else { named };
+    let mut found: Vec<(&Tightened, BTreeSet<&str>)> = Vec::new();
+    for stage in 1..=group.stage_count().max(1) {
+        for place in &places {
+            let Some(entry) = joint.entries.iter().rfind(|entry| speaks(entry, stage, place)) else {
+                continue;
+            };
+            match found.iter_mut().find(|(known, _)| std::ptr::eq(*known, entry)) {
+                Some((_, places)) => {
+                    places.insert(place);
+                }
+                None => found.push((entry, BTreeSet::from([*place]))),
+            }
+        }
+    }
+    found
+}
+
+fn speaks(entry: &Tightened, stage: usize, place: &str) -> bool {
+    let of_stage = entry.stages.is_empty() || entry.stages.contains(&stage);
+    of_stage && (entry.places.is_empty() || entry.places.iter().any(|known| same_name(known, place)))
+}
+
+/// ` at 1, 2`; nothing where a group names no places.
+pub(super) fn at(places: &BTreeSet<&str>) -> String {
+    let named: Vec<&str> = places.iter().copied().filter(|place| !place.is_empty()).collect();
+    if named.is_empty() { String::new() } else { format!(" at {}", named.join(", ")) }
+}
