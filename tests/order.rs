@@ -23,7 +23,6 @@ use benchdrop::notices::Told;
 use benchdrop::pages::{JobView, canonical_dump, job_json};
 use benchdrop::respond::{respond, view};
 use benchdrop::shop::{Condition, FactSet, HeldWhy, Shop};
-use benchdrop::stages::BlockerRule;
 use histories::{Dice, Move, PLAIN, Paper, at, history, moves_of, withdrawal};
 use jiff::Timestamp;
 use proptest::prelude::*;
@@ -319,19 +318,6 @@ const fn condition_word(condition: Condition) -> &'static str {
     }
 }
 
-const fn rule_word(rule: BlockerRule) -> &'static str {
-    match rule {
-        BlockerRule::Received
-        | BlockerRule::Measured
-        | BlockerRule::Questioned
-        | BlockerRule::Decided
-        | BlockerRule::Agreed
-        | BlockerRule::Done
-        | BlockerRule::Remeasured
-        | BlockerRule::Signed => rule.word(),
-    }
-}
-
 /// Everything that the words above can say, and what verdicts can be.
 const EXPECTED: &str = "\
     held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, \
@@ -347,8 +333,7 @@ fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
     words.extend(view.job.held.iter().map(|held| format!("held: {}", held_word(&held.why))));
     words.extend(shop.held.iter().map(|held| format!("shop held: {}", held_word(&held.why))));
     words.extend(view.judgement.questions.iter().map(|q| format!("question: {}", question_word(&q.why))));
-    words
-        .extend(view.standing.blockers.iter().map(|blocker| format!("blocker: {}", rule_word(blocker.rule))));
+    words.extend(view.standing.blockers.iter().map(|blocker| format!("blocker: {}", blocker.rule.word())));
     for verdict in &view.judgement.verdicts {
         words.push(format!("condition: {}", condition_word(verdict.key.condition)));
         let is = [

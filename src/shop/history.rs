@@ -176,7 +176,14 @@ impl<'s> History<'s> {
         if let Some(finished) = mine.filter_map(|(_, done)| done.finished).last() {
             return Some(finished);
         }
-        let group = fold_name(&self.sheet.features.get(key.feature)?.group);
+        let feature = self.sheet.features.get(key.feature)?;
+        // What is bought in the size of something else carries the stamp of that: a shell that of its journals.
+        let bought = self.sheet.parts.get(feature.part).and_then(|part| part.sized_by.as_ref());
+        let group = fold_name(if feature.group.is_empty() {
+            bought.map_or("", String::as_str)
+        } else {
+            &feature.group
+        });
         let stamps = self.stamps.get(&part_of(self.sheet, key))?;
         let of_group = stamps.iter().filter(|(i, g, _)| *i == instance && *g == group && !group.is_empty());
         of_group.map(|(_, _, size)| *size).next_back()
