@@ -141,7 +141,9 @@ mod tests {
         let code = code("a", "b");
         assert_eq!(Code::parse(&code.to_string()), Some(code.clone()));
         assert_eq!(Code::parse(&code.to_string().to_uppercase()), Some(code.clone()));
-        for wrong in ["", "abcd", "0123456789", "0123456789-", "0123456789-012345678g", "0123456789-0123456789-0"] {
+        for wrong in
+            ["", "abcd", "0123456789", "0123456789-", "0123456789-012345678g", "0123456789-0123456789-0"]
+        {
             assert_eq!(Code::parse(wrong), None, "{wrong}");
         }
         // Forty bits a half at least.

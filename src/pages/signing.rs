@@ -77,7 +77,9 @@ pub(super) fn codes(view: &JobView) -> Markup {
 pub(super) fn signable_json(view: &JobView) -> Vec<Value> {
     let quote_as = |quote: &Quote| match quote {
         Quote::SignOff(step) => json!({"sign-off": {"step": step.word()}}),
-        Quote::Waiver { gate, rule, about } => json!({"waiver": {"gate": gate, "rule": rule, "about": about}}),
+        Quote::Waiver { gate, rule, about } => {
+            json!({"waiver": {"gate": gate, "rule": rule, "about": about}})
+        }
         Quote::Approval { estimate } => json!({"approval": {"estimate": estimate.hex()}}),
         Quote::Accept { feature, position, characteristic } => {
             json!({"accept": {"feature": feature, "positions": [position], "characteristic": characteristic}})
@@ -86,9 +88,7 @@ pub(super) fn signable_json(view: &JobView) -> Vec<Value> {
             "drop": drop.hex(), "feature": feature, "position": position, "station": station, "direction": direction,
         }}),
     };
-    let line = |signable: Signable| {
-        json!({"what": signable.what, "code": signable.code.to_string(), "quote-as": quote_as(&signable.quote)})
-    };
+    let line = |signable: Signable| json!({"what": signable.what, "code": signable.code.to_string(), "quote-as": quote_as(&signable.quote)});
     to_sign(view).into_iter().map(line).collect()
 }
 

@@ -97,7 +97,8 @@ impl Job {
             Body::Finding(finding) => {
                 let seen = finding.findings.iter();
                 let closed = finding.closes.iter().flat_map(|closes| self.problem_places(&closes.drop));
-                let places = seen.flat_map(|s| places_of_part(sheet, &s.part, &s.positions).unwrap_or_default());
+                let places =
+                    seen.flat_map(|s| places_of_part(sheet, &s.part, &s.positions).unwrap_or_default());
                 parts(places.chain(closed).collect())
             }
             Body::Hardware(hardware) => vec![Thing::Named(fold_name(&hardware.group))],
@@ -113,7 +114,8 @@ impl Job {
             },
             Body::Assembly(assembly) => {
                 let fitted = assembly.fitted.iter();
-                let places = fitted.flat_map(|f| places_of_part(sheet, &f.part, &f.positions).unwrap_or_default());
+                let places =
+                    fitted.flat_map(|f| places_of_part(sheet, &f.part, &f.positions).unwrap_or_default());
                 let groups = assembly.torque.iter().map(|torque| fold_name(&torque.group));
                 let checks = assembly.checks.iter().map(|made| fold_name(&made.check));
                 let mut things = parts(places.collect());
@@ -130,14 +132,18 @@ impl Job {
     fn decision_touches(&self, sheet: &Sheet, decision: &Decision) -> Touched {
         Touched::Things(match decision {
             Decision::Revision(_) => return Touched::Everything,
-            Decision::AgreedWork(agreed) => {
-                worked(sheet, agreed.work.iter().map(|work| (&work.feature, &work.positions)), std::iter::empty())
-            }
+            Decision::AgreedWork(agreed) => worked(
+                sheet,
+                agreed.work.iter().map(|work| (&work.feature, &work.positions)),
+                std::iter::empty(),
+            ),
             Decision::Accept(accept) => {
                 let positions: Vec<&str> = accept.positions.iter().map(|p| p.0.as_str()).collect();
                 self.known(sheet, &accept.feature, &positions).unwrap_or_default()
             }
-            Decision::Disposition(d) => parts(places_of_part(sheet, &d.part, &d.positions).unwrap_or_default()),
+            Decision::Disposition(d) => {
+                parts(places_of_part(sheet, &d.part, &d.positions).unwrap_or_default())
+            }
             Decision::ConfirmReading(confirm) => {
                 let key = confirm.position.as_ref().map_or("all", |position| position.0.as_str());
                 self.known(sheet, &confirm.feature, &[key]).unwrap_or_default()
@@ -194,7 +200,9 @@ fn worked<'a>(
     features: impl Iterator<Item = (&'a String, &'a Vec<Digits>)>,
     kinds: impl Iterator<Item = (&'a String, &'a Vec<Digits>)>,
 ) -> Vec<Thing> {
-    let surfaces = features.flat_map(|(name, positions)| surfaces_of(sheet, name, positions).unwrap_or_default());
-    let places = kinds.flat_map(|(name, positions)| places_of_part(sheet, name, positions).unwrap_or_default());
+    let surfaces =
+        features.flat_map(|(name, positions)| surfaces_of(sheet, name, positions).unwrap_or_default());
+    let places =
+        kinds.flat_map(|(name, positions)| places_of_part(sheet, name, positions).unwrap_or_default());
     surfaces.map(Thing::Surface).chain(places.map(Thing::Part)).collect()
 }

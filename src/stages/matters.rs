@@ -86,7 +86,9 @@ fn measured(job: &Job, fact: &Fact, set: &Measurements) -> Stage {
                 continue;
             }
             let stage = match key.condition {
-                Condition::AsReceived | Condition::Cleaned if bought(surface, key.instance) => Stage::Machining,
+                Condition::AsReceived | Condition::Cleaned if bought(surface, key.instance) => {
+                    Stage::Machining
+                }
                 Condition::AsReceived | Condition::Cleaned => Stage::Inspection,
                 Condition::AfterWork(_) => Stage::Machining,
                 Condition::AtAssembly(_) => Stage::Reassembly,
@@ -159,5 +161,9 @@ fn inspected_or_worked(job: &Job, fact: &Fact) -> Stage {
     };
     let before = job.statements().iter().take_while(|other| other.order() < fact.order());
     let mut worked = before.filter(|other| done(other));
-    if worked.any(|other| job.meet(&about, &job.touched_by(other))) { Stage::Machining } else { Stage::Inspection }
+    if worked.any(|other| job.meet(&about, &job.touched_by(other))) {
+        Stage::Machining
+    } else {
+        Stage::Inspection
+    }
 }

@@ -50,9 +50,11 @@ impl<'a> Seen<'a> {
 
     /// The job with the statements that matter up to a gate, or all that matter to any, recorded up to a time.
     pub(super) fn then(&self, gate: Option<Stage>, until: Option<Timestamp>) -> Rc<Then> {
-        let up_to = |fact: &Fact| self.gates.get(&fact.id).is_some_and(|own| gate.is_none_or(|gate| *own <= gate));
+        let up_to =
+            |fact: &Fact| self.gates.get(&fact.id).is_some_and(|own| gate.is_none_or(|gate| *own <= gate));
         let in_time = |fact: &Fact| until.is_none_or(|until| fact.head.recorded.instant() <= until);
-        let kept = self.job.statements().iter().filter(|fact| up_to(fact) && in_time(fact)).map(|fact| fact.id);
+        let kept =
+            self.job.statements().iter().filter(|fact| up_to(fact) && in_time(fact)).map(|fact| fact.id);
         let kept: Vec<Digest> = kept.collect();
         if let Some(known) = self.known.borrow().get(&kept) {
             return Rc::clone(known);

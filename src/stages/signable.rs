@@ -110,7 +110,11 @@ pub fn signables(job: &Job, judgement: &Judgement, standing: &Standing) -> Vec<S
                 && other.key.surface.position == verdict.key.surface.position
                 && other.key.characteristic == verdict.key.characteristic
         };
-        all.push(Signable { what: format!("accept {}", verdict.title()), quote, code: seen.verdicts(own, None) });
+        all.push(Signable {
+            what: format!("accept {}", verdict.title()),
+            quote,
+            code: seen.verdicts(own, None),
+        });
     }
     for question in judgement.questions.iter().filter(|question| question.stands) {
         let Some(feature) = sheet.features.get(question.surface.feature) else { continue };

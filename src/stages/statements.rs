@@ -4,8 +4,8 @@
 //! kept and shown, with what became of it.
 
 use crate::facts::{Checked, Digest, Step};
-use crate::sheets::{fold_name, same_name};
 use crate::judgement::Verdict;
+use crate::sheets::{fold_name, same_name};
 use crate::shop::{Accepted, Job};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::seen::{Seen, option_of};
@@ -195,11 +195,11 @@ fn is_lifted_by(job: &Job, blocker: &Blocker, act: &Act) -> bool {
 }
 
 const fn is_verdict(rule: BlockerRule) -> bool {
-    matches!(rule, BlockerRule::Decided | BlockerRule::Remeasured)
+    matches!(rule, BlockerRule::Decided | BlockerRule::Remeasured | BlockerRule::AsFitted)
 }
 
-const fn is_money(_: BlockerRule) -> bool {
-    false
+const fn is_money(rule: BlockerRule) -> bool {
+    matches!(rule, BlockerRule::Approved | BlockerRule::CutTooSoon)
 }
 
 /// Blockers by gate and rule and thing, for those who sign.

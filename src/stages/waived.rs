@@ -125,7 +125,9 @@ pub(super) fn apply(seen: &Seen<'_>, blockers: Vec<Blocker>) -> (Vec<WaiverNow>,
                     now.blockers.push(blocker.clone());
                     set_aside = true;
                 }
-                WaiverState::Void => was = Some(format!("{}, {}, on other evidence", now.waiver.by, now.said.written)),
+                WaiverState::Void => {
+                    was = Some(format!("{}, {}, on other evidence", now.waiver.by, now.said.written))
+                }
                 WaiverState::Refused => {
                     was = Some(format!("{}, {}, who may not: an owner may", now.waiver.by, now.said.written));
                 }

@@ -108,11 +108,7 @@ impl Spot<'_> {
             let asked = |reading: &&&Reading| one(self.asking, self.reach, reading).is_none();
             let sound: Vec<&Reading> = readings.iter().filter(asked).copied().collect();
             let many = sound.len() > MOST_REPEATS;
-            if many {
-                Some(QuestionWhy::TooMany)
-            } else {
-                repeats_conflict::why(self.asking.unit, &sound)
-            }
+            if many { Some(QuestionWhy::TooMany) } else { repeats_conflict::why(self.asking.unit, &sound) }
         })
     }
 }

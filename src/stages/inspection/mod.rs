@@ -1,4 +1,8 @@
 //! Inspection, steps 6 and 8 to 12 of the trade notes: looked at, tested, measured, decided, to be had, paid for.
+//!
+//! One file a rule. Crack tests and money come before any cut.
+//!
+//! Whether the cuts were made is the business of machining, not of this gate.
 
 mod approved;
 mod decided;

@@ -1,4 +1,8 @@
 //! Machining, steps 13 to 16 of the trade notes: agreed, in hand, done, back, measured and tested again, clean, plugged.
+//!
+//! One file a rule. A machinist's tag is not a measurement, and a part that was cut is not what was tested before.
+//!
+//! What to cut, and to which size, is decided before; nothing here decides it.
 
 mod agreed;
 mod carried_out;

@@ -1,4 +1,8 @@
 //! Reassembly, steps 17 to 22 of the trade notes: measured as fitted, new where it must be, tightened, nothing left over.
+//!
+//! One file a rule. Of a joint the last tightening of each stage at each bolt speaks; see [`stages_of`].
+//!
+//! Checks by a second person are checks of the sheet like any other; see [`super::checked`].
 
 mod as_fitted;
 mod bags_used;

@@ -1,4 +1,8 @@
-//! Released, steps 23 to 25 of the trade notes: primed, started, priced, paid, old parts offered.
+//! Released, steps 23 to 25 of the trade notes: priced, paid, old parts offered.
+//!
+//! One file a rule. The price is held against what was approved, what is owed against deposits and payments.
+//!
+//! Priming and the first start are checks of the sheet like any other; see [`super::checked`].
 
 mod old_parts;
 mod paid;

@@ -1,4 +1,8 @@
 //! Teardown, steps 4, 5 and 7 of the trade notes: every part accounted for, every bag counted, clean.
+//!
+//! One file a rule. Each asks for parts by position and for pieces by size, as the sheet lists them.
+//!
+//! What was seen on the parts is the business of inspection, not of this gate.
 
 mod bagged;
 mod cleaned;
