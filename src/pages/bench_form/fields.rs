@@ -3,6 +3,7 @@
 //! A field is an element with `data-key` and `data-shape`; what holds fields has `data-holder`. The script reads and
 //! checks by these alone, so form, check and schema are one text.
 
+use crate::metrology::Unit;
 use crate::pages::bench_form::knows::{Choice, Knows};
 use crate::pages::bench_form::offers::{ANY_OF, OPEN, Offer, STAYS, UNIT_WITH, needed_when, offer, rank};
 use maud::{Markup, html};
@@ -140,7 +141,7 @@ impl Fields<'_> {
                 data-needed-when=[needed_when] data-pattern=[text("pattern")] data-hint=(hint(slot.schema))
                 data-min=[number("minimum")] data-max=[number("maximum")] data-agrees=[agrees]
                 data-empty=[yes(empty)] data-quiet=[yes(is_unit)] data-with=[slot.with.as_ref()]
-                data-stays=[yes(self.stays(slot))] data-length=[yes(is_length(slot.schema))] {
+                data-stays=[yes(self.stays(slot))] data-length=[yes(is_length(slot.schema))] data-decimals=[(above(&slot.path) == "temperatures").then_some("3")] {
                 span { (words_of(slot.key)) (need(slot.needed && !empty)) }
                 (self.control(slot, shape, offer))
                 small { (hint(slot.schema)) (example(slot.schema)) }
@@ -149,14 +150,22 @@ impl Fields<'_> {
         }
     }
 
+    /// The words of a choice. Readings that are no lengths bring their own unit.
+    fn words<'s>(&self, slot: &Slot<'s>) -> Vec<&'s str> {
+        let mut words = texts(slot.schema.get("enum"));
+        if self.kind == "measurements" && slot.key == "unit" {
+            words.retain(|symbol| Unit::from_symbol(symbol).is_some_and(Unit::is_length));
+        }
+        words
+    }
+
     fn stays(&self, slot: &Slot<'_>) -> bool {
         self.kind == "measurements" && !slot.path.contains('/') && STAYS.contains(&slot.key)
     }
 
     fn control(&self, slot: &Slot<'_>, shape: &str, offer: Offer) -> Markup {
         let most = slot.schema.get("maxLength").and_then(Value::as_u64);
-        let words: Vec<Choice> =
-            texts(slot.schema.get("enum")).into_iter().map(|word| Choice::of(word, word)).collect();
+        let words: Vec<Choice> = self.words(slot).into_iter().map(|word| Choice::of(word, word)).collect();
         let chosen = if slot.key == "unit" { self.knows.unit.as_str() } else { "" };
         let list = if let Offer::Chosen(list) = offer { self.knows.list(list) } else { &[] };
         let suggested = if let Offer::Suggested(list) = offer { Some(format!("list-{list}")) } else { None };
@@ -246,6 +255,11 @@ fn shape(schema: &Value) -> &'static str {
 fn is_length(schema: &Value) -> bool {
     let pattern = schema.get("pattern").and_then(Value::as_str).unwrap_or_default();
     pattern.contains("{1,5}(\\.[0-9]{1,6})")
+}
+
+/// What holds the field at this path.
+fn above(path: &str) -> &str {
+    path.rsplit('/').nth(1).unwrap_or_default()
 }
 
 const fn yes(is: bool) -> Option<&'static str> {

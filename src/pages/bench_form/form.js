@@ -72,6 +72,7 @@ function readHolder(holder) {
     if (part === undefined) continue;
     const { key } = slot.dataset;
     value[key] = Array.isArray(value[key]) ? value[key].concat(part) : part;
+    if (slot.dataset.shape === "grid") value.unit = unitOf(placesOf(slot).find(typed));
     said ||= !slot.dataset.quiet && part !== "";
   }
   for (const slot of slotsOf(holder).filter((slot) => slot.dataset.with)) {
@@ -94,7 +95,14 @@ function lacking(slot) {
   return needed ? `needed: ${slot.dataset.hint || "fill this in"}` : "";
 }
 
+// What is no length has its own unit; lengths have the one that is chosen for the set.
+function unitOf(place) {
+  return place.dataset.unit || beside(place.closest("[data-key]"), "unit");
+}
+
 function decimalsOf(slot) {
+  if (slot.dataset.decimals) return Number(slot.dataset.decimals);
+  if (slot.dataset.place) return unitOf(slot) === "mm" ? 5 : 6;
   const units = [...slot.closest("form").querySelectorAll('[data-key="unit"]')].filter((unit) => !unit.closest("[hidden]"));
   return units.some((unit) => typed(unit) === "mm") ? 5 : 6;
 }
@@ -158,7 +166,10 @@ function check(holder) {
 function checkPlace(grid, place) {
   const asDeviation = typed(slotNamed(holderOf(grid), "entry")) === "deviation";
   const pattern = asDeviation ? grid.dataset.deviationPattern : grid.dataset.pattern;
-  return say(place, typed(place) ? wrongDigits(plain(typed(place)), pattern, grid) : "");
+  if (!typed(place)) return say(place, "");
+  const first = placesOf(grid).find(typed);
+  const other = unitOf(first) !== unitOf(place);
+  return say(place, other ? `save the readings in ${unitOf(first)} by themselves` : wrongDigits(plain(typed(place)), pattern, place));
 }
 
 // What one part of a body asks of another.
@@ -377,7 +388,8 @@ function followed(slot) {
 }
 
 function showUnit(slot) {
-  slot.closest("form").querySelectorAll(".unit").forEach((unit) => { unit.textContent = typed(slot); });
+  const lengths = slot.closest("form").querySelectorAll("td:not([data-unit]) .unit");
+  lengths.forEach((unit) => { unit.textContent = typed(slot); });
 }
 
 function chooseAlternative(holder, key) {

@@ -55,7 +55,7 @@ pub(super) fn offer(kind: &str, path: &str) -> Offer {
 
 /// Fields in the order a person thinks of them: what it is about first, its places next, remarks last. A field that
 /// others follow stands before them.
-const ORDER: [&str; 78] = [
+const ORDER: [&str; 84] = [
     "order",
     "sheet",
     "scope",
@@ -75,6 +75,11 @@ const ORDER: [&str; 78] = [
     "operation",
     "work",
     "event",
+    "findings",
+    "fitted",
+    "torque",
+    "checks",
+    "closes",
     "positions",
     "position",
     "station",
@@ -82,6 +87,7 @@ const ORDER: [&str; 78] = [
     "places",
     "parts",
     "stages",
+    "kind",
     "defect",
     "severity",
     "where",
@@ -167,6 +173,9 @@ pub(super) const ANY_OF: [(&str, &[&str]); 1] = [("operation", &["places", "part
 /// Lists that begin with an open row though they may be left out.
 pub(super) const OPEN: [(&str, &str); 3] =
     [("finding", "findings"), ("operation", "places"), ("assembly", "fitted")];
+
+/// Fields of a set of readings that are asked less often.
+pub(super) const ASIDE: [&str; 5] = ["temperatures", "bolts", "bolts-note", "plate", "setting"];
 
 /// Fields that stay after saving: the next set is mostly taken with the same gauge in the same condition.
 pub(super) const STAYS: [&str; 7] =

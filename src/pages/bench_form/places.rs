@@ -2,9 +2,8 @@
 //! person walks along it with one gauge.
 
 use crate::judgement::{Question, words};
-use crate::metrology::Unit;
 use crate::pages::JobView;
-use crate::sheets::{Feature, Row, Sheet};
+use crate::sheets::{Feature, Row};
 use crate::shop::{Place, Surface, SurfaceKey};
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
@@ -25,14 +24,14 @@ pub(super) fn places(view: &JobView, readings: &Value) -> Markup {
             div data-key="readings" data-shape="grid" data-needed="yes" data-hint="at least one reading"
                 data-pattern=(text("/items/properties/value/pattern"))
                 data-deviation-pattern=(text("/items/properties/deviation/pattern")) {
-                @for (index, feature) in sheet.features.iter().enumerate() { (of_feature(view, sheet, index, feature)) }
+                @for (index, feature) in sheet.features.iter().enumerate() { (of_feature(view, index, feature)) }
                 em.bad {}
             }
         }
     }
 }
 
-fn of_feature(view: &JobView, sheet: &Sheet, index: usize, feature: &Feature) -> Markup {
+fn of_feature(view: &JobView, index: usize, feature: &Feature) -> Markup {
     let keys = (0..feature.positions.len()).map(|position| SurfaceKey { feature: index, position });
     let states: Vec<(SurfaceKey, Vec<(Place, Known<'_>)>)> = keys
         .map(|key| (key, all_places(feature).map(|place| (place, known(view, key, place))).collect()))
@@ -50,8 +49,19 @@ fn of_feature(view: &JobView, sheet: &Sheet, index: usize, feature: &Feature) ->
                 @if feature.name != feature.key { ", " (feature.name) }
                 span.quiet { ": " (measured) " measured, " (missing) " missing, " (questioned) " questioned" }
             }
-            (limits(sheet, feature))
-            @for (key, places) in &states { (of_position(view, feature, *key, places, sheet.unit)) }
+            (limits(feature))
+            @if feature.stations.len() + feature.unworn.len() == 1 {
+                (table(feature, &feature.key, states.iter().map(|(key, places)| {
+                    row(view, feature, *key, &view.job.surface_name(*key), places)
+                })))
+            } @else {
+                @for (key, places) in &states {
+                    (table(feature, &view.job.surface_name(*key), places.chunks(feature.directions.len().max(1)).map(|places| {
+                        let station = places.first().map_or("", |(place, _)| feature.station_name(place.station));
+                        row(view, feature, *key, station, places)
+                    })))
+                }
+            }
         }
     }
 }
@@ -62,29 +72,35 @@ fn all_places(feature: &Feature) -> impl Iterator<Item = Place> {
     (0..stations).flat_map(move |station| (0..directions).map(move |direction| Place { station, direction }))
 }
 
-fn of_position(
+fn table(feature: &Feature, caption: &str, rows: impl Iterator<Item = Markup>) -> Markup {
+    html! {
+        table.places {
+            caption { (caption) }
+            thead { tr { th {} @for direction in &feature.directions { th { (direction) } } } }
+            tbody { @for row in rows { (row) } }
+        }
+    }
+}
+
+fn row(
     view: &JobView,
     feature: &Feature,
     key: SurfaceKey,
+    name: &str,
     places: &[(Place, Known<'_>)],
-    unit: Unit,
 ) -> Markup {
-    html! {
-        table.places {
-            caption { (view.job.surface_name(key)) }
-            thead { tr { th {} @for direction in &feature.directions { th { (direction) } } } }
-            tbody { @for row in places.chunks(feature.directions.len().max(1)) { tr {
-                th { @if let Some((place, _)) = row.first() { (feature.station_name(place.station)) } }
-                @for (place, known) in row { td data-place=(place_json(feature, key, *place)) {
-                    input type="text" inputmode="decimal" maxlength="14"
-                        aria-label={ (view.job.surface_name(key)) " " (place.name(feature)) };
-                    span.unit { (unit.symbol()) }
-                    (state(known))
-                    em.bad {}
-                } }
-            } } }
-        }
-    }
+    // The unit of lengths is chosen once a set; what is no length has the sheet's.
+    let own = (!feature.unit.is_length()).then(|| feature.unit.symbol());
+    html! { tr {
+        th { (name) }
+        @for (place, known) in places { td data-place=(place_json(feature, key, *place)) data-unit=[own] {
+            input type="text" inputmode="decimal" maxlength="14"
+                aria-label={ (view.job.surface_name(key)) " " (place.name(feature)) };
+            span.unit { (feature.unit.symbol()) }
+            (state(known))
+            em.bad {}
+        } }
+    } }
 }
 
 fn state(known: &Known<'_>) -> Markup {
@@ -131,18 +147,19 @@ fn present(surface: &Surface, place: Place) -> Option<String> {
 }
 
 /// Every row of the feature with its limits.
-fn limits(sheet: &Sheet, feature: &Feature) -> Markup {
-    let unit = sheet.unit;
+fn limits(feature: &Feature) -> Markup {
+    let unit = feature.unit;
     let columns = |row: &Row| {
         let columns = [("new", row.new), ("service", row.service), ("after work", row.after_work)];
         let words = columns
             .into_iter()
             .filter_map(|(name, limits)| Some(format!("{name} {}", words::limits(&limits?, unit))));
-        words.collect::<Vec<_>>().join(", ")
+        let words = words.collect::<Vec<_>>().join(", ");
+        if words.is_empty() { "no limit of its own".to_owned() } else { format!("{words} {}", unit.symbol()) }
     };
     html! {
         ul.quiet { @for row in &feature.rows {
-            li { (row.characteristic.word()) " (row " (row.number) "): " (columns(row)) " " (unit.symbol()) @if !row.note.is_empty() { ". " (row.note) } }
+            li { (row.characteristic.word()) " (row " (row.number) "): " (columns(row)) @if !row.note.is_empty() { ". " (row.note) } }
         } }
     }
 }

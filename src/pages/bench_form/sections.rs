@@ -4,9 +4,10 @@ use crate::facts::schema_text;
 use crate::pages::JobView;
 use crate::pages::bench_form::fields::{Fields, any_of, hint};
 use crate::pages::bench_form::knows::Knows;
+use crate::pages::bench_form::offers::ASIDE;
 use crate::pages::bench_form::places::places;
 use maud::{Markup, html};
-use serde_json::Value;
+use serde_json::{Map, Value, json};
 use std::sync::OnceLock;
 
 /// Kinds of an engine that is checked in, with their headings.
@@ -54,27 +55,34 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
 
 fn readings(fields: &Fields<'_>, schema: &Value, view: &JobView) -> Markup {
     let readings = schema.pointer("/properties/readings").unwrap_or(&Value::Null);
+    let aside: Vec<&str> = ASIDE.into_iter().chain(["readings", "corrects"]).collect();
     html! {
-        (fields.object("", schema, &["readings", "setting", "corrects"]))
-        label.field data-key="entry" data-shape="entry" {
-            span { "typed are" }
-            select {
-                option value="value" { "sizes" }
-                option value="deviation" { "deviations from the setting, with their sign" }
+        (fields.object("", schema, &aside))
+        details.aside {
+            summary { "Temperatures, bolts, torque plate, setting of a comparator" }
+            (fields.object("", &only(schema, &ASIDE), &[]))
+            label.field data-key="entry" data-shape="entry" {
+                span { "typed are" }
+                select {
+                    option value="value" { "sizes" }
+                    option value="deviation" { "deviations from the setting, with their sign" }
+                }
+                small { "of a gauge that was set to a size and shows the difference" }
+                em.bad {}
             }
-            small { "of a gauge that was set to a size and shows the difference" }
-            em.bad {}
         }
-        (fields.object("", &only(schema, "setting"), &[]))
         (places(view, readings))
-        (fields.object("", &only(schema, "corrects"), &[]))
+        details.aside {
+            summary { "These readings correct an earlier drop" }
+            (fields.object("", &only(schema, &["corrects"]), &[]))
+        }
     }
 }
 
-/// The schema with one property alone.
-fn only(schema: &Value, key: &str) -> Value {
-    let property = schema.pointer(&format!("/properties/{key}")).cloned().unwrap_or_default();
-    serde_json::json!({ "properties": { key: property } })
+/// The schema with some of its properties alone, none of them needed.
+fn only(schema: &Value, keys: &[&str]) -> Value {
+    let of = |key: &&str| Some(((*key).to_owned(), schema.pointer(&format!("/properties/{key}"))?.clone()));
+    json!({ "properties": keys.iter().filter_map(of).collect::<Map<String, Value>>() })
 }
 
 /// Parts to tick that were looked at and are good.
