@@ -4,7 +4,9 @@ use super::Done;
 use super::speak::{say, say_json};
 use crate::facts::{Body, Fault, Refusal, decode, faults_of, slip};
 use crate::judgement::words;
-use crate::sheets::{Agreement, Sheet, agreements};
+use crate::sheets::{
+    Agreement, Engagement, ProofLoad, Sheet, agreements, conversions, engagements, proof_loads, questions,
+};
 use clap::Args;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -51,11 +53,17 @@ impl SheetCommand {
 fn report_json(sheet: &Sheet) -> Value {
     let agreements = agreements(sheet);
     let agreement =
-        |a: &Agreement| json!({"pair": a.pair, "at": a.at, "limits": words::limits(&a.computed, sheet.unit)});
+        |a: &Agreement| json!({"of": a.of, "at": a.at, "limits": words::limits(&a.computed, a.unit)});
+    let engagement = |e: &Engagement| json!({"group": e.group, "size": e.size, "engaged": e.engaged.show(sheet.unit), "least": e.least.show(sheet.unit)});
+    let load = |l: &ProofLoad| json!({"group": l.group, "size": l.size, "percent-of-proof-load": format!("{:.0}", l.percent)});
     json!({
         "sheet": sheet.key, "revision": sheet.revision, "name": sheet.name, "unit": sheet.unit.symbol(),
         "features": sheet.features.iter().map(|feature| &feature.key).collect::<Vec<_>>(),
-        "pairs": sheet.pairs.len(), "agreements": agreements.iter().map(agreement).collect::<Vec<_>>(), "faults": [],
+        "pairs": sheet.pairs.len(), "agreements": agreements.iter().map(agreement).collect::<Vec<_>>(),
+        "engagements": engagements(sheet).iter().map(engagement).collect::<Vec<_>>(),
+        "tension": proof_loads(sheet).iter().map(load).collect::<Vec<_>>(),
+        "conversions": conversions(sheet).len(),
+        "questions": questions(sheet).iter().map(fault_json).collect::<Vec<_>>(), "faults": [],
     })
 }
 
@@ -66,21 +74,50 @@ fn fault_json(fault: &Fault) -> Value {
 fn report(sheet: &Sheet) -> String {
     let rows = sheet.features.iter().map(|f| f.rows.len()).sum::<usize>() + sheet.pairs.len();
     let mut text = format!(
-        "{} ({} revision {}): {} features, {rows} rows, {} pairs, judged in {}\n",
+        "{} ({} revision {}): {} features, {rows} rows, {} pairs, {} fastener groups, {} plug groups, {} checks, judged in {}\n",
         sheet.name,
         sheet.key,
         sheet.revision,
         sheet.features.len(),
         sheet.pairs.len(),
+        sheet.fasteners.len(),
+        sheet.plugs.len(),
+        sheet.checks.len(),
         sheet.unit.symbol()
     );
     for agreement in agreements(sheet) {
-        let computed = words::limits(&agreement.computed, sheet.unit);
+        let computed = words::limits(&agreement.computed, agreement.unit);
+        let (of, at) = (&agreement.of, &agreement.at);
+        text.push_str(&format!("  {of} at {at}: {computed} from its members, as stated\n"));
+    }
+    text.push_str(&hardware(sheet));
+    let conversions = conversions(sheet).len();
+    text.push_str(&format!(
+        "Limits are ordered, steps ascend, every stack agrees, {conversions} figures in the other unit are as \
+         converted, every pattern goes to each place once.\n"
+    ));
+    for question in questions(sheet) {
+        text.push_str(&format!("To ask: {question}\n"));
+    }
+    text
+}
+
+fn hardware(sheet: &Sheet) -> String {
+    let mut text = String::new();
+    for held in engagements(sheet) {
+        let (engaged, diameters) =
+            (held.engaged.show(sheet.unit), held.engaged.to_mm() / held.diameter.to_mm());
         text.push_str(&format!(
-            "  {} at {}: {computed} from its members, as stated\n",
-            agreement.pair, agreement.at
+            "  {} {}: {engaged} {} of thread engaged, {diameters:.1} diameters; at least {}\n",
+            held.group,
+            held.size,
+            sheet.unit.symbol(),
+            held.least.show(sheet.unit)
         ));
     }
-    text.push_str("Limits are ordered, steps ascend, every stack agrees.\n");
+    for load in proof_loads(sheet) {
+        let (group, size) = (&load.group, &load.size);
+        text.push_str(&format!("  {group} {size}: {:.0} percent of proof load\n", load.percent));
+    }
     text
 }

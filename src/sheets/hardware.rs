@@ -1,6 +1,6 @@
 //! Fastener groups, sealing plugs and locking pins: what is counted out, tightened and counted in.
 
-use crate::metrology::Exact;
+use crate::metrology::{Exact, Unit};
 
 /// The unit torques of a group are written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,9 +71,11 @@ impl EngagedIn {
     }
 }
 
-/// A thread, in the unit its lengths are written in.
+/// A thread.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Thread {
+    /// The system it belongs to: inch, or metric.
+    pub unit: Unit,
     /// Outer diameter.
     pub diameter: Exact,
     /// Distance from thread to thread.

@@ -27,7 +27,10 @@ mod row;
 pub mod written;
 
 pub use characteristic::{Characteristic, Shape};
-pub use check::{Agreement, agreements};
+pub use check::{
+    Agreement, Conversion, Engagement, ProofLoad, agreements, conversions, engagements, proof_loads,
+    questions,
+};
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
 pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, SizeSeries};

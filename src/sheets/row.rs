@@ -51,8 +51,8 @@ pub struct Term {
     pub what: String,
     /// Its limits when new, or those of its feature.
     pub new: Limits,
-    /// Its limits once it was cut or resized; the new limits where it never is.
-    pub after_work: Limits,
+    /// Its limits once it was cut or resized, where the stack is stated after work too and this part is cut.
+    pub after_work: Option<Limits>,
     /// How often it counts; below zero where it is taken off.
     pub times: i32,
 }
@@ -60,6 +60,8 @@ pub struct Term {
 /// Digits of the limit columns as printed.
 #[derive(Clone, Debug, Default)]
 pub struct Columns {
+    /// The value aimed at.
+    pub nominal: Option<String>,
     /// New.
     pub new: Printed,
     /// Service.

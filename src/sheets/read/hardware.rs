@@ -120,6 +120,7 @@ impl Reader {
     }
 
     fn thread(&mut self, at: &str, from: &written::ThreadWritten) -> Option<Thread> {
+        let unit = if from.pitch.is_some() { Unit::Millimetre } else { Unit::Inch };
         let read = match (from.per_inch, &from.pitch) {
             (Some(per_inch), None) => thread_of(&from.diameter, Unit::Inch).zip(pitch_of(per_inch)),
             (None, Some(pitch)) => {
@@ -129,8 +130,11 @@ impl Reader {
         };
         let expected = "a diameter with per-inch (inches) or with pitch (millimetres)";
         let read = read.filter(|(diameter, pitch)| Exact::ZERO < *pitch && *pitch < *diameter);
-        self.known(&format!("{at} thread"), &from.diameter, read, expected)
-            .map(|(diameter, pitch)| Thread { diameter, pitch })
+        self.known(&format!("{at} thread"), &from.diameter, read, expected).map(|(diameter, pitch)| Thread {
+            unit,
+            diameter,
+            pitch,
+        })
     }
 
     fn plugs(&mut self, from: &written::PlugsWritten, sheet: &Sheet) -> Option<Plugs> {

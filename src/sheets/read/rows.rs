@@ -48,7 +48,13 @@ impl Reader {
     fn term(&mut self, at: &str, from: &written::TermWritten, sheet: &Sheet) -> Option<Term> {
         let at = format!("{at} stack {}", from.what);
         let (new, after_work) = match (&from.feature, &from.new) {
-            (Some(feature), None) => self.of_feature(&at, feature, sheet)?,
+            (Some(feature), None) => {
+                let (new, after_work) = self.of_feature(&at, feature, sheet)?;
+                if from.cut && after_work.is_none() {
+                    self.fault(&at, "cut", "a feature with after-work limits in its first row");
+                }
+                (new, after_work.filter(|_| from.cut))
+            }
             (None, Some(new)) => {
                 (self.limits(&at, new)?, self.column(&at, "after work", from.after_work.as_ref()))
             }
@@ -57,7 +63,7 @@ impl Reader {
                 return None;
             }
         };
-        let after_work = after_work.map_or(new, |limits| limits.completed_by(&new));
+        let after_work = after_work.map(|limits| limits.completed_by(&new));
         Some(Term { what: from.what.clone(), new, after_work, times: from.times })
     }
 
@@ -95,6 +101,7 @@ fn columns(from: &written::ColumnsWritten) -> Columns {
     let printed =
         |limits: &written::LimitsWritten| Printed { min: limits.min.clone(), max: limits.max.clone() };
     Columns {
+        nominal: from.nominal.clone(),
         new: printed(&from.new),
         service: printed(&from.service),
         after_work: printed(&from.after_work),

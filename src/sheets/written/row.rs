@@ -66,9 +66,12 @@ pub struct TermWritten {
     /// Its limits when new, where it is no feature.
     #[serde(default)]
     pub new: Option<LimitsWritten>,
-    /// Its limits once cut or resized, where it is no feature; the new ones where left out.
+    /// Its limits once cut or resized, where it is no feature.
     #[serde(default)]
     pub after_work: Option<LimitsWritten>,
+    /// The stack is stated after work too, with this feature at its after-work limits.
+    #[serde(default)]
+    pub cut: bool,
     /// How often it counts; below zero where it is taken off.
     #[serde(default = "once")]
     pub times: i32,
@@ -82,6 +85,9 @@ const fn once() -> i32 {
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct ColumnsWritten {
+    /// The value aimed at.
+    #[serde(default)]
+    pub nominal: Option<String>,
     /// New.
     #[serde(default)]
     pub new: LimitsWritten,

@@ -1,0 +1,164 @@
+//! Faults planted in the two invented sheets, one at a time, each of which the check must name.
+
+use super::{faults, faults_of, kd3, ov24};
+use benchdrop::sheets::written::SheetWritten;
+use benchdrop::sheets::{Sheet, questions};
+use serde_json::{Value, json};
+
+/// The value with its last digit moved by one.
+fn moved(digits: &str) -> String {
+    let (head, last) = digits.split_at(digits.len() - 1);
+    let last: u8 = last.parse().unwrap();
+    format!("{head}{}", if last == 9 { 8 } else { last + 1 })
+}
+
+/// Paths of every text below `value` that lies under one of these keys.
+fn texts_under(value: &Value, keys: &[&str], at: &str, under: bool, found: &mut Vec<String>) {
+    match value {
+        Value::String(text) if under && text.ends_with(|c: char| c.is_ascii_digit()) => {
+            found.push(at.to_owned())
+        }
+        Value::Object(object) => {
+            for (key, inner) in object.iter().filter(|(key, _)| *key != "what" && *key != "feature") {
+                let under = under || keys.contains(&key.as_str());
+                texts_under(inner, keys, &format!("{at}/{key}"), under, found);
+            }
+        }
+        Value::Array(list) => {
+            for (index, inner) in list.iter().enumerate() {
+                texts_under(inner, keys, &format!("{at}/{index}"), under, found);
+            }
+        }
+        Value::String(_) | Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+fn every_one_is_noticed(sheet: &Value, keys: &[&str], least: usize) {
+    let mut paths = Vec::new();
+    texts_under(&sheet["body"], keys, "/body", false, &mut paths);
+    assert!(paths.len() >= least, "{} paths", paths.len());
+    for path in paths {
+        let mut planted = sheet.clone();
+        let text = planted.pointer_mut(&path).unwrap();
+        *text = Value::String(moved(text.as_str().unwrap()));
+        assert!(!faults_of(&planted).is_empty(), "{path} moved by its last digit passed");
+    }
+}
+
+#[test]
+fn a_digit_of_the_other_unit_is_noticed() {
+    let keys = ["other-unit", "other-stages", "other-torque"];
+    every_one_is_noticed(&ov24(), &keys, 220);
+    every_one_is_noticed(&kd3(), &keys, 80);
+}
+
+#[test]
+fn a_digit_of_a_stack_is_noticed() {
+    every_one_is_noticed(&ov24(), &["stack"], 26);
+    every_one_is_noticed(&kd3(), &["stack"], 28);
+}
+
+fn plant(mut sheet: Value, path: &str, value: Value) -> Value {
+    *sheet.pointer_mut(path).unwrap_or_else(|| panic!("{path} is not there")) = value;
+    sheet
+}
+
+fn index(sheet: &Value, list: &str, key: &str, name: &str) -> usize {
+    sheet["body"][list].as_array().unwrap().iter().position(|one| one[key] == name).unwrap()
+}
+
+/// The planted sheet has exactly faults at this place, whichever way it is read.
+#[track_caller]
+fn noticed(sheet: &Value, at: &str) {
+    let found = faults(sheet);
+    assert!(found.iter().any(|f| f.at == at), "expected {at}, found {found:?}");
+}
+
+#[test]
+fn a_pattern_goes_to_each_place_once() {
+    let head = format!("/body/fasteners/{}", index(&ov24(), "fasteners", "group", "G03"));
+    let at = |path: &str, value: Value| plant(ov24(), &format!("{head}/{path}"), value);
+    noticed(&at("pattern/3", json!("C3")), "fasteners G03 pattern c3");
+    noticed(&at("pattern/3", json!("C3")), "fasteners G03 pattern");
+    noticed(&at("pattern/3", json!("C9")), "fasteners G03 pattern");
+    noticed(&at("sizes/0/places/3", json!("C3")), "fasteners G03 place c3");
+    noticed(&at("sizes/0/count", json!(11)), "fasteners G03");
+}
+
+#[test]
+fn thread_that_does_not_hold_or_a_bolt_that_bottoms_is_noticed() {
+    let head = format!("/body/fasteners/{}", index(&ov24(), "fasteners", "group", "G03"));
+    let bolt = |value: Value| {
+        let mut sheet = ov24();
+        let size = sheet.pointer_mut(&format!("{head}/sizes/0")).unwrap().as_object_mut().unwrap();
+        size.extend(value.as_object().unwrap().clone());
+        sheet
+    };
+    // 1.25 x 0.4375 = 0.546875; a length of 4.536875 leaves exactly that over 3.990.
+    assert!(faults(&bolt(json!({"length": "4.536875"}))).is_empty());
+    noticed(&bolt(json!({"length": "4.536874"})), "fasteners G03 7/16-14 x 4.75");
+    assert!(faults(&bolt(json!({"hole": "0.76"}))).is_empty());
+    noticed(&bolt(json!({"hole": "0.759"})), "fasteners G03 7/16-14 x 4.75");
+    // 0.76 is 1.7 diameters: enough in iron, too little in aluminium.
+    let aluminium = plant(ov24(), &format!("{head}/engaged-in"), json!("aluminium"));
+    noticed(&aluminium, "fasteners G03 7/16-14 x 4.75");
+}
+
+#[test]
+fn names_that_lead_nowhere_or_stand_twice_are_noticed() {
+    let part = index(&ov24(), "parts", "part", "piston");
+    noticed(&plant(ov24(), &format!("/body/parts/{part}/sized-by"), json!("holes")), "part piston sized-by");
+    noticed(&plant(ov24(), &format!("/body/parts/{part}/scopes/0"), json!("long block")), "part piston");
+    noticed(&plant(ov24(), "/body/fasteners/0/scopes/0", json!("long block")), "fasteners G01");
+    noticed(&plant(ov24(), "/body/fasteners/0/clamps/0", json!("main bore")), "fasteners G01 clamps");
+    noticed(&plant(ov24(), "/body/plugs/0/group", json!("g 01")), "group g01");
+    noticed(&plant(ov24(), "/body/checks/1/check", json!("Numbers-recorded")), "check numbersrecorded");
+    noticed(&plant(ov24(), "/body/fasteners/0/grade", json!("grade 8")).clone(), "");
+}
+
+#[test]
+fn stages_ascend_and_are_as_many_for_every_size() {
+    noticed(&plant(ov24(), "/body/fasteners/0/stages/1", json!("85")), "fasteners G01");
+    let cover = index(&ov24(), "fasteners", "group", "G11");
+    let path = format!("/body/fasteners/{cover}/sizes/1/stages");
+    noticed(&plant(ov24(), &path, json!(["8", "15"])), "fasteners G11");
+    noticed(&plant(kd3(), "/body/fasteners/1/angles/0", json!("600")), "fasteners rods");
+}
+
+#[test]
+fn limits_after_work_and_totals_removed_belong_together() {
+    let head = format!("/body/features/{}/rows", index(&ov24(), "features", "feature", "head thickness"));
+    // 3.948 less 0.010 is 3.938; less 0.009 never gets there.
+    noticed(&plant(ov24(), &format!("{head}/1/after-work/max"), json!("0.009")), "row 56");
+    // After work may not be worse than what is reused uncut.
+    let margin = index(&ov24(), "features", "feature", "intake valve margin");
+    let path = format!("/body/features/{margin}/rows/0/after-work/min");
+    noticed(&plant(ov24(), &path, json!("0.030")), "row 51");
+    let spring = index(&kd3(), "features", "feature", "spring free length");
+    let path = format!("/body/features/{spring}/rows/0/service/min");
+    noticed(&plant(kd3(), &path, json!("42.86")), "row 34");
+}
+
+fn asked(sheet: &Value) -> Vec<String> {
+    let written: SheetWritten = serde_json::from_value(sheet["body"].clone()).unwrap();
+    questions(&Sheet::read(&written).expect("a question refuses nothing"))
+        .iter()
+        .map(|q| q.at.clone())
+        .collect()
+}
+
+/// "A torque 90 on a 1/4 inch bolt is lbf in" (trade notes D): asked about, not refused.
+#[test]
+fn what_is_only_unusual_is_asked() {
+    assert_eq!(asked(&ov24()), Vec::<String>::new());
+    assert_eq!(asked(&kd3()), ["fasteners head"], "its order is generic, so the owner is asked");
+    let cover = index(&ov24(), "fasteners", "group", "G17");
+    let mut sheet = plant(ov24(), &format!("/body/fasteners/{cover}/stages"), json!(["90"]));
+    sheet = plant(sheet, &format!("/body/fasteners/{cover}/other-stages"), json!(["122"]));
+    assert_eq!(asked(&sheet), ["fasteners G17", "fasteners G17"], "beyond proof load, and out of range");
+    // Stages before the last, angles and plugs are never asked about: 4 lbf ft on G10, G03 and G24 stand above.
+    let mut mains = plant(ov24(), "/body/fasteners/0/lubricant", json!("dry"));
+    assert_eq!(asked(&mains), Vec::<String>::new(), "56 percent dry");
+    mains = plant(mains, "/body/fasteners/0/lubricant", json!("grease"));
+    assert_eq!(asked(&mains), ["fasteners G01"], "no nut factor is known");
+}
