@@ -54,8 +54,13 @@ fn a_digit_of_the_other_unit_is_noticed() {
 
 #[test]
 fn a_digit_of_a_stack_is_noticed() {
-    every_one_is_noticed(&ov24(), &["stack"], 26);
-    every_one_is_noticed(&kd3(), &["stack"], 28);
+    // A bolt's stack has room to move: its thread need only be enough.
+    let rows = |mut sheet: Value| {
+        sheet["body"]["fasteners"] = json!([]);
+        sheet
+    };
+    every_one_is_noticed(&rows(ov24()), &["stack"], 26);
+    every_one_is_noticed(&rows(kd3()), &["stack"], 28);
 }
 
 fn plant(mut sheet: Value, path: &str, value: Value) -> Value {
@@ -113,7 +118,6 @@ fn names_that_lead_nowhere_or_stand_twice_are_noticed() {
     noticed(&plant(ov24(), "/body/fasteners/0/clamps/0", json!("main bore")), "fasteners G01 clamps");
     noticed(&plant(ov24(), "/body/plugs/0/group", json!("g 01")), "group g01");
     noticed(&plant(ov24(), "/body/checks/1/check", json!("Numbers-recorded")), "check numbersrecorded");
-    noticed(&plant(ov24(), "/body/fasteners/0/grade", json!("grade 8")).clone(), "");
 }
 
 #[test]

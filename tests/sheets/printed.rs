@@ -177,7 +177,7 @@ fn hold_group(group: &Fasteners, line: &Value) {
     assert_eq!(Some(first).filter(|s| !s.is_empty()), others.first(), "{name}");
     let rule = cell(line, "rule");
     assert_eq!(group.single_use, rule.contains("SINGLE USE"), "{name}");
-    let renewed = rule.split_whitespace().any(|word| word == "new");
+    let renewed = rule.split_whitespace().any(|word| word.trim_end_matches(';') == "new");
     assert_eq!(!group.renewed.is_empty(), renewed && !group.single_use, "{name}: {rule}");
 }
 
