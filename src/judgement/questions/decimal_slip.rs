@@ -9,6 +9,6 @@ pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     powers
         .into_iter()
         .map(|(numer, denom)| reading.value.part(numer, denom))
-        .find(|value| reach.holds(*value))
+        .find(|value| reach.is_likely(*value))
         .map(|value| QuestionWhy::DecimalSlip { meant: words::length(value, reach.shown_in(reading.unit)) })
 }

@@ -177,7 +177,7 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
             unit_slip::why(reach, reading).or_else(|| decimal_slip::why(reach, reading)).or_else(|| {
                 swapped_digits::why(reading, |value| {
                     let brought = reach.brought(value, reading.unit);
-                    brought.is_some_and(|value| reach.holds(value))
+                    brought.is_some_and(|value| reach.is_likely(value))
                 })
             });
         // A worn-out gap or a spring gone flat is far from any limit and still true; a diameter is not.

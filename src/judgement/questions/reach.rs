@@ -11,6 +11,8 @@ use crate::sheets::{Characteristic, Feature, Limits, Row, Shape};
 pub(super) struct Reach {
     low: Exact,
     high: Exact,
+    /// Where a meant value lies: for what is no diameter, inside the limits.
+    likely: (Exact, Exact),
     /// Out of it nothing of the feature can be.
     sure: bool,
     /// It can lie below its datum.
@@ -35,13 +37,8 @@ impl Reach {
         let limits: Vec<Limits> = sizes.filter_map(|step| feature.new_limits(step)).collect();
         let low = limits.iter().filter_map(|l| l.min).min()?;
         let high = limits.iter().filter_map(|l| l.max).max()?;
-        Some(Self {
-            low: low.part(98, 100),
-            high: high.part(102, 100),
-            sure: true,
-            signed: false,
-            unit: feature.unit,
-        })
+        let (low, high) = (low.part(98, 100), high.part(102, 100));
+        Some(Self { low, high, likely: (low, high), sure: true, signed: false, unit: feature.unit })
     }
 
     fn of_value(feature: &Feature) -> Option<Self> {
@@ -86,11 +83,16 @@ impl Reach {
                     Characteristic::Protrusion | Characteristic::Depth | Characteristic::Height
                 )
             });
-        Some(Self { low, high: most + slack, sure, signed, unit: feature.unit })
+        Some(Self { low, high: most + slack, likely: (least, most), sure, signed, unit: feature.unit })
     }
 
     pub(super) fn holds(&self, value: Exact) -> bool {
         self.low <= value && value <= self.high && (self.signed || !value.is_negative())
+    }
+
+    /// Could this have been meant?
+    pub(super) fn is_likely(&self, value: Exact) -> bool {
+        self.likely.0 <= value && value <= self.likely.1
     }
 
     /// Nothing of this feature can be that, slip or no slip.

@@ -17,5 +17,5 @@ pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
         | Unit::Kilopascal
         | Unit::Degree => return None,
     };
-    reach.holds(value).then(|| QuestionWhy::UnitSlip { unit: other.symbol() })
+    reach.is_likely(value).then(|| QuestionWhy::UnitSlip { unit: other.symbol() })
 }
