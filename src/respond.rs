@@ -6,7 +6,7 @@
 
 use crate::facts::{Fact, JobKey};
 use crate::judgement::judge;
-use crate::notices::{Letter, Told, alert, compare, standing_alerts};
+use crate::notices::{Letter, Told, alert, compare, next_date, standing_alerts};
 use crate::pages::{BoardRow, JobView};
 use crate::planning::plan;
 use crate::shop::{FactSet, Job, Shop};
@@ -57,7 +57,7 @@ pub fn respond(
     };
     // When nobody can be reached nothing counts as told; it is told once somebody can.
     let mut told = if letters.is_empty() { told.clone() } else { told.after(&items, &changes, at) };
-    let next_look = [gathers_until, told.next_reminder(&items)];
+    let next_look = [gathers_until, told.next_reminder(&items), next_date(&view, now)];
     let next_look = next_look.into_iter().flatten().filter(|look| at < *look).min();
     let stage = view.standing.words();
     if told.stage != stage {

@@ -1,6 +1,8 @@
 //! The head of a drop: who says this, when, and on what device.
 
 use jiff::Timestamp;
+use jiff::fmt::temporal::Pieces;
+use jiff::tz::Offset;
 
 /// When something was recorded, as the device wrote it: an instant and the offset it was written with.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +26,13 @@ impl Recorded {
     #[must_use]
     pub const fn instant(&self) -> Timestamp {
         self.instant
+    }
+
+    /// How far the device's clock was from UTC.
+    #[must_use]
+    pub fn offset(&self) -> Offset {
+        let pieces = Pieces::parse(&self.written).ok();
+        pieces.and_then(|pieces| pieces.to_numeric_offset()).unwrap_or(Offset::UTC)
     }
 
     /// As it was written.

@@ -20,7 +20,7 @@ mod trouble;
 
 pub use alert::alert;
 pub use budget::{Budget, in_one};
-pub use items::{AlertItem, standing_alerts};
+pub use items::{AlertItem, next_date, standing_alerts};
 pub use letter::{Letter, Sections};
 pub use summary::{Due, SummaryInput, due, summary, summary_json, summary_text};
 pub use told::{Changes, Told, ToldItem, compare};

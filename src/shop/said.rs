@@ -1,7 +1,8 @@
 //! Who said something, and when.
 
-use crate::facts::{Digest, Fact};
-use jiff::Timestamp;
+use crate::facts::{Day, Digest, Fact};
+use jiff::tz::Offset;
+use jiff::{Timestamp, ToSpan as _};
 
 /// Who said something, when, in which drop.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -14,6 +15,8 @@ pub struct Said {
     pub written: String,
     /// When it was recorded.
     pub at: Timestamp,
+    /// How far clocks were from UTC where it was recorded.
+    pub offset: Offset,
 }
 
 impl Said {
@@ -23,7 +26,15 @@ impl Said {
             who: fact.head.who.clone(),
             written: fact.head.recorded.short(),
             at: fact.head.recorded.instant(),
+            offset: fact.head.recorded.offset(),
         }
+    }
+
+    /// Midnight after this day, by the clocks of where it was said; `None` at the end of all calendars.
+    #[must_use]
+    pub fn end_of(&self, day: Day) -> Option<Timestamp> {
+        let next = day.0.checked_add(1.day()).ok()?;
+        self.offset.to_timestamp(next.at(0, 0, 0, 0)).ok()
     }
 
     /// `LM, 2026-03-02 09:15`.

@@ -6,6 +6,11 @@
 
 mod as_agreed;
 mod beyond;
+mod bolts;
+mod damaged;
+mod dates;
+mod no_size;
+mod out_of_turn;
 mod questioned;
 
 use crate::facts::{Digest, Role};
@@ -38,14 +43,30 @@ pub struct AlertItem {
     pub caution: Option<&'static str>,
 }
 
-/// Everything that must be known of a job as it is now, in the sheet's order.
+/// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.
 #[must_use]
-pub fn standing_alerts(view: &JobView, _now: Timestamp) -> Vec<AlertItem> {
-    let kinds: [fn(&JobView) -> Vec<AlertItem>; 3] = [beyond::items, questioned::items, as_agreed::items];
+pub fn standing_alerts(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
+    let kinds: [fn(&JobView) -> Vec<AlertItem>; 7] = [
+        damaged::items,
+        no_size::items,
+        beyond::items,
+        out_of_turn::items,
+        bolts::items,
+        as_agreed::items,
+        questioned::items,
+    ];
     if view.job.sheet.is_none() {
         return Vec::new();
     }
-    kinds.iter().flat_map(|kind| kind(view)).collect()
+    let mut items: Vec<AlertItem> = kinds.iter().flat_map(|kind| kind(view)).collect();
+    items.extend(dates::items(view, now));
+    items
+}
+
+/// When something becomes news without a drop, Unix milliseconds.
+#[must_use]
+pub fn next_date(view: &JobView, now: Timestamp) -> Option<i64> {
+    dates::next(view, now)
 }
 
 /// What holds now of something that no longer alarms; for letters that clear.

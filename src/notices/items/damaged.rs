@@ -1,0 +1,105 @@
+//! Damage that stops the job, and tests that were not passed.
+
+use crate::facts::{Digest, Role, TestKind, TestResult};
+use crate::notices::items::AlertItem;
+use crate::pages::JobView;
+use crate::shop::{Disposed, FindingNow, PartPlace, Said, TestNow};
+use std::collections::BTreeMap;
+
+/// From here on a finding stops the job: it was the word for it on the form.
+const STOPS_THE_JOB: u8 = 5;
+
+const MAGNETIC: &str = "Magnetic particle testing: people with pacemakers keep away; UV glasses; the carrier liquid fumes and \
+                        burns.";
+const PRESSURE: &str = "Pressure testing: water, not air, where possible; stand aside, plates and plugs can leave like a shot; \
+                        keep to the pressure of the equipment.";
+
+pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
+    let mut found = findings(view);
+    found.extend(failed_tests(view));
+    found
+}
+
+/// One item a part and defect: the same crack seen twice is one crack.
+fn findings(view: &JobView) -> Vec<AlertItem> {
+    let mut by_key: BTreeMap<String, Vec<&FindingNow>> = BTreeMap::new();
+    for finding in view.job.findings.iter().filter(|f| f.stands && f.severity >= STOPS_THE_JOB) {
+        let key = format!("finding/{}/{}", finding.about, finding.defect.word());
+        by_key.entry(key).or_default().push(finding);
+    }
+    by_key.into_iter().filter_map(|(key, findings)| finding_item(view, key, &findings)).collect()
+}
+
+fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option<AlertItem> {
+    let last = findings.last()?;
+    let rests_on: Vec<String> =
+        findings.iter().map(|f| format!("{}:{}:{}", f.said.fact.hex(), f.item, f.severity)).collect();
+    let place = if last.r#where.is_empty() { String::new() } else { format!(" at {}", last.r#where) };
+    let mut lines = vec![format!("seen by {}", last.said.words())];
+    if !last.note.is_empty() {
+        lines.push(last.note.clone());
+    }
+    if let Some(suggested) = last.suggested {
+        lines.push(format!("suggested at the bench: {}", suggested.word()));
+    }
+    lines.push("for the plan: it can end the job; nothing is paid for or cut before it is decided".to_owned());
+    lines.push(format!("next: decide what becomes of {}, and ask the customer before money is spent", last.about));
+    Some(AlertItem {
+        key,
+        evidence: Digest::of(rests_on.join("|").as_bytes()),
+        role: Role::Owner,
+        heading: "Stops the job",
+        headline: format!("{}: {}", last.about, last.defect.word()),
+        first: format!("{}: {}{place}, severity {} of 5", last.about, last.defect.word(), last.severity),
+        lines,
+        corrected: false,
+        waits: !is_disposed(&view.job.disposed, &last.places, &last.said),
+        caution: None,
+    })
+}
+
+/// The latest test of a kind on a part counts; places of one drop are one item.
+fn failed_tests(view: &JobView) -> Vec<AlertItem> {
+    let mut failed: BTreeMap<(TestKind, Digest), (Vec<PartPlace>, &TestNow)> = BTreeMap::new();
+    for (place, life) in &view.job.parts {
+        let mut latest: BTreeMap<TestKind, &TestNow> = BTreeMap::new();
+        for test in &life.tests {
+            latest.insert(test.kind, test);
+        }
+        for (kind, test) in latest.into_iter().filter(|(_, test)| test.result == TestResult::Failed) {
+            failed.entry((kind, test.said.fact)).or_insert_with(|| (Vec::new(), test)).0.push(*place);
+        }
+    }
+    failed.into_values().map(|(places, test)| test_item(view, &places, test)).collect()
+}
+
+fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow) -> AlertItem {
+    let (about, kind) = (view.job.parts_name(places), test.kind.word());
+    let how = if test.how.is_empty() { String::new() } else { format!(" ({})", test.how) };
+    AlertItem {
+        key: format!("test/{about}/{kind}/{}", test.said.fact.short()),
+        evidence: Digest::of(format!("{about}|{}", test.said.fact.hex()).as_bytes()),
+        role: Role::Owner,
+        heading: "Stops the job",
+        headline: format!("{about} failed its {kind} test"),
+        first: format!("{about}: {kind} test failed{how}"),
+        lines: vec![
+            format!("tested by {}", test.said.words()),
+            "for the plan: it can end the job; nothing is paid for or cut before it is decided".to_owned(),
+            format!("next: decide what becomes of {about}; a repaired or another part is tested again"),
+        ],
+        corrected: false,
+        waits: !is_disposed(&view.job.disposed, places, &test.said),
+        caution: match test.kind {
+            TestKind::MagneticParticle => Some(MAGNETIC),
+            TestKind::PressureTest => Some(PRESSURE),
+            TestKind::DyePenetrant | TestKind::Ultrasonic | TestKind::Hardness => None,
+        },
+    }
+}
+
+/// Somebody has said, since, what becomes of every one of these parts.
+fn is_disposed(disposed: &[Disposed], places: &[PartPlace], seen: &Said) -> bool {
+    let since = || disposed.iter().filter(|disposed| seen.at <= disposed.said.at);
+    places.iter().all(|place| since().any(|disposed| disposed.places.contains(place)))
+}
