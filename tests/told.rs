@@ -11,7 +11,9 @@ mod histories;
 mod support;
 
 use benchdrop::facts::{Fact, JobKey, Role};
-use benchdrop::notices::{AlertItem, Changes, Letter, SummaryInput, Told, compare, next_date, standing_alerts};
+use benchdrop::notices::{
+    AlertItem, Changes, Letter, SummaryInput, Told, compare, next_date, standing_alerts,
+};
 use benchdrop::pages::{JobView, job_page};
 use benchdrop::respond::{Response, respond};
 use benchdrop::shop::{FactSet, Shop};
@@ -146,7 +148,8 @@ impl Desk {
             assert!(reminded.contains(&&item.key), "a day later nobody was reminded of {}", item.first);
         }
         // What a date has made news in these days is told and reminded of as well.
-        let dated = self.items().iter().filter(|item| waiting.iter().all(|then| then.key != item.key)).count();
+        let dated =
+            self.items().iter().filter(|item| waiting.iter().all(|then| then.key != item.key)).count();
         assert!(self.told.letters - letters <= (waiting.len() + 2 * dated) as u64, "one reminder each");
         assert_eq!(self.next_look, self.view.as_ref().and_then(|view| next_date(view, self.now)));
         if !self.shop.letters_to(Role::Owner).is_empty() {

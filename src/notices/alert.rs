@@ -2,7 +2,7 @@
 
 use crate::facts::{Person, Role};
 use crate::notices::items::{AlertItem, now_words};
-use crate::notices::letter::{Letter, Sections};
+use crate::notices::letter::{ABOUT, Letter, Sections};
 use crate::notices::told::{Changes, Told, ToldItem};
 use crate::pages::JobView;
 use crate::shop::{Job, RULE_SET, Shop};
@@ -78,7 +78,8 @@ impl<'a> Mine<'a> {
     }
 
     fn sections(&self, view: &JobView) -> Sections {
-        let mut sections: Sections = vec![(String::new(), vec![about(&view.job)])];
+        // What and where first: on a telephone the first lines are what is read.
+        let mut sections: Sections = Vec::new();
         for item in &self.new {
             match sections.iter_mut().find(|(heading, _)| heading == item.heading) {
                 Some((_, paragraphs)) => paragraphs.push(paragraph(item)),
@@ -99,7 +100,8 @@ impl<'a> Mine<'a> {
         };
         sections.push(("Still waiting".to_owned(), self.still.iter().map(still).collect()));
         sections.push(("Take care".to_owned(), self.cautions()));
-        sections.push((String::new(), vec![format!("{REMINDER}\nRule set {RULE_SET}.")]));
+        let about = about(&view.job);
+        sections.push((ABOUT.to_owned(), vec![about, format!("{REMINDER}\nRule set {RULE_SET}.")]));
         sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
         sections
     }

@@ -3,7 +3,7 @@
 //! Only letters that may wait are counted and held; the daily summary and answers to what a person has said always
 //! leave. All times are Unix milliseconds.
 
-use crate::notices::letter::Letter;
+use crate::notices::letter::{ABOUT, Letter};
 use serde::{Deserialize, Serialize};
 
 /// Within any hour a person gets at most so many letters.
@@ -53,9 +53,14 @@ pub fn in_one(held: &[Letter]) -> Option<Letter> {
                the later word stands.";
     let mut sections = vec![("In short".to_owned(), lines), (String::new(), vec![why.to_owned()])];
     for letter in held {
-        let paragraphs = letter.sections.iter().flat_map(|(_, paragraphs)| paragraphs.clone());
+        let news = letter.sections.iter().filter(|(heading, _)| heading != ABOUT);
+        let paragraphs = news.flat_map(|(_, paragraphs)| paragraphs.clone());
         sections.push((letter.subject.clone(), paragraphs.collect()));
     }
+    // The engines are named above; the reminder that ends every letter is said once.
+    let about = last.sections.iter().rfind(|(heading, _)| heading == ABOUT);
+    let reminder = about.and_then(|(_, paragraphs)| paragraphs.last());
+    sections.extend(reminder.map(|reminder| (ABOUT.to_owned(), vec![reminder.clone()])));
     Some(Letter {
         key: format!("in-one/{}", last.key),
         job: None,

@@ -23,6 +23,9 @@ pub struct Letter {
     pub may_wait: bool,
 }
 
+/// Heads what stands at the end of a letter of one engine: which it is, and the reminder.
+pub(super) const ABOUT: &str = "About";
+
 /// Headings with their paragraphs; the first line of a paragraph is what it says in short.
 pub type Sections = Vec<(String, Vec<String>)>;
 

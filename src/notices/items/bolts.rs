@@ -19,7 +19,8 @@ fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
     let joint = view.job.joints.get(&key).and_then(|joint| joint.entries.last());
     let tightened = joint.filter(|entry| entry.bolts == PartState::Used).map(|entry| &entry.said);
     let counted = view.job.bags.get(&key).and_then(|bag| {
-        let used = bag.counts.iter().filter(|((_, state), count)| *state == PieceState::Used && count.count > 0);
+        let used =
+            bag.counts.iter().filter(|((_, state), count)| *state == PieceState::Used && count.count > 0);
         used.map(|(_, count)| &count.said).max_by_key(|said| said.at)
     });
     let said = tightened.or(counted)?;
@@ -34,7 +35,8 @@ fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
         lines: vec![
             format!("recorded by {}", said.words()),
             "tightened once they are longer for good, and their clamp is not known".to_owned(),
-            "next: fit new ones and tighten all stages again; never check such a joint with a wrench".to_owned(),
+            "next: fit new ones and tighten all stages again; never check such a joint with a wrench"
+                .to_owned(),
         ],
         corrected: false,
         waits: true,

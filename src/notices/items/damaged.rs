@@ -42,8 +42,12 @@ fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option
     if let Some(suggested) = last.suggested {
         lines.push(format!("suggested at the bench: {}", suggested.word()));
     }
-    lines.push("for the plan: it can end the job; nothing is paid for or cut before it is decided".to_owned());
-    lines.push(format!("next: decide what becomes of {}, and ask the customer before money is spent", last.about));
+    lines
+        .push("for the plan: it can end the job; nothing is paid for or cut before it is decided".to_owned());
+    lines.push(format!(
+        "next: decide what becomes of {}, and ask the customer before money is spent",
+        last.about
+    ));
     Some(AlertItem {
         key,
         evidence: Digest::of(rests_on.join("|").as_bytes()),

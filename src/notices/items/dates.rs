@@ -43,7 +43,9 @@ fn overdue(order: &Order) -> AlertItem {
     let word = if refused { "refused, and not back again" } else { "not back" };
     AlertItem {
         key: format!("overdue/{number}"),
-        evidence: Digest::of(format!("{}|{}|{}", order.said.fact.hex(), out.due, order.backs.len()).as_bytes()),
+        evidence: Digest::of(
+            format!("{}|{}|{}", order.said.fact.hex(), out.due, order.backs.len()).as_bytes(),
+        ),
         role: Role::Owner,
         heading: "Outside work overdue",
         headline: format!("work order {number} overdue"),

@@ -22,7 +22,8 @@ fn item(view: &JobView, plan: &GroupPlan, unit: Unit) -> Option<AlertItem> {
     let mut lines = vec![format!("no size clears {}", beyond.join(", "))];
     if let Some(size) = plan.optimistic {
         let size = size.show(unit);
-        lines.push(format!("it would clean up at {size} only if the work follows the wear, off the old axis"));
+        lines
+            .push(format!("it would clean up at {size} only if the work follows the wear, off the old axis"));
     }
     lines.push("next: decide on a sleeve, weld or another part, for these or for all".to_owned());
     Some(AlertItem {

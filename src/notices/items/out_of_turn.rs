@@ -35,7 +35,10 @@ fn assembly(view: &JobView) -> Option<AlertItem> {
     if missing.len() > 5 {
         lines.push(format!("and {} more, on the engine's page", missing.len() - 5));
     }
-    lines.push("next: close the gate before anything more goes together, or waive what is missing by name".to_owned());
+    lines.push(
+        "next: close the gate before anything more goes together, or waive what is missing by name"
+            .to_owned(),
+    );
     Some(AlertItem {
         key: "out of turn".to_owned(),
         evidence: Digest::of(format!("{}|{}", standing.stage.word(), rests_on.join("|")).as_bytes()),
@@ -69,7 +72,8 @@ fn cuts(view: &JobView) -> Vec<AlertItem> {
             first: format!("{name}: work is agreed, and a reading it rests on is questioned"),
             lines: vec![
                 "what is cut does not grow back".to_owned(),
-                "next: nothing is cut until it is measured again or the reading is confirmed by name".to_owned(),
+                "next: nothing is cut until it is measured again or the reading is confirmed by name"
+                    .to_owned(),
             ],
             corrected: false,
             waits: true,

@@ -19,17 +19,23 @@ pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
 
 fn item(name: &str, set: SetKey, questions: &[&Question]) -> AlertItem {
     let mut evidence = String::new();
-    let mut lines = Vec::new();
+    // Places that were read the same and are asked about for the same reason are one line.
+    let mut lines: Vec<(String, String)> = Vec::new();
     for question in questions {
         let (fact, row) = (question.reading.fact.hex(), question.reading.row);
         evidence.push_str(&format!("{fact}:{row}:{}|", question.why));
-        lines.push(format!(
-            "{} read {} by {}: {}",
-            question.name, question.digits, question.who, question.why
-        ));
+        let read = format!("read {} by {}: {}", question.digits, question.who, question.why);
+        match lines.iter_mut().find(|(_, said)| *said == read) {
+            Some((places, _)) => {
+                let place = question.name.strip_prefix(name).unwrap_or(&question.name);
+                places.push_str(&format!(", {}", place.trim_start()));
+            }
+            None => lines.push((question.name.clone(), read)),
+        }
     }
+    let mut lines: Vec<String> = lines.into_iter().map(|(places, read)| format!("{places} {read}")).collect();
     let first = lines.remove(0);
-    lines.push("it is kept out of every verdict until it is answered".to_owned());
+    lines.push("kept out of every verdict until it is answered".to_owned());
     lines.push("next: measure again and drop a correction, or confirm the reading by name".to_owned());
     AlertItem {
         key: format!("question/{name}/{}/{}", set.instance, set.condition.word()),
