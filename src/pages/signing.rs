@@ -74,21 +74,31 @@ pub(super) fn codes(view: &JobView) -> Markup {
     } }
 }
 
-pub(super) fn signable_json(view: &JobView) -> Vec<Value> {
-    let quote_as = |quote: &Quote| match quote {
-        Quote::SignOff(step) => json!({"sign-off": {"step": step.word()}}),
+/// What a drop says to be about this thing: the key of its decision or its kind, with what stands below it.
+pub(super) fn quote_as(quote: &Quote) -> (&'static str, Value) {
+    match quote {
+        Quote::SignOff(step) => ("sign-off", json!({"step": step.word()})),
         Quote::Waiver { gate, rule, about } => {
-            json!({"waiver": {"gate": gate, "rule": rule, "about": about}})
+            ("waiver", json!({"gate": gate, "rule": rule, "about": about}))
         }
-        Quote::Approval { estimate } => json!({"approval": {"estimate": estimate.hex()}}),
+        Quote::Approval { estimate } => ("approval", json!({"estimate": estimate.hex()})),
         Quote::Accept { feature, position, characteristic } => {
-            json!({"accept": {"feature": feature, "positions": [position], "characteristic": characteristic}})
+            ("accept", json!({"feature": feature, "positions": [position], "characteristic": characteristic}))
         }
-        Quote::Confirm { drop, feature, position, station, direction } => json!({"confirm-reading": {
-            "drop": drop.hex(), "feature": feature, "position": position, "station": station, "direction": direction,
-        }}),
+        Quote::Confirm { drop, feature, position, station, direction } => {
+            let place = json!({
+                "drop": drop.hex(), "feature": feature, "position": position, "station": station, "direction": direction,
+            });
+            ("confirm-reading", place)
+        }
+    }
+}
+
+pub(super) fn signable_json(view: &JobView) -> Vec<Value> {
+    let line = |signable: Signable| {
+        let (key, says) = quote_as(&signable.quote);
+        json!({"what": signable.what, "code": signable.code.to_string(), "quote-as": {key: says}})
     };
-    let line = |signable: Signable| json!({"what": signable.what, "code": signable.code.to_string(), "quote-as": quote_as(&signable.quote)});
     to_sign(view).into_iter().map(line).collect()
 }
 

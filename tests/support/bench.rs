@@ -21,6 +21,9 @@ pub fn drops() -> Vec<Value> {
         ], "grade": "8", "lubricant": "oil", "torque-unit": "lbf ft", "stages": ["30", "60", "80"],
         "pattern-source": "sheet"
     }]);
+    for part in sheet["body"]["parts"].as_array_mut().unwrap() {
+        part["strip"] = true.into();
+    }
     sheet["body"]["plugs"] =
         json!([{"group": "P01", "name": "Gallery plugs", "sizes": [{"size": "1/4 NPT", "count": 6}]}]);
     sheet["body"].as_object_mut().unwrap().remove("pins");
@@ -46,7 +49,19 @@ pub fn drops() -> Vec<Value> {
         "MIC",
         vec![reading("main journal", "5", "front", "X", "2.2488")],
     ));
+    drops.push(drop_at(
+        "hardware",
+        22,
+        json!({"group": "T01", "state": "bagged", "pieces": [{"size": "1/2-13 x 4.25", "count": 2}]}),
+    ));
+    drops.push(seized());
     drops
+}
+
+/// A problem that is open.
+pub fn seized() -> Value {
+    let seen = json!({"part": "rod", "positions": ["1"], "defect": "seized", "severity": 3, "problem": "rod bolt will not move"});
+    drop_at("finding", 23, json!({"findings": [seen]}))
 }
 
 /// A form that is open in a browser.

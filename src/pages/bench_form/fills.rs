@@ -1,69 +1,60 @@
-//! Choices that fill several fields: blockers that stand, readings that are questioned, values that may be accepted,
-//! drops that can be withdrawn or corrected.
+//! Choices that fill several fields: what can be signed, with its code; open problems; drops that can be withdrawn or
+//! corrected.
 
 use crate::pages::JobView;
 use crate::pages::bench_form::knows::Fill;
-use crate::shop::{FactSet, Job};
+use crate::pages::signing::{quote_as, to_sign};
+use crate::shop::{FactSet, Job, Problem};
+use crate::stages::{Quote, Signable};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// By the group of fields they fill, or by the kind where they fill its body.
 pub(super) fn of(view: &JobView, set: &FactSet) -> BTreeMap<&'static str, Vec<Fill>> {
-    BTreeMap::from([
-        ("waiver", waivers(view)),
-        ("confirm-reading", questions(view)),
-        ("accept", not_proven(view)),
+    let mut fills = BTreeMap::from([
+        ("closes", problems(&view.job)),
         ("corrects", drops(&view.job, set, "measurements")),
         ("withdrawal", drops(&view.job, set, "")),
-    ])
+    ]);
+    for signable in to_sign(view) {
+        let (group, fill) = to_quote(view, &signable);
+        fills.entry(group).or_default().push(fill);
+    }
+    fills
 }
 
-fn waivers(view: &JobView) -> Vec<Fill> {
-    let fill = |blocker: &crate::stages::Blocker| {
-        let about = if blocker.about.is_empty() { "the whole engine" } else { &blocker.about };
-        Fill {
-            words: format!("{}, {about}: {}", blocker.stage.word(), blocker.what),
-            values: json!({ "gate": blocker.stage.word(), "rule": blocker.rule.word(), "about": blocker.about }),
+/// What a person signs, with the code of what they see: they need not copy it.
+fn to_quote(view: &JobView, signable: &Signable) -> (&'static str, Fill) {
+    let (group, mut values) = quote_as(&signable.quote);
+    values["evidence"] = signable.code.to_string().into();
+    let words = match &signable.quote {
+        Quote::Waiver { gate, rule, about } => blocker_words(view, signable, (gate, rule, about)),
+        Quote::SignOff(_) | Quote::Approval { .. } | Quote::Accept { .. } | Quote::Confirm { .. } => {
+            signable.what.clone()
         }
     };
-    view.standing.blockers.iter().map(fill).collect()
+    (group, Fill { words, values })
 }
 
-fn questions(view: &JobView) -> Vec<Fill> {
-    let standing = view.judgement.questions.iter().filter(|question| question.stands);
-    let fill = |question: &crate::judgement::Question| {
-        let feature = view.job.feature(question.surface)?;
-        let text = |list: &[String], index: usize| list.get(index).cloned().unwrap_or_default();
-        Some(Fill {
-            words: format!("{} {} by {}: {}", question.name, question.digits, question.who, question.why),
-            values: json!({
-                "drop": question.reading.fact.hex(),
-                "feature": feature.key,
-                "position": text(&feature.positions, question.surface.position),
-                "station": feature.station_name(question.place.station),
-                "direction": text(&feature.directions, question.place.direction),
-            }),
-        })
-    };
-    standing.filter_map(fill).collect()
+/// A blocker in its own words; one that is set aside already by its name.
+fn blocker_words(view: &JobView, signable: &Signable, name: (&str, &str, &str)) -> String {
+    let mut blockers = view.standing.blockers.iter();
+    let named = blockers.find(|b| (b.stage.word(), b.rule.word(), b.about.as_str()) == name);
+    named.map_or_else(
+        || format!("{} (set aside already)", signable.what),
+        |blocker| {
+            let about = if blocker.about.is_empty() { "the whole engine" } else { &blocker.about };
+            format!("{}, {about}: {}", blocker.stage.word(), blocker.what)
+        },
+    )
 }
 
-/// Values that are beyond by number but not proven: a named person may accept them.
-fn not_proven(view: &JobView) -> Vec<Fill> {
-    let open = view.judgement.standing().filter(|verdict| verdict.is_beyond() && !verdict.is_proven_beyond());
-    let fill = |verdict: &crate::judgement::Verdict| {
-        let feature = view.job.feature(verdict.key.surface)?;
-        let position = feature.positions.get(verdict.key.surface.position)?;
-        Some(Fill {
-            words: verdict.title(),
-            values: json!({
-                "feature": verdict.feature,
-                "positions": [position],
-                "characteristic": verdict.key.characteristic.word(),
-            }),
-        })
+fn problems(job: &Job) -> Vec<Fill> {
+    let fill = |problem: &Problem| Fill {
+        words: format!("{}: {} ({})", problem.about, problem.what, problem.said.words()),
+        values: json!({ "drop": problem.said.fact.hex(), "item": problem.item }),
     };
-    open.filter_map(fill).collect()
+    job.open_problems().map(fill).collect()
 }
 
 /// The job's drops that are not void, newest first; of one kind, or of any where it is empty.

@@ -2,9 +2,9 @@
 
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
-use crate::pages::bench_form::fills;
-use crate::sheets::{Feature, Sheet};
-use crate::shop::{FactSet, Shop};
+use crate::pages::bench_form::{done, fills};
+use crate::sheets::{Check, Fasteners, Feature, Part, Sheet};
+use crate::shop::{FactSet, Job, Shop};
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -40,6 +40,8 @@ pub(super) struct Knows {
     tables: Map<String, Value>,
     fills: BTreeMap<&'static str, Vec<Fill>>,
     checks: Vec<Value>,
+    /// Parts that nobody has taken off yet, in words.
+    pub(super) still_on: String,
     /// The sheet's unit; empty without a sheet.
     pub(super) unit: String,
 }
@@ -66,8 +68,11 @@ impl Knows {
         if let Some(sheet) = &view.job.sheet {
             knows.unit = sheet.unit.symbol().to_owned();
             knows.parts_and_features(sheet);
-            knows.groups(sheet);
+            knows.groups(&view.job, sheet);
+            knows.looked_at(&view.job, sheet);
         }
+        let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));
+        knows.lists.insert("orders", orders.collect());
         knows.fills = fills::of(view, set);
         knows
     }
@@ -99,19 +104,40 @@ impl Knows {
         self.tables.insert("judged-positions".to_owned(), Value::Object(judged));
     }
 
-    fn groups(&mut self, sheet: &Sheet) {
+    fn looked_at(&mut self, job: &Job, sheet: &Sheet) {
+        let words = |(index, part): (usize, &Part)| {
+            let looked = if done::is_looked_at(job, index) { " (looked at)" } else { "" };
+            Choice::of(&part.key, &format!("{}{looked}", part.key))
+        };
+        self.lists.insert("looked", sheet.parts.iter().enumerate().map(words).collect());
+        self.still_on = done::still_on(job);
+    }
+
+    fn groups(&mut self, job: &Job, sheet: &Sheet) {
         let words = |group: &str, name: &str| Choice::of(group, &format!("{group}: {name}"));
-        let fasteners: Vec<Choice> = sheet.fasteners.iter().map(|f| words(&f.group, &f.name)).collect();
         let plugs = sheet.plugs.iter().chain(&sheet.pins);
-        let others: Vec<Choice> = plugs.clone().map(|p| words(&p.group, &p.name)).collect();
-        self.lists.insert("groups", fasteners.iter().cloned().chain(others).collect());
-        self.lists.insert("fasteners", fasteners);
-        let row = |size: &String, count: u32| json!({ "size": size, "sheet": count });
-        let of_fasteners = sheet.fasteners.iter().map(|group| {
-            (group.group.clone(), group.sizes.iter().map(|s| row(&s.size, s.count)).collect::<Value>())
-        });
-        let of_plugs = plugs
-            .map(|group| (group.group.clone(), group.sizes.iter().map(|s| row(&s.size, s.count)).collect()));
+        let fasteners = sheet.fasteners.iter().map(|f| words(&f.group, &f.name));
+        self.lists
+            .insert("groups", fasteners.chain(plugs.clone().map(|p| words(&p.group, &p.name))).collect());
+        let joint = |f: &Fasteners| {
+            let words = format!("{}: {}, {}{}", f.group, f.name, done::torque(f), done::stages_left(job, f));
+            Choice::of(&f.group, &words)
+        };
+        self.lists.insert("joints", sheet.fasteners.iter().map(joint).collect());
+        let rows = |group: &String, sizes: &mut dyn Iterator<Item = (&String, u32)>| {
+            let row = |(index, (size, count)): (usize, (&String, u32))| {
+                let counted = done::counted(job, group, index);
+                let mut row = json!({ "size": size, "on the sheet": count });
+                if !counted.is_empty() {
+                    row["counted"] = counted.into();
+                }
+                row
+            };
+            (group.clone(), sizes.enumerate().map(row).collect::<Value>())
+        };
+        let of_fasteners =
+            sheet.fasteners.iter().map(|f| rows(&f.group, &mut f.sizes.iter().map(|s| (&s.size, s.count))));
+        let of_plugs = plugs.map(|p| rows(&p.group, &mut p.sizes.iter().map(|s| (&s.size, s.count))));
         self.tables.insert("sizes".to_owned(), of_fasteners.chain(of_plugs).collect());
         let places = sheet.fasteners.iter().map(|group| {
             let places = group.sizes.iter().flat_map(|size| &size.places);
@@ -122,11 +148,23 @@ impl Knows {
             (group.group.clone(), (1..=group.stage_count()).map(|stage| stage.to_string()).collect::<Value>())
         });
         self.tables.insert("stages".to_owned(), stages.collect());
-        let check = |check: &crate::sheets::Check| {
-            Choice::of(&check.key, &format!("{}: {}", check.stage.word(), check.words))
+        self.checks(job, sheet);
+    }
+
+    fn checks(&mut self, job: &Job, sheet: &Sheet) {
+        let asked: Vec<&Check> = sheet.checks.iter().filter(|check| job.concerns(&check.scopes)).collect();
+        let words =
+            |check: &&Check| Choice::of(&check.key, &format!("{}: {}", check.stage.word(), check.words));
+        self.lists.insert("checks", asked.iter().map(words).collect());
+        let row = |check: &&Check| {
+            let answered = done::answered(job, check);
+            let mut row = json!({ "check": check.key });
+            if !answered.is_empty() {
+                row["answered"] = answered.into();
+            }
+            row
         };
-        self.lists.insert("checks", sheet.checks.iter().map(check).collect());
-        self.checks = sheet.checks.iter().map(|check| json!({ "check": check.key })).collect();
+        self.checks = asked.iter().map(row).collect();
     }
 
     /// The choices of a list.
@@ -159,7 +197,7 @@ impl Knows {
     /// Lists to choose from while typing, once a page.
     pub(super) fn suggestions(&self) -> Markup {
         html! {
-            @for name in ["people", "gauges", "parts", "sizes"] {
+            @for name in ["people", "gauges", "parts", "sizes", "orders"] {
                 datalist id={ "list-" (name) } {
                     @for choice in self.list(name) { option value=(choice.value) { (choice.words) } }
                 }

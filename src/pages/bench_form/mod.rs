@@ -2,12 +2,13 @@
 //! saves drop files that the intake takes.
 //!
 //! The fields are made from the schemas of the drops (`fields`), with small tables of what the engine knows (`offers`,
-//! `knows`, `fills`); readings have a section of their own (`places`). The script in `form.js` reads and checks the
+//! `knows`, `fills`) and of what is already done (`done`); readings have a section of their own (`places`). The script in `form.js` reads and checks the
 //! fields by the schema's words that stand on them, asks who is typing once, and makes the file.
 //!
 //! A form decides nothing: it never alters digits beyond the decimal comma, sends nothing anywhere, and what it saves
 //! is judged by the same door as any other drop.
 
+mod done;
 mod fields;
 mod fills;
 mod knows;

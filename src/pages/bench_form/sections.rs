@@ -39,7 +39,10 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
                     @match (kind, view) {
                         ("measurements", Some(view)) => (readings(&fields, schema, view)),
                         ("finding", _) => { (looked_at(knows)) (fields.object("", schema, &[])) }
-                        ("part", _) => (fields.object("", schema, &["position"])),
+                        ("part", _) => {
+                            @if !knows.still_on.is_empty() { p.wide { "Not off yet: " (knows.still_on) "." } }
+                            (fields.object("", schema, &["position"]))
+                        }
                         _ => (fields.object("", schema, &[])),
                     }
                 }
@@ -90,7 +93,7 @@ fn looked_at(knows: &Knows) -> Markup {
     html! {
         fieldset.ticks data-key="findings" data-shape="looked" {
             legend { "looked at, nothing found" }
-            div.boxes { @for part in knows.list("parts") {
+            div.boxes { @for part in knows.list("looked") {
                 label { input type="checkbox" value=(part.value); (part.words) }
             } }
             small { "every position of it; a defect is written below instead" }
