@@ -75,5 +75,5 @@ pub fn view(key: &JobKey, state: &FactSet, shop: &Shop) -> JobView {
     let judgement = judge(&job);
     let plans = plan(&job, &judgement);
     let standing = standing(&job, &judgement);
-    JobView { job, judgement, plans, standing }
+    JobView { job, judgement, plans, standing, prices: shop.prices().cloned() }
 }

@@ -132,7 +132,7 @@ fn sheet_computes_a_sheet_and_names_its_faults() {
 fn board_job_and_summary_answer_people() {
     let shop = MadeShop::with_engine();
     let board = shop.run(&["board"]).ended(0).out;
-    assert!(board.contains("24-017") && board.contains("2 beyond, 4 questioned"), "{board}");
+    assert!(board.contains("24-017") && board.contains("2 beyond; 4 questioned"), "{board}");
     let short = shop.run(&["job", " main / 24-17"]).ended(0).out;
     assert!(
         short.contains("Stage:") && short.contains("main journal 3, size (row 13): 2.2471 in"),

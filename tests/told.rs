@@ -346,7 +346,7 @@ fn a_quiet_day_is_one_line() {
     let row = benchdrop::pages::BoardRow { written: "24-017".into(), ..Default::default() };
     let quiet = SummaryInput { rows: vec![row], ..SummaryInput::default() };
     let lines = |input: &SummaryInput| {
-        let letters = benchdrop::notices::summary(input, &due, &shop);
+        let letters = benchdrop::notices::summary(input, &due, &jiff::tz::TimeZone::UTC, &shop);
         assert_eq!(letters.len(), 1);
         letters[0].text().lines().filter(|line| !line.is_empty()).count()
     };

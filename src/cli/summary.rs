@@ -24,9 +24,9 @@ impl SummaryCommand {
         let today = config.zone.to_datetime(SystemClock::new().now()).date();
         let due = Due { from: today, date: today };
         if self.json {
-            say_json(&summary_json(&input, &due));
+            say_json(&summary_json(&input, &due, &config.zone));
         } else {
-            say(&summary_text(&input, &due));
+            say(&summary_text(&input, &due, &config.zone));
         }
         Ok(ExitCode::SUCCESS)
     }

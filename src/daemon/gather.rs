@@ -96,6 +96,7 @@ pub fn board_of(ledger: &Ledger, shop: &Shop, zone: &TimeZone, now: Timestamp) -
         site: ledger.site().to_owned(),
         written: local(zone, now.as_millisecond()),
         now: now.as_millisecond(),
+        today: zone.to_datetime(now).date(),
         rows,
         warnings,
     })

@@ -8,9 +8,15 @@ use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
 use crate::facts::JobKey;
 use crate::intake::{BOARD, MARKER};
-use crate::pages::{arrivals, bench_form, board, check_in_form, job_page};
+use crate::pages::{
+    JobView, arrivals, bench_form, board, build_record, check_in_form, has_record, job_page, order_file,
+    work_order,
+};
 use crate::respond::view;
+use std::collections::BTreeSet;
 use std::fs::{self, File};
+use std::io::ErrorKind;
+use std::path::Path;
 
 /// Jobs whose pages are written at once; the next come a moment later, so that a start that owes many takes papers
 /// in meanwhile.
@@ -59,12 +65,10 @@ impl House {
         for key in keys {
             let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
             let view = view(&key, &job.set, &self.shop.shop);
-            let (page, form) =
-                (job_page(&view), bench_form(&view, &job.set, &self.shop.shop, &self.config.site));
+            let form = bench_form(&view, &job.set, &self.shop.shop, &self.config.site);
             self.jobs.put(key.clone(), job);
-            let name = format!("{}.html", key.slug());
-            write_page(&jobs, &name, &page)?;
-            write_page(&forms, &name, &form)?;
+            write_page(&forms, &format!("{}.html", key.slug()), &form)?;
+            write_pages_of(&folder, &view)?;
             self.press.jobs.remove(&key);
         }
         let now = self.clock.now();
@@ -75,10 +79,67 @@ impl House {
         let arrived = arrivals(&arrived);
         write_page(&folder, "arrivals.html", &arrived)?;
         if self.press.jobs.is_empty() && self.ledger.stale_jobs(1)?.is_empty() {
-            let synced = File::open(&jobs).and_then(|jobs| jobs.sync_all());
-            synced.map_err(|error| PageError::Page(jobs.display().to_string(), error))?;
+            sync(&jobs)?;
             write_page(&folder, REACH, &reach::text(self.ledger.last_arrival_seq()?))?;
         }
         Ok(())
     }
+}
+
+/// The pages of one job: its own, its record where there is one, and one for each work order. What is no longer so
+/// does not stay on the board: an order that was withdrawn must not be handed to anybody.
+fn write_pages_of(folder: &Path, view: &JobView) -> Result<(), PageError> {
+    let slug = view.job.key.slug();
+    let own = format!("{slug}.html");
+    let records = folder.join("records");
+    if has_record(&view.job) {
+        make(&records)?;
+        write_page(&records, &own, &build_record(view))?;
+        sync(&records)?;
+    } else {
+        remove(&records.join(&own))?;
+    }
+    write_orders(&folder.join("orders").join(&slug), view)?;
+    // The page that leads to the others comes last.
+    write_page(&folder.join("jobs"), &own, &job_page(view))
+}
+
+fn write_orders(folder: &Path, view: &JobView) -> Result<(), PageError> {
+    let mut names = BTreeSet::new();
+    for order in view.job.orders.values() {
+        make(folder)?;
+        let name = format!("{}.html", order_file(order));
+        write_page(folder, &name, &work_order(view, order))?;
+        names.insert(name);
+    }
+    let there = match fs::read_dir(folder) {
+        Ok(there) => there,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(PageError::Page(folder.display().to_string(), error)),
+    };
+    for entry in there.filter_map(Result::ok) {
+        if !names.contains(entry.file_name().to_string_lossy().as_ref()) {
+            remove(&entry.path())?;
+        }
+    }
+    sync(folder)
+}
+
+fn make(folder: &Path) -> Result<(), PageError> {
+    fs::create_dir_all(folder).map_err(|error| PageError::Page(folder.display().to_string(), error))
+}
+
+fn remove(page: &Path) -> Result<(), PageError> {
+    match fs::remove_file(page) {
+        Err(error) if error.kind() != ErrorKind::NotFound => {
+            Err(PageError::Page(page.display().to_string(), error))
+        }
+        Ok(()) | Err(_) => Ok(()),
+    }
+}
+
+/// So that the names outlast a power cut.
+fn sync(folder: &Path) -> Result<(), PageError> {
+    let synced = File::open(folder).and_then(|folder| folder.sync_all());
+    synced.map_err(|error| PageError::Page(folder.display().to_string(), error))
 }

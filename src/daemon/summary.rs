@@ -24,6 +24,7 @@ pub fn summary_input(ledger: &Ledger, shop: &Shop) -> Result<(SummaryInput, i64)
         filed: arrivals.iter().filter(|a| a.outcome == Outcome::Filed).count(),
         dead_letters: ledger.letter_counts()?.dead,
         shop_held: shop.held.iter().map(|held| format!("{}: {}", held.kind, held.why)).collect(),
+        gauges: shop.gauges(),
     };
     Ok((input, to_seq))
 }
@@ -46,7 +47,7 @@ impl House {
         }
         let Some(due) = due(now, &self.config.zone, self.config.summary_at, done) else { return Ok(()) };
         let (input, to_seq) = summary_input(&self.ledger, &self.shop.shop)?;
-        let letters = summary(&input, &due, &self.shop.shop);
+        let letters = summary(&input, &due, &self.config.zone, &self.shop.shop);
         let mark = SummaryMark { date: due.date.to_string(), to_seq };
         let mut batch = Batch { summary: Some(mark), ..Batch::default() };
         self.queue(&letters, now, &mut batch)?;

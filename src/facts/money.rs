@@ -1,7 +1,7 @@
 //! Amounts of money in the shop's own currency, exact.
 
 use serde::de::Error as _;
-use serde::{Deserialize, Deserializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::ops::Add;
 
@@ -57,6 +57,12 @@ impl std::iter::Sum for Money {
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}.{:02}", self.0 / 100, self.0 % 100)
+    }
+}
+
+impl Serialize for Money {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }
 

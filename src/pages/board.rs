@@ -2,6 +2,7 @@
 
 use crate::pages::board_row::{BoardRow, Wait};
 use crate::pages::frame::{how_long, page};
+use jiff::civil::Date;
 use maud::{Markup, html};
 use serde_json::{Value, json};
 
@@ -14,6 +15,8 @@ pub struct Board {
     pub written: String,
     /// The same, Unix milliseconds.
     pub now: i64,
+    /// The same, as the shop's calendar has it; what is late is late against this.
+    pub today: Date,
     /// Every engine.
     pub rows: Vec<BoardRow>,
     /// Sentences about the shop that somebody must act on: no people, letters given up, something held.
@@ -24,7 +27,7 @@ impl Board {
     /// Open engines first, those that wait for the owner before others, then by job.
     fn ordered(&self) -> Vec<&BoardRow> {
         let mut rows: Vec<&BoardRow> = self.rows.iter().collect();
-        rows.sort_by_key(|row| (row.released, row.owner == 0, row.job.clone()));
+        rows.sort_by_key(|row| (row.released, row.stored, row.owner == 0, row.job.clone()));
         rows
     }
 }
@@ -39,16 +42,17 @@ pub fn board(board: &Board) -> String {
         @if rows.is_empty() {
             p { "No engine is checked in yet. Drop a check-in into the drop folder." }
         } @else {
-            div.wide { table {
-                thead { tr { th { "Job" } th { "Stage" } th { "Out of limits" } th { "Waits for" } th { "Promised" } } }
-                tbody { @for row in rows { (engine(row, board.now)) } }
+            div.wide { table.rows {
+                thead { tr { th { "Job" } th { "Stage" } th { "Waits for" } th { "Look at" } th { "Promised" } } }
+                tbody { @for row in rows { (engine(row, board)) } }
             } }
         }
     };
     page("Engines in the shop", "", &content)
 }
 
-fn engine(row: &BoardRow, now: i64) -> Markup {
+fn engine(row: &BoardRow, board: &Board) -> Markup {
+    let notes = row.notes(board.today);
     html! {
         tr {
             td {
@@ -57,14 +61,17 @@ fn engine(row: &BoardRow, now: i64) -> Markup {
                 br; (row.customer)
                 br; span.quiet { (row.engine) }
             }
-            td { (row.stage) br; span.quiet { (how_long(row.since, now)) } }
+            td { span.label { "Stage: " } (row.stage) br; span.quiet { (how_long(row.since, board.now)) } }
+            td { span.label { "Waits for: " } (waits(row)) }
             td {
-                @if row.beyond.is_empty() { "none" } @else { span.out { (row.beyond.len()) " beyond" } }
-                @if !row.questioned.is_empty() { br; (row.questioned.len()) " questioned" }
-                @if !row.held.is_empty() { br; (row.held.len()) " held" }
+                span.label { "Look at: " }
+                @if notes.is_empty() { "nothing" }
+                @for (text, strong) in &notes { div { @if *strong { span.out { (text) } } @else { (text) } } }
             }
-            td { (waits(row)) }
-            td { (row.promised.as_deref().unwrap_or("-")) }
+            td { span.label { "Promised: " }
+                @if row.is_overdue(board.today) { span.out { (row.promised.as_deref().unwrap_or_default()) ", past" } }
+                @else { (row.promised.as_deref().unwrap_or("-")) }
+            }
         }
     }
 }
@@ -87,25 +94,23 @@ pub fn board_text(board: &Board) -> String {
     }
     for row in board.ordered() {
         let since = how_long(row.since, board.now);
-        out.push_str(&format!(
-            "\n{}  {}  {}\n  {} ({since})",
-            row.written, row.customer, row.engine, row.stage
-        ));
-        out.push_str(&format!(
-            "; {} beyond, {} questioned, {} held\n",
-            row.beyond.len(),
-            row.questioned.len(),
-            row.held.len()
-        ));
+        let promised = match (&row.promised, row.is_overdue(board.today)) {
+            (Some(date), true) => format!("; promised {date}, which is past"),
+            (Some(date), false) => format!("; promised {date}"),
+            (None, _) => String::new(),
+        };
+        out.push_str(&format!("\n{}  {}  {}\n", row.written, row.customer, row.engine));
+        out.push_str(&format!("  {} ({since}){promised}\n", row.stage));
+        let notes: Vec<String> = row.notes(board.today).into_iter().map(|(text, _)| text).collect();
+        if !notes.is_empty() {
+            out.push_str(&format!("  {}\n", notes.join("; ")));
+        }
         for wait in &row.waits {
             out.push_str(&format!("  waits for {}: {}\n", wait.actor, wait.line()));
         }
         if row.waits_in_all > row.waits.len() {
-            out.push_str(&format!(
-                "  and {} more; see job {}\n",
-                row.waits_in_all - row.waits.len(),
-                row.written
-            ));
+            let more = row.waits_in_all - row.waits.len();
+            out.push_str(&format!("  and {more} more; see job {}\n", row.written));
         }
     }
     if board.rows.is_empty() {
@@ -117,16 +122,22 @@ pub fn board_text(board: &Board) -> String {
 /// The board for programs: `{"site", "written", "warnings", "engines": [BoardRow]}`.
 #[must_use]
 pub fn board_json(board: &Board) -> Value {
-    let engines: Vec<Value> = board.ordered().into_iter().map(row_json).collect();
+    let engines: Vec<Value> = board.ordered().into_iter().map(|row| row_json(row, board.today)).collect();
     json!({ "site": board.site, "written": board.written, "warnings": board.warnings, "engines": engines })
 }
 
-fn row_json(row: &BoardRow) -> Value {
+fn row_json(row: &BoardRow, today: Date) -> Value {
     let wait = |wait: &Wait| json!({ "actor": wait.actor, "about": wait.about, "what": wait.what });
     json!({
         "job": row.job, "written": row.written, "engine": row.engine, "customer": row.customer, "stage": row.stage,
         "since": row.since, "promised": row.promised, "waits": row.waits.iter().map(wait).collect::<Vec<_>>(),
-        "waits-in-all": row.waits_in_all, "beyond": row.beyond, "questioned": row.questioned, "held": row.held,
-        "released": row.released, "facts": row.facts,
+        "waits-in-all": row.waits_in_all, "beyond": row.beyond.iter().map(|b| &b.line).collect::<Vec<_>>(),
+        "questioned": row.questioned, "held": row.held, "released": row.released, "stored": row.stored,
+        "facts": row.facts,
+        "orders": row.orders.iter().map(|o| json!({
+            "order": o.number, "to": o.to, "operation": o.operation, "sent": o.sent, "due": o.due, "late": o.due.0 < today,
+        })).collect::<Vec<_>>(),
+        "problems": row.problems, "to-order": row.needs, "on-order": row.supplies, "estimates": row.estimates,
+        "money": row.money, "signed": row.signed, "gauges": row.gauges,
     })
 }

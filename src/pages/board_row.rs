@@ -1,9 +1,17 @@
 //! One engine in one row: kept in the ledger beside the facts, so that the board reads rows, not histories.
 
+use crate::facts::{Day, Digest};
 use crate::judgement::Verdict;
 use crate::pages::JobView;
+use crate::pages::row_parts::{
+    self, RowBeyond, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
+};
+use crate::sheets::same_name;
+use crate::shop::{Job, Reading};
 use crate::stages::{Actor, Blocker};
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// Something an engine waits for.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -18,7 +26,7 @@ pub struct Wait {
 
 /// One engine in one row. Field names are the keys of `board --json`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", default)]
 pub struct BoardRow {
     /// Key, SITE/NO.
     pub job: String,
@@ -42,8 +50,8 @@ pub struct BoardRow {
     pub waits_in_all: usize,
     /// How many of them are the owner's.
     pub owner: usize,
-    /// Standing verdicts beyond their limit, in a line each.
-    pub beyond: Vec<String>,
+    /// Standing verdicts beyond their limit.
+    pub beyond: Vec<RowBeyond>,
     /// Questioned surfaces, in a line each.
     pub questioned: Vec<String>,
     /// What is held, in a line each.
@@ -52,6 +60,26 @@ pub struct BoardRow {
     pub released: bool,
     /// Statements recorded.
     pub facts: usize,
+    /// Work orders that are out.
+    pub orders: Vec<RowOrder>,
+    /// Open problems.
+    pub problems: Vec<RowProblem>,
+    /// What is to be ordered.
+    pub needs: Vec<RowNeed>,
+    /// What is on its way, or wrong.
+    pub supplies: Vec<RowSupply>,
+    /// Estimates with their answers.
+    pub estimates: Vec<RowEstimate>,
+    /// Hours and money.
+    pub money: RowMoney,
+    /// Signatures.
+    pub signed: Vec<RowSigned>,
+    /// Set aside, not authorised.
+    pub stored: bool,
+    /// The day a stored engine is preserved again.
+    pub preserve: Option<Day>,
+    /// Marks of the gauges its readings rest on.
+    pub gauges: Vec<String>,
 }
 
 /// More than this nobody reads in a table; the job page has them all.
@@ -82,7 +110,7 @@ impl BoardRow {
             waits: here.iter().take(MOST_WAITS).map(wait).collect(),
             waits_in_all: here.len(),
             owner: here.iter().filter(|b| b.actor == Actor::Owner).count(),
-            beyond: view.judgement.standing().filter(|v| v.is_beyond()).map(|v| beyond_line(v)).collect(),
+            beyond: view.judgement.standing().filter(|v| v.is_beyond()).map(|v| beyond(job, v)).collect(),
             questioned: questioned(view),
             held: job
                 .held
@@ -91,14 +119,17 @@ impl BoardRow {
                 .collect(),
             released: view.standing.blockers.is_empty(),
             facts: job.facts,
+            orders: row_parts::orders(job),
+            problems: row_parts::problems(job),
+            needs: row_parts::needs(job),
+            supplies: row_parts::supplies(job),
+            estimates: row_parts::estimates(job),
+            money: row_parts::money(view),
+            signed: row_parts::signed(job),
+            stored: job.stored().is_some(),
+            preserve: job.stored().and_then(|stored| stored.due_again),
+            gauges: marks(job),
         }
-    }
-
-    /// What it waits for from one actor, headed by the job.
-    #[must_use]
-    pub fn waiting_for(&self, actor: &str) -> Vec<String> {
-        let mine: Vec<String> = self.waits.iter().filter(|w| w.actor == actor).map(Wait::line).collect();
-        self.said("", &mine)
     }
 
     /// Some lines as one paragraph headed by the job; none without lines.
@@ -113,24 +144,6 @@ impl BoardRow {
         }
         vec![text]
     }
-
-    /// Job, stage and first wait in a paragraph.
-    #[must_use]
-    pub fn line(&self) -> String {
-        let promised = self.promised.as_ref().map_or_else(String::new, |date| format!(", promised {date}"));
-        let more = self.waits_in_all.saturating_sub(1);
-        let waits = self.waits.first().map_or_else(
-            || "waits for nothing".to_owned(),
-            |wait| {
-                if more == 0 {
-                    format!("waits for {}: {}", wait.actor, wait.line())
-                } else {
-                    format!("waits for {}: {} (and {more} more)", wait.actor, wait.line())
-                }
-            },
-        );
-        format!("{}, {}\n  {}{promised}\n  {waits}", self.written, self.customer, self.stage)
-    }
 }
 
 impl Wait {
@@ -141,9 +154,10 @@ impl Wait {
     }
 }
 
-fn beyond_line(verdict: &Verdict) -> String {
+fn beyond(job: &Job, verdict: &Verdict) -> RowBeyond {
     let unit = verdict.unit;
-    verdict.judged.as_ref().map_or_else(String::new, |judged| {
+    let judged = verdict.judged.as_ref();
+    let line = judged.map_or_else(String::new, |judged| {
         format!(
             "{}: {}, {} ({})",
             verdict.title(),
@@ -151,10 +165,85 @@ fn beyond_line(verdict: &Verdict) -> String {
             judged.limit_words(unit),
             judged.state()
         )
-    })
+    });
+    let used: BTreeSet<Digest> = judged.into_iter().flat_map(|j| &j.readings).map(|r| r.fact).collect();
+    let at = readings(job).filter(|reading| used.contains(&reading.fact)).map(|r| r.recorded).max();
+    let decided = job.agreed.contains_key(&verdict.key.surface)
+        || job
+            .accepted
+            .iter()
+            .any(|a| a.position == verdict.key.surface.position && same_name(&a.name, &verdict.feature));
+    RowBeyond { line, at: at.map_or(0, |at| at.as_millisecond()), decided }
+}
+
+fn readings(job: &Job) -> impl Iterator<Item = &Reading> {
+    job.surfaces.values().flat_map(|s| s.sets.values()).flat_map(|s| s.readings.values()).flatten()
+}
+
+/// The gauges of its readings as they are written, each once.
+fn marks(job: &Job) -> Vec<String> {
+    let marks: BTreeSet<&str> =
+        readings(job).filter_map(|r| r.gauge.as_ref()).map(|gauge| gauge.mark.as_str()).collect();
+    marks.into_iter().map(str::to_owned).collect()
 }
 
 fn questioned(view: &JobView) -> Vec<String> {
     let standing = view.judgement.questions.iter().filter(|question| question.stands);
     standing.map(|q| format!("{} read {} by {}: {}", q.name, q.digits, q.who, q.why)).collect()
+}
+
+impl BoardRow {
+    /// Past the date it was promised for, and not released.
+    #[must_use]
+    pub fn is_overdue(&self, today: Date) -> bool {
+        let promised = self.promised.as_ref().and_then(|date| date.parse::<Date>().ok());
+        !self.released && promised.is_some_and(|date| date < today)
+    }
+
+    /// What to look at in a few words each, and whether people must see it.
+    #[must_use]
+    pub fn notes(&self, today: Date) -> Vec<(String, bool)> {
+        let mut notes = Vec::new();
+        let undecided = self.beyond.iter().filter(|beyond| !beyond.decided).count();
+        let mut counted = |count: usize, words: &str, strong: bool| {
+            if count > 0 {
+                notes.push((format!("{count} {words}"), strong));
+            }
+        };
+        counted(undecided, "beyond", true);
+        counted(self.beyond.len() - undecided, "beyond, decided", false);
+        counted(self.questioned.len(), "questioned", true);
+        counted(self.problems.len(), "open problems", true);
+        counted(self.held.len(), "held", false);
+        counted(self.needs.len(), "items to order", false);
+        for order in &self.orders {
+            let late = order.due.0 < today;
+            let due = if late { "late, was due" } else { "due" };
+            notes.push((format!("order {} with {}, {due} {}", order.number, order.to, order.due), late));
+        }
+        for supply in &self.supplies {
+            let past = supply.due.is_some_and(|due| due.0 < today);
+            let due = supply.due.map_or_else(String::new, |due| {
+                if past { format!(", was due {due}") } else { format!(", due {due}") }
+            });
+            let strong =
+                past || matches!(supply.state.as_str(), "late" | "wrong" | "wrong size" | "not available");
+            notes.push((format!("{} {}{due}", supply.item, supply.state), strong));
+        }
+        for estimate in self.estimates.iter().filter(|estimate| estimate.answer.is_empty()) {
+            let expired = estimate.expires.0 < today;
+            let word = if expired { "expired" } else { "holds until" };
+            notes.push((format!("estimate without an answer, {word} {}", estimate.expires), expired));
+        }
+        if self.money.over {
+            notes.push(("costs more than estimated".to_owned(), true));
+        }
+        if let Some(owed) = self.money.owed {
+            notes.push((format!("{owed} to pay"), false));
+        }
+        if let Some(day) = self.preserve {
+            notes.push((format!("preserve again {day}"), day.0 <= today));
+        }
+        notes
+    }
 }

@@ -14,7 +14,18 @@ th { font-weight: 600; } td.number { font-variant-numeric: tabular-nums; white-s
 ul { margin: .2rem 0; padding-left: 1.1rem; } li { margin: .15rem 0; } .quiet { opacity: .75; } .out { font-weight: 700; }
 details { margin: .2rem 0; } summary { cursor: pointer; } nav a { margin-right: 1rem; } code { font-size: .9em; word-break: break-all; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; font-size: .85rem; }
-@media print { nav { display: none; } body { max-width: none; padding: 0; } details > * { display: block; } }
+.contents a { margin-right: .8rem; display: inline-block; } span.label { display: none; } section { break-inside: auto; }
+@media screen and (max-width: 40rem) {
+  table.rows thead { display: none; } table.rows tr { display: block; border-bottom: 1px solid var(--line); padding: .4rem 0; }
+  table.rows td { display: block; border: 0; padding: .1rem 0; white-space: normal; } table.rows td.none { display: none; }
+  table.rows td:first-child { font-weight: 600; } span.label { display: inline; opacity: .75; }
+}
+@page { margin: 15mm; }
+@media print {
+  nav, .contents { display: none; } body { max-width: none; padding: 0; font-size: 10pt; } h2, h3 { break-after: avoid; }
+  tr { break-inside: avoid; } th, td { padding: .15rem .5rem .15rem 0; } details > * { display: block; }
+  details::details-content { content-visibility: visible; display: block; } .wide { overflow: visible; }
+}
 ";
 
 /// What a page with fields to fill has beside that: wide touch targets, what is wrong in words beside its field.

@@ -2,8 +2,10 @@
 //! same answers as JSON for programs.
 //!
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
-//! with every verdict and its reasons, [`job_json`] the same for programs and the canonical dump that the order tests compare.
-//! [`bench_form`] is the page to type at. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job folded.
+//! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`work_order`] what goes to
+//! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`bench_form`] is the
+//! page to type at. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
+//! folded.
 //!
 //! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
 //! to disk here.
@@ -12,32 +14,42 @@ mod arrivals;
 mod bench_form;
 mod board;
 mod board_row;
+mod build_record;
 mod foreseen;
 mod frame;
 mod job_json;
 mod job_page;
 mod job_text;
+mod row_parts;
+mod section;
+mod sections;
 mod signing;
 mod table_form;
 mod things_json;
+mod work_order;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
 pub use bench_form::{bench_form, check_in_form};
 pub use board::{Board, board, board_json, board_text};
 pub use board_row::{BoardRow, Wait};
+pub use build_record::{build_record, has_record};
 pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
 };
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
+pub use row_parts::{RowBeyond, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply};
 pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};
+pub use work_order::{order_file, work_order};
 
+use crate::facts::PriceList;
 use crate::judgement::Judgement;
 use crate::planning::GroupPlan;
 use crate::shop::Job;
 use crate::stages::Standing;
+use std::sync::Arc;
 
 /// A job with everything that follows from it: what the pages of a job are made from.
 #[derive(Clone, Debug)]
@@ -50,4 +62,6 @@ pub struct JobView {
     pub plans: Vec<GroupPlan>,
     /// Stage and blockers.
     pub standing: Standing,
+    /// The shop's prices, newest revision; money of a job is counted with them.
+    pub prices: Option<Arc<PriceList>>,
 }

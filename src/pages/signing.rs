@@ -3,75 +3,13 @@
 use crate::facts::Checked;
 use crate::judgement::Confirmation;
 use crate::pages::JobView;
-use crate::stages::{Quote, Signable, StatementNow, WaiverNow, signables};
-use maud::{Markup, html};
+use crate::stages::{Quote, Signable, WaiverNow, signables};
 use serde_json::{Value, json};
 
 /// Everything of a job that can be signed, with the code to quote: what the job page shows and the bench form fills in.
 #[must_use]
 pub fn to_sign(view: &JobView) -> Vec<Signable> {
     signables(&view.job, &view.judgement, &view.standing)
-}
-
-/// Signatures, approvals, accepted values, confirmed readings and waivers, all for ever.
-pub(super) fn signed(view: &JobView) -> Markup {
-    let standing = &view.standing;
-    let any = !standing.statements.is_empty() || !view.judgement.confirmations.is_empty();
-    html! {
-        @if any {
-            h2 { "Signed" }
-            ul {
-                @for statement in &standing.statements { (statement_line(statement)) }
-                @for confirmed in &view.judgement.confirmations { li {
-                    (confirmed.name) " " (confirmed.digits) " confirmed by " (confirmed.said.words()) ": " (confirmed.why)
-                    (annotation(&confirmed.checked))
-                } }
-            }
-        }
-        @if !standing.waived.is_empty() {
-            h2 { "Set aside" }
-            ul { @for waiver in &standing.waived { (waiver_line(waiver)) } }
-        }
-    }
-}
-
-fn statement_line(statement: &StatementNow) -> Markup {
-    html! { li {
-        (statement.what) " by " (statement.by) ", " (statement.written)
-        @if let Some(checked) = &statement.checked { (annotation(checked)) }
-    } }
-}
-
-fn annotation(checked: &Checked) -> Markup {
-    let words = checked.words();
-    html! {
-        @if let Some(quoted) = &checked.quoted { " (" code { (quoted) } ")" }
-        @if !words.is_empty() { "; " @if checked.stands() { (words) } @else { strong.out { (words) } } }
-    }
-}
-
-fn waiver_line(now: &WaiverNow) -> Markup {
-    let waiver = &now.waiver;
-    html! { li {
-        strong { (waiver.rule) @if !waiver.about.is_empty() { ", " (waiver.about) } }
-        " at " (waiver.gate) ", waived by " (waiver.by) ", " (now.said.written) ": " (waiver.why)
-        @if let Some(quoted) = &now.checked.quoted { " (" code { (quoted) } ")" }
-        "; " (now.words())
-        @for blocker in &now.blockers { br; span.quiet { (blocker.about) " " (blocker.what) } }
-    } }
-}
-
-/// The codes to quote.
-pub(super) fn codes(view: &JobView) -> Markup {
-    let all = to_sign(view);
-    html! { @if !all.is_empty() {
-        h2 { "To sign" }
-        p.quiet { "Quote the code as evidence: it says what you saw. What is signed without one covers what was recorded up to its time; files that come late could not be noticed." }
-        div.wide { table {
-            thead { tr { th { "What" } th { "Code" } } }
-            tbody { @for signable in &all { tr { td { (signable.what) } td { code { (signable.code) } } } } }
-        } }
-    } }
 }
 
 /// What a drop says to be about this thing: the key of its decision or its kind, with what stands below it.

@@ -2,7 +2,7 @@
 
 use crate::facts::{Money, SizeWord};
 use crate::metrology::Unit;
-use crate::shop::{Bag, Books, FindingNow, Job, Joint, Order, PartLife, Problem, Said};
+use crate::shop::{Bag, Books, FindingNow, Job, Joint, Order, Problem, Said};
 use serde_json::{Map, Value, json};
 
 /// Everything about the job that is no reading and no verdict, as members of its object.
@@ -44,7 +44,7 @@ fn size(size: Option<SizeWord>, unit: Unit) -> Option<String> {
 
 /// Parts of which something is known.
 fn parts(job: &Job, unit: Unit) -> Vec<Value> {
-    let known = job.parts.iter().filter(|(_, life)| is_known(life));
+    let known = job.parts.iter().filter(|(_, life)| life.is_known());
     known
         .map(|(place, life)| {
             json!({
@@ -66,19 +66,6 @@ fn parts(job: &Job, unit: Unit) -> Vec<Value> {
             })
         })
         .collect()
-}
-
-fn is_known(life: &PartLife) -> bool {
-    life.instance > 1
-        || life.is_accounted_for()
-        || life.looked.is_some()
-        || life.lies.is_some()
-        || life.in_bath.is_some()
-        || life.cleaned.is_some()
-        || life.fitted.is_some()
-        || !life.marks.is_empty()
-        || !life.stamps.is_empty()
-        || !life.worked.is_empty()
 }
 
 fn finding(finding: &FindingNow) -> Value {

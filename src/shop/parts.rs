@@ -88,6 +88,22 @@ impl PartLife {
         self.off.is_some() || self.missing.is_some() || self.scrapped.is_some()
     }
 
+    /// Is anything recorded of it?
+    #[must_use]
+    pub const fn is_known(&self) -> bool {
+        self.instance > 1
+            || self.is_accounted_for()
+            || self.looked.is_some()
+            || self.lies.is_some()
+            || self.in_bath.is_some()
+            || self.cleaned.is_some()
+            || self.fitted.is_some()
+            || !self.way_round.is_empty()
+            || !self.marks.is_empty()
+            || !self.stamps.is_empty()
+            || !self.worked.is_empty()
+    }
+
     /// Where it is, in words.
     #[must_use]
     pub fn where_words(&self) -> String {

@@ -3,6 +3,7 @@
 use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, PriceList, Role};
 use crate::metrology::{Figure, Unit};
 use crate::sheets::{Sheet, fold_name};
+use crate::shop::gauges::GaugeNow;
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::set::FactSet;
 use crate::shop::void;
@@ -168,6 +169,12 @@ impl Shop {
             figure: figure.map(|(figure, _)| figure),
             unit: figure.map_or(Unit::Millimetre, |(_, unit)| unit),
         })
+    }
+
+    /// Every gauge as it stands now.
+    #[must_use]
+    pub fn gauges(&self) -> Vec<GaugeNow> {
+        self.gauges.values().filter_map(|entries| GaugeNow::of(entries)).collect()
     }
 
     /// The people, always by the newest revision.

@@ -120,11 +120,15 @@ fn one_tag(tag: &str, form: bool) -> Result<&str, String> {
     }
 }
 
+/// Another of our pages, or a place on the same page.
 fn is_our_link(link: &str) -> bool {
-    let bare = link.strip_prefix("../").unwrap_or(link);
-    let bare = bare.strip_prefix("jobs/").or_else(|| bare.strip_prefix("forms/")).unwrap_or(bare);
-    let plain = |c: char| c.is_ascii_alphanumeric() || c == '-';
-    bare.strip_suffix(".html").is_some_and(|name| !name.is_empty() && name.chars().all(plain))
+    let plain = |name: &str| !name.is_empty() && name.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+    if let Some(anchor) = link.strip_prefix('#') {
+        return plain(anchor);
+    }
+    let up = link.strip_prefix("../").unwrap_or(link);
+    let path = up.strip_prefix("../").unwrap_or(up);
+    path.strip_suffix(".html").is_some_and(|path| path.split('/').count() <= 3 && path.split('/').all(plain))
 }
 
 /// Text between tags: no bare `<` or `>`, and `&` only as an entity.
@@ -163,6 +167,8 @@ fn the_reader_sees_what_is_not_ours() {
         "AT&T",
         "<a href=\"https://elsewhere.example/\">",
         "<a href=\"javascript:x\">",
+        "<a href=\"//elsewhere.example/x.html\">",
+        "<a href=\"#a b\">",
         "<p",
         "</p class=\"x\">",
     ] {

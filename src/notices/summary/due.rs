@@ -1,14 +1,8 @@
-//! The daily page, and on which local dates one is due.
+//! On which local dates a summary is due.
 
-use crate::facts::Role;
-use crate::notices::html;
-use crate::notices::letter::{Letter, Sections};
-use crate::pages::BoardRow;
-use crate::shop::{RULE_SET, Shop};
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan as _};
-use serde_json::{Value, json};
 
 /// A summary that is due.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,92 +35,6 @@ pub fn due(now: Timestamp, zone: &TimeZone, at: Time, last_done: Option<Date>) -
     };
     let earliest = date.checked_sub(MOST_DAYS.days()).unwrap_or(first);
     Some(Due { from: first.max(earliest), date })
-}
-
-/// What a summary is made from.
-#[derive(Clone, Debug, Default)]
-pub struct SummaryInput {
-    /// Every open engine.
-    pub rows: Vec<BoardRow>,
-    /// Papers returned since the last summary: name and first fault.
-    pub returned: Vec<(String, String)>,
-    /// Papers filed since the last summary.
-    pub filed: usize,
-    /// Letters that could not be delivered and were given up.
-    pub dead_letters: u64,
-    /// Shop-wide statements that wait.
-    pub shop_held: Vec<String>,
-}
-
-/// The summary as one letter to each owner.
-#[must_use]
-pub fn summary(input: &SummaryInput, due: &Due, shop: &Shop) -> Vec<Letter> {
-    let days =
-        if due.from == due.date { due.date.to_string() } else { format!("{} to {}", due.from, due.date) };
-    let (subject, mut sections) = worded(input, &days);
-    // A page that says every day what it said yesterday is not read on the day it says something else.
-    if input.filed == 0 && input.returned.is_empty() && input.dead_letters == 0 {
-        let line = "Nothing was dropped since the last summary; everything stands as it did, see the board.";
-        sections = vec![(String::new(), vec![line.to_owned()])];
-    }
-    let key = format!("summary/{}", due.date);
-    let owners = shop.letters_to(Role::Owner).into_iter();
-    owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
-}
-
-/// The whole page as plain text, for a terminal; whoever asks wants it even when nothing is new.
-#[must_use]
-pub fn summary_text(input: &SummaryInput, due: &Due) -> String {
-    let (subject, sections) = worded(input, &due.date.to_string());
-    html::text(&subject, &sections)
-}
-
-/// The same for programs: `{"date", "subject", "sections": [{"title", "lines"}], "filed", "returned", "dead-letters"}`.
-#[must_use]
-pub fn summary_json(input: &SummaryInput, due: &Due) -> Value {
-    let (subject, sections) = worded(input, &due.date.to_string());
-    let section = |(title, lines): &(String, Vec<String>)| json!({"title": title, "lines": lines});
-    json!({
-        "date": due.date.to_string(), "subject": subject,
-        "sections": sections.iter().map(section).collect::<Vec<_>>(),
-        "filed": input.filed, "returned": input.returned.len(), "dead-letters": input.dead_letters,
-    })
-}
-
-fn worded(input: &SummaryInput, days: &str) -> (String, Sections) {
-    let open: Vec<&BoardRow> = input.rows.iter().filter(|row| !row.released).collect();
-    let decisions: usize = open.iter().map(|row| row.owner).sum();
-    let counted =
-        |n: usize, one: &str, many: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
-    let engines = counted(open.len(), "engine open", "engines open");
-    let subject = format!("Shop {days}: {engines}, {} waiting", counted(decisions, "decision", "decisions"));
-    let mut sections: Sections = Vec::new();
-    let of = |f: fn(&BoardRow) -> Vec<String>| open.iter().flat_map(|row| f(row)).collect::<Vec<String>>();
-    sections.push(("Decisions waiting".to_owned(), of(|row| row.waiting_for("owner"))));
-    sections.push(("Out of limits".to_owned(), of(|row| row.said("", &row.beyond))));
-    sections.push(("Asked again".to_owned(), of(|row| row.said("", &row.questioned))));
-    sections.push(("Where every engine stands".to_owned(), open.iter().map(|row| row.line()).collect()));
-    let returned = input.returned.iter().map(|(name, fault)| format!("{name}\n  {fault}")).collect();
-    sections.push(("Returned".to_owned(), returned));
-    let mut held = of(|row| row.said("held: ", &row.held));
-    held.extend(input.shop_held.iter().map(|why| format!("shop\n  {why}")));
-    sections.push(("Waiting for an answer".to_owned(), held));
-    if input.dead_letters > 0 {
-        let line = format!(
-            "{} letters could not be delivered and were given up; see the arrivals page",
-            input.dead_letters
-        );
-        sections.push(("Letters".to_owned(), vec![line]));
-    }
-    sections.push((
-        String::new(),
-        vec![format!(
-            "{} filed since the last summary. Rule set {RULE_SET}.",
-            counted(input.filed, "paper", "papers")
-        )],
-    ));
-    sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
-    (subject, sections)
 }
 
 #[cfg(test)]

@@ -1,0 +1,278 @@
+//! The parts of the daily page, in the order an owner acts on them.
+
+use crate::notices::letter::Sections;
+use crate::notices::summary::{Days, SummaryInput, counted, days_between};
+use crate::pages::BoardRow;
+use std::collections::BTreeMap;
+
+/// Estimates that run out within so many days are named beforehand.
+const SOON: i32 = 7;
+
+/// Every part; those without a paragraph are left out by the caller.
+pub(super) fn all(input: &SummaryInput, open: &[&BoardRow], days: &Days<'_>) -> Sections {
+    let of = |f: &dyn Fn(&BoardRow) -> Vec<String>| open.iter().flat_map(|row| f(row)).collect::<Vec<_>>();
+    let part = |title: &str, paragraphs: Vec<String>| (title.to_owned(), paragraphs);
+    vec![
+        part("Decisions waiting", of(&|row| decisions(row, days))),
+        part("Out of limits", of(&|row| beyond(row, days))),
+        part("Asked again", of(&|row| row.said("", &row.questioned))),
+        part("Late outside work", of(&|row| late_orders(row, days))),
+        part("To order", to_order(open)),
+        part("Late or wrong from suppliers", of(&|row| late_supplies(row, days))),
+        part("Estimates and approvals", of(&|row| estimates(row, days))),
+        part("Open problems, the oldest first", problems(open, days)),
+        part("Money", input.rows.iter().flat_map(money).collect()),
+        part("Returned", input.returned.iter().map(|(name, fault)| format!("{name}\n  {fault}")).collect()),
+        part("Gauges", gauges(input, days)),
+        part("Finished", input.rows.iter().flat_map(|row| finished(row, days)).collect()),
+        part("Where every engine stands", open.iter().map(|row| stands(row, days)).collect()),
+        part("Waiting for an answer", held(input, open)),
+        part("Letters", dead(input)),
+    ]
+}
+
+/// Did a day pass since the last summary that something was due on?
+pub(super) fn something_turned(input: &SummaryInput, days: &Days<'_>) -> bool {
+    let open = input.rows.iter().filter(|row| !row.released);
+    let in_a_row = |row: &BoardRow| {
+        let orders = row.orders.iter().map(|order| order.due.0);
+        let supplies = row.supplies.iter().filter_map(|supply| supply.due).map(|day| day.0);
+        let estimates = row.estimates.iter().map(|estimate| estimate.expires.0);
+        let preserved = row.preserve.iter().map(|day| day.0);
+        let promised = row.promised.iter().filter_map(|date| date.parse().ok());
+        let mut all = orders.chain(supplies).chain(estimates).chain(preserved).chain(promised);
+        all.any(|day| days.is_newly_past(day))
+    };
+    let gauges = input.gauges.iter().filter_map(|gauge| gauge.due).any(|day| days.is_newly_past(day.0));
+    open.into_iter().any(in_a_row) || gauges
+}
+
+/// What waits for the owner, and what happens while it waits.
+fn decisions(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let mine: Vec<String> =
+        row.waits.iter().filter(|wait| wait.actor == "owner").map(|wait| wait.line()).collect();
+    let mut said = row.said("", &mine);
+    if let Some(text) = said.first_mut() {
+        let hidden = row.owner.saturating_sub(mine.len());
+        if hidden > 0 {
+            text.push_str(&format!("\n  and {hidden} more"));
+        }
+        let promised = promised(row, days).map_or_else(String::new, |words| format!("; {words}"));
+        text.push_str(&format!("\n  Until then it stays at {}{promised}.", row.stage));
+    }
+    said
+}
+
+fn promised(row: &BoardRow, days: &Days<'_>) -> Option<String> {
+    let date = row.promised.as_ref()?;
+    let Ok(day) = date.parse() else { return Some(format!("promised {date}")) };
+    let left = days_between(days.due.date, day);
+    Some(match left {
+        0 => format!("promised for today, {date}"),
+        1.. => format!("promised {date}, in {}", counted(left.unsigned_abs() as usize, "day", "days")),
+        _ => format!("promised {date}, {} ago", counted(left.unsigned_abs() as usize, "day", "days")),
+    })
+}
+
+/// What came out of limits since yesterday, and what nobody has decided yet with its age; the rest is counted.
+fn beyond(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut decided = 0;
+    for beyond in &row.beyond {
+        let new = days.is_news(beyond.at) || days.age(beyond.at) <= 0;
+        match (new, beyond.decided) {
+            (true, _) => lines.push(beyond.line.clone()),
+            (false, false) => {
+                let age = counted(days.age(beyond.at).unsigned_abs() as usize, "day", "days");
+                lines.push(format!("{}; not decided for {age}", beyond.line));
+            }
+            (false, true) => decided += 1,
+        }
+    }
+    if decided > 0 && !lines.is_empty() {
+        lines.push(format!("{decided} from before, decided"));
+    }
+    row.said("", &lines)
+}
+
+fn late_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let late = row.orders.iter().filter(|order| days.is_past(order.due.0));
+    let lines: Vec<String> = late
+        .map(|order| {
+            let by = days_between(order.due.0, days.due.date).unsigned_abs() as usize;
+            format!(
+                "order {} with {} ({}): due {}, {} late, out for {}",
+                order.number,
+                order.to,
+                order.operation,
+                order.due,
+                counted(by, "day", "days"),
+                counted(days.age(order.sent).unsigned_abs() as usize, "day", "days"),
+            )
+        })
+        .collect();
+    row.said("", &lines)
+}
+
+/// In quantity by size over all engines, with the engines it is for.
+fn to_order(open: &[&BoardRow]) -> Vec<String> {
+    let mut items: BTreeMap<(&str, &str), (u32, Vec<String>)> = BTreeMap::new();
+    for row in open {
+        for need in &row.needs {
+            let (count, jobs) = items.entry((&need.item, &need.size)).or_default();
+            *count += need.count;
+            let wait = if need.approved { "" } else { ", not before money is approved" };
+            jobs.push(format!("{}: {} ({}{wait})", row.written, need.count, need.known));
+        }
+    }
+    let one = |((item, size), (count, jobs)): (&(&str, &str), &(u32, Vec<String>))| {
+        let size = if size.is_empty() { String::new() } else { format!(" {size}") };
+        format!("{count} {item}{size}\n  {}", jobs.join("\n  "))
+    };
+    items.iter().map(one).collect()
+}
+
+fn late_supplies(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let bad =
+        |state: &str| matches!(state, "late" | "wrong" | "wrong size" | "back-ordered" | "not available");
+    let shown = row
+        .supplies
+        .iter()
+        .filter(|supply| bad(&supply.state) || supply.due.is_some_and(|due| days.is_past(due.0)));
+    let lines: Vec<String> = shown
+        .map(|supply| {
+            let from =
+                if supply.supplier.is_empty() { String::new() } else { format!(", {}", supply.supplier) };
+            let due = supply.due.map_or_else(String::new, |due| format!(", due {due}"));
+            format!("{}: {}{from}{due}", supply.item, supply.state)
+        })
+        .collect();
+    row.said("", &lines)
+}
+
+/// Those without an answer, and those that run out.
+fn estimates(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    for estimate in &row.estimates {
+        let left = days_between(days.due.date, estimate.expires.0);
+        let expiry = match left {
+            ..0 => format!("expired {}", estimate.expires),
+            0..=SOON => format!("expires {}", estimate.expires),
+            _ => String::new(),
+        };
+        let out = estimate.answer.is_empty();
+        let asked = if out {
+            format!("no answer for {}", counted(days.age(estimate.at).unsigned_abs() as usize, "day", "days"))
+        } else {
+            estimate.answer.clone()
+        };
+        let declined = estimate.answer.starts_with("declined");
+        if (out || !expiry.is_empty()) && !declined {
+            let option = if estimate.option.is_empty() { "estimate" } else { &estimate.option };
+            let expiry = if expiry.is_empty() { expiry } else { format!("; {expiry}") };
+            lines.push(format!("{option}, {} and at most {}: {asked}{expiry}", estimate.sum, estimate.most));
+        }
+    }
+    row.said("", &lines)
+}
+
+fn problems(open: &[&BoardRow], days: &Days<'_>) -> Vec<String> {
+    let mut all: Vec<(i64, String)> = Vec::new();
+    for row in open {
+        for problem in &row.problems {
+            let about = if problem.about.is_empty() { String::new() } else { format!("{}: ", problem.about) };
+            let age = counted(days.age(problem.at).max(0).unsigned_abs() as usize, "day", "days");
+            all.push((problem.at, format!("{}, {about}{}\n  open for {age}", row.written, problem.what)));
+        }
+    }
+    all.sort();
+    all.into_iter().map(|(_, text)| text).collect()
+}
+
+/// Engines that cost more than was estimated, and those that can be billed.
+fn money(row: &BoardRow) -> Vec<String> {
+    let mut lines = Vec::new();
+    if row.money.over {
+        lines.push(row.money.words.clone());
+    }
+    if let Some(owed) = row.money.owed {
+        lines.push(format!("{owed} still to be paid"));
+    }
+    row.said("", &lines)
+}
+
+/// Gauges found bad, past their day or near it, with the engines whose readings rest on them.
+fn gauges(input: &SummaryInput, days: &Days<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    for gauge in &input.gauges {
+        let due = gauge.due.filter(|due| days_between(days.due.date, due.0) <= SOON);
+        let mut what = Vec::new();
+        if let Some((since, why)) = &gauge.bad {
+            what.push(format!("bad since {since}: {why}"));
+        }
+        if let Some(due) = due {
+            let past = if days.is_past(due.0) { "was due" } else { "is due" };
+            what.push(format!("calibration {past} {due}"));
+        }
+        let used: Vec<&str> = input
+            .rows
+            .iter()
+            .filter(|row| row.gauges.contains(&gauge.mark))
+            .map(|row| row.written.as_str())
+            .collect();
+        if !what.is_empty() {
+            let used = if used.is_empty() { "no reading" } else { &used.join(", ") };
+            lines.push(format!(
+                "{}, {}: {}\n  readings that rest on it: {used}",
+                gauge.mark,
+                gauge.instrument,
+                what.join("; ")
+            ));
+        }
+    }
+    lines
+}
+
+/// Steps signed on the days before.
+fn finished(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let new = row.signed.iter().filter(|signed| days.is_news(signed.at));
+    let lines: Vec<String> = new.map(|signed| format!("{} signed by {}", signed.step, signed.name)).collect();
+    row.said("", &lines)
+}
+
+/// Job, stage, how long there, and its first wait.
+fn stands(row: &BoardRow, days: &Days<'_>) -> String {
+    let age = days.age(row.since).max(0).unsigned_abs() as usize;
+    let since = match (row.since, age) {
+        (0, _) => String::new(),
+        (_, 0) => " since today".to_owned(),
+        (_, age) => format!(" for {}", counted(age, "day", "days")),
+    };
+    let promised = promised(row, days).map_or_else(String::new, |words| format!(", {words}"));
+    let more = row.waits_in_all.saturating_sub(1);
+    let waits = row.waits.first().map_or_else(
+        || "waits for nothing".to_owned(),
+        |wait| {
+            let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
+            format!("waits for {}: {}{more}", wait.actor, wait.line())
+        },
+    );
+    let preserve = row.preserve.map_or_else(String::new, |day| format!("\n  preserve it again {day}"));
+    format!("{}, {}\n  {}{since}{promised}\n  {waits}{preserve}", row.written, row.customer, row.stage)
+}
+
+fn held(input: &SummaryInput, open: &[&BoardRow]) -> Vec<String> {
+    let mut held: Vec<String> = open.iter().flat_map(|row| row.said("held: ", &row.held)).collect();
+    held.extend(input.shop_held.iter().map(|why| format!("shop\n  {why}")));
+    held
+}
+
+fn dead(input: &SummaryInput) -> Vec<String> {
+    if input.dead_letters == 0 {
+        return Vec::new();
+    }
+    vec![format!(
+        "{} letters could not be delivered and were given up; see the arrivals page",
+        input.dead_letters
+    )]
+}

@@ -1,0 +1,183 @@
+//! What the daily page says on which day, by rows made by hand.
+
+use super::*;
+use crate::facts::Day;
+use crate::pages::{RowBeyond, RowNeed, RowOrder, RowProblem, RowSigned, Wait};
+use jiff::civil::date;
+
+/// 2026-03-04 in Berlin; the summary looks back on the 3rd.
+fn on_the_fourth() -> Due {
+    Due { from: date(2026, 3, 4), date: date(2026, 3, 4) }
+}
+
+fn berlin() -> TimeZone {
+    TimeZone::get("Europe/Berlin").expect("bundled")
+}
+
+fn at(text: &str) -> i64 {
+    text.parse::<Timestamp>().expect("time").as_millisecond()
+}
+
+fn row(job: &str) -> BoardRow {
+    BoardRow {
+        written: job.to_owned(),
+        customer: "Ferrowmere Mill".to_owned(),
+        stage: "inspection".to_owned(),
+        ..BoardRow::default()
+    }
+}
+
+fn page(rows: Vec<BoardRow>) -> String {
+    summary_text(&SummaryInput { rows, ..SummaryInput::default() }, &on_the_fourth(), &berlin())
+}
+
+/// A day is the shop's day: 23:30 UTC on the 3rd is the 4th in Berlin, and is told on the 5th.
+#[test]
+fn finished_is_told_once_by_the_local_date() {
+    let signed = |when: &str| {
+        let mut row = row("24-1");
+        row.signed = vec![RowSigned { step: "inspection".into(), name: "Rowan Holt".into(), at: at(when) }];
+        page(vec![row])
+    };
+    for (when, told) in [
+        ("2026-03-02T22:30:00Z", false),
+        ("2026-03-02T23:30:00Z", true),
+        ("2026-03-03T22:30:00Z", true),
+        ("2026-03-03T23:30:00Z", false),
+    ] {
+        assert_eq!(signed(when).contains("inspection signed by Rowan Holt"), told, "{when}");
+    }
+}
+
+#[test]
+fn late_is_late_the_day_after() {
+    let with = |due: Date| {
+        let mut row = row("24-1");
+        row.orders = vec![RowOrder {
+            number: "W-1".into(),
+            to: "Stenning".into(),
+            operation: "grind".into(),
+            sent: at("2026-02-20T12:00:00Z"),
+            due: Day(due),
+        }];
+        page(vec![row])
+    };
+    assert!(
+        with(date(2026, 3, 2))
+            .contains("order W-1 with Stenning (grind): due 2026-03-02, 2 days late, out for 12 days")
+    );
+    assert!(!with(date(2026, 3, 4)).contains("LATE OUTSIDE WORK"), "due today is not late");
+}
+
+#[test]
+fn what_to_order_is_summed_by_size_over_engines() {
+    let needing = |job: &str, count: u32, size: &str, approved: bool| {
+        let mut row = row(job);
+        let need =
+            RowNeed { item: "piston".into(), size: size.into(), count, known: "available".into(), approved };
+        row.needs = vec![need];
+        row
+    };
+    let page = page(vec![
+        needing("24-1", 4, "0.030 over", true),
+        needing("24-2", 3, "0.030 over", false),
+        needing("24-3", 4, "0.020 over", true),
+    ]);
+    assert!(
+        page.contains(
+            "7 piston 0.030 over\n  24-1: 4 (available)\n  24-2: 3 (available, not before money is approved)"
+        ),
+        "{page}"
+    );
+    assert!(page.contains("4 piston 0.020 over\n  24-3: 4"), "{page}");
+}
+
+#[test]
+fn a_decision_says_what_waits_for_it() {
+    let mut row = row("24-1");
+    row.waits =
+        vec![Wait { actor: "owner".into(), about: "bore 2".into(), what: "decide what is done".into() }];
+    (row.owner, row.waits_in_all, row.promised) = (1, 1, Some("2026-03-10".into()));
+    let page = page(vec![row]);
+    assert!(page.contains("bore 2: decide what is done\n  Until then it stays at inspection; promised 2026-03-10, in 6 days."), "{page}");
+}
+
+#[test]
+fn problems_stand_by_age_and_old_verdicts_are_counted() {
+    let (mut young, mut old) = (row("24-1"), row("24-2"));
+    let problem =
+        |what: &str, when: &str| RowProblem { about: "block".into(), what: what.into(), at: at(when) };
+    young.problems = vec![problem("broken stud", "2026-03-03T12:00:00Z")];
+    old.problems = vec![problem("seized plug", "2026-02-01T12:00:00Z")];
+    let beyond =
+        |line: &str, when: &str, decided: bool| RowBeyond { line: line.into(), at: at(when), decided };
+    young.beyond = vec![
+        beyond("bore 1 too large", "2026-03-03T12:00:00Z", false),
+        beyond("bore 2 too large", "2026-02-03T12:00:00Z", false),
+        beyond("bore 3 too large", "2026-02-03T12:00:00Z", true),
+    ];
+    let page = page(vec![young, old]);
+    let place = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words:?} is missing from {page}"));
+    assert!(
+        place("24-2, block: seized plug\n  open for 31 days")
+            < place("24-1, block: broken stud\n  open for 1 day")
+    );
+    assert!(
+        page.contains(
+            "bore 1 too large\n  1 from before, not decided; see its page\n  1 from before, decided"
+        ),
+        "{page}"
+    );
+    assert!(!page.contains("bore 2 too large"));
+}
+
+#[test]
+fn gauges_name_the_engines_that_rest_on_them() {
+    let mut used = row("24-1");
+    used.gauges = vec!["MIC-23".into()];
+    let gauge = |mark: &str, due: Option<Date>, bad: Option<(String, String)>| GaugeNow {
+        mark: mark.into(),
+        instrument: "micrometer".into(),
+        due: due.map(Day),
+        bad,
+    };
+    let input = SummaryInput {
+        rows: vec![used],
+        gauges: vec![
+            gauge("MIC-23", Some(date(2026, 3, 1)), None),
+            gauge("MIC-12", Some(date(2026, 4, 1)), None),
+            gauge("BORE-1", None, Some(("2026-02-28T08:00:00+01:00".into(), "dropped".into()))),
+        ],
+        ..SummaryInput::default()
+    };
+    let page = summary_text(&input, &on_the_fourth(), &berlin());
+    assert!(
+        page.contains("MIC-23, micrometer: calibration was due 2026-03-01\n  readings that rest on it: 24-1"),
+        "{page}"
+    );
+    assert!(page.contains("BORE-1, micrometer: bad since 2026-02-28T08:00:00+01:00: dropped\n  readings that rest on it: no reading"), "{page}");
+    assert!(!page.contains("MIC-12"), "due in four weeks");
+}
+
+/// A day on which nothing is dropped but something falls due is no quiet day.
+#[test]
+fn a_quiet_day_is_one_line_unless_a_day_has_passed() {
+    let said = |due: Date| {
+        let mut row = row("24-1");
+        row.orders = vec![RowOrder {
+            number: "W-1".into(),
+            to: "Stenning".into(),
+            operation: "grind".into(),
+            sent: at("2026-02-20T12:00:00Z"),
+            due: Day(due),
+        }];
+        let input = SummaryInput { rows: vec![row], ..SummaryInput::default() };
+        let days = on_the_fourth();
+        section::something_turned(&input, &Days { due: &days, zone: &berlin() })
+    };
+    assert!(said(date(2026, 3, 3)), "late since today");
+    assert!(
+        !said(date(2026, 3, 2)) && !said(date(2026, 3, 4)),
+        "late since yesterday was told, today is not late"
+    );
+}

@@ -1,0 +1,150 @@
+//! The build record: what was measured, fitted and tightened, with what, by whom. Made to be printed and handed over,
+//! and to answer a claim two years later.
+
+use crate::facts::Digest;
+use crate::judgement::Verdict;
+use crate::pages::JobView;
+use crate::pages::frame::page;
+use crate::pages::section::{Block, Cell, Section, Table};
+use crate::pages::sections::{self, unit_of};
+use crate::shop::{Job, RULE_SET};
+use maud::html;
+use std::collections::BTreeMap;
+
+/// Something was signed, fitted or tightened, so there is a record to write.
+#[must_use]
+pub fn has_record(job: &Job) -> bool {
+    !job.signed.is_empty() || !job.joints.is_empty() || job.parts.values().any(|life| life.fitted.is_some())
+}
+
+/// The build record of one job.
+#[must_use]
+pub fn build_record(view: &JobView) -> String {
+    let job = &view.job;
+    let parts = [
+        sizes(job),
+        measured(view),
+        together(view),
+        sections::checks(view),
+        counted(job),
+        sections::findings(view),
+        sections::work(view),
+        sections::orders(view),
+        sections::problems(view),
+        sections::decided(view),
+        sections::money(view),
+        data(job),
+        sections::signatures(view),
+    ];
+    let content = html! {
+        @if !view.standing.blockers.is_empty() {
+            p { strong.out { "Not released: " (view.standing.words()) ". This is the record so far." } }
+        }
+        @for block in sections::about(view) { (block.html()) }
+        p { (rules(job)) }
+        @for part in parts { (part.html(false)) }
+    };
+    page(&format!("Build record of job {}", job.written), "../", &content)
+}
+
+/// What judged it.
+fn rules(job: &Job) -> String {
+    let house = job.rules.as_ref().map_or_else(
+        || "without house rules".to_owned(),
+        |rules| format!("house rules revision {}", rules.revision),
+    );
+    format!("Judged by rule set {RULE_SET}, {house}, on {} statements.", job.facts)
+}
+
+/// The sizes the next rebuilder would have to guess.
+fn sizes(job: &Job) -> Section {
+    let mut section = Section::new("sizes", "Sizes now");
+    let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
+    for (key, surface) in &job.surfaces {
+        let Some(feature) = job.feature(*key).filter(|feature| feature.sizes.is_some()) else { continue };
+        if surface.sets.is_empty() && surface.done.is_empty() && surface.basis.is_none() {
+            continue;
+        }
+        let size = surface.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)));
+        let position = feature.positions.get(key.position).cloned().unwrap_or_default();
+        match groups.iter_mut().find(|(name, known, _)| *name == feature.name && *known == size) {
+            Some((_, _, positions)) => positions.push(position),
+            None => groups.push((feature.name.clone(), size, vec![position])),
+        }
+    }
+    let mut table = Table::of("", &["Feature", "Size", "Positions"]);
+    for (name, size, positions) in groups {
+        table.row(vec![name.into(), size.into(), positions.join(", ").into()]);
+    }
+    section.table(table);
+    section
+}
+
+/// Every verdict that stands, with gauge, person and day.
+fn measured(view: &JobView) -> Section {
+    let mut section = Section::new("measured", "Measured");
+    let readers = readers(&view.job);
+    let mut table = Table::of("", &["What", "Value", "Limit", "State", "Gauge", "By"]);
+    for verdict in view.judgement.standing() {
+        if let Some(row) = measured_row(verdict, &readers) {
+            table.row(row);
+        }
+    }
+    section.table(table);
+    section
+}
+
+fn measured_row(verdict: &Verdict, readers: &BTreeMap<Digest, String>) -> Option<Vec<Cell>> {
+    let judged = verdict.judged.as_ref()?;
+    let state = judged.state();
+    let mut by: Vec<&str> =
+        judged.readings.iter().filter_map(|r| readers.get(&r.fact)).map(String::as_str).collect();
+    by.sort_unstable();
+    by.dedup();
+    Some(vec![
+        format!("{}\n{}", verdict.title(), verdict.key.condition.word()).into(),
+        judged.value_words(verdict.unit).into(),
+        judged.limit_words(verdict.unit).into(),
+        if verdict.is_beyond() { Cell::strong(state) } else { state.into() },
+        judged.gauges.join(", ").into(),
+        by.join("\n").into(),
+    ])
+}
+
+/// Who recorded each drop of readings, and on which day.
+fn readers(job: &Job) -> BTreeMap<Digest, String> {
+    let sets = job.surfaces.values().flat_map(|surface| surface.sets.values());
+    sets.flat_map(|set| set.readings.values().flatten())
+        .map(|reading| {
+            let day = reading.recorded.strftime("%Y-%m-%d");
+            (reading.fact, format!("{}, {day}", reading.who))
+        })
+        .collect()
+}
+
+fn together(view: &JobView) -> Section {
+    let mut section = Section::new("together", "Fitted and tightened");
+    section.table(sections::fitted(&view.job));
+    section.table(sections::tightened(&view.job));
+    section
+}
+
+fn counted(job: &Job) -> Section {
+    let mut section = Section::new("counted", "Bolts, plugs and pins");
+    section.blocks = sections::accounted(job);
+    section
+}
+
+/// What the sheet says for people: firing order, oil, running in.
+fn data(job: &Job) -> Section {
+    let mut section = Section::new("data", "From the sheet");
+    let mut table = Table::of("", &["What", "Value"]);
+    for datum in job.sheet.iter().flat_map(|sheet| &sheet.data) {
+        table.row(vec![datum.name.as_str().into(), datum.value.as_str().into()]);
+    }
+    section.table(table);
+    if section.is_empty() {
+        section.blocks.push(Block::Quiet("The sheet has no data beside its limits.".to_owned()));
+    }
+    section
+}

@@ -1,0 +1,81 @@
+//! Every verdict with its reasons, those that stand and history.
+
+use crate::judgement::{Judged, Verdict, words};
+use crate::metrology::Unit;
+use crate::pages::JobView;
+use crate::pages::sections::unit_of;
+use maud::{Markup, html};
+
+/// Two tables: as the engine is, and before work or of parts that were replaced.
+pub(super) fn verdicts(view: &JobView) -> Markup {
+    let unit = unit_of(&view.job);
+    let history = view.judgement.verdicts.iter().any(|verdict| !verdict.stands);
+    html! {
+        section id="verdicts" {
+            h2 { "Every verdict" }
+            (table(view, unit, true))
+        }
+        @if history { section id="history" {
+            h2 { "History" }
+            p.quiet { "Readings before work, or of parts that were replaced." }
+            details { summary { "all of it" } (table(view, unit, false)) }
+        } }
+    }
+}
+
+fn table(view: &JobView, unit: Unit, standing: bool) -> Markup {
+    let shown: Vec<&Verdict> =
+        view.judgement.verdicts.iter().filter(|verdict| verdict.stands == standing).collect();
+    html! {
+        @if shown.is_empty() { p { "Nothing is measured or asked for yet." } }
+        @else { div.wide { table.rows {
+            thead { tr { th { "What" } th { "Value" } th { "Limit" } th { "Band" } th { "State" } th { "Why" } } }
+            tbody { @for verdict in shown { (row(verdict, unit)) } }
+        } } }
+    }
+}
+
+fn label(text: &str) -> Markup {
+    html! { span.label { (text) ": " } }
+}
+
+fn row(verdict: &Verdict, sheet_unit: Unit) -> Markup {
+    let unit = verdict.unit;
+    let incomplete = verdict.is_incomplete();
+    html! { tr {
+        td { (verdict.title()) br; span.quiet {
+            (verdict.key.condition.word()) @if let Some(basis) = verdict.key.basis { ", " (basis.show(sheet_unit)) }
+        } }
+        @match &verdict.judged {
+            None => {
+                td.none { "-" } td.none { "-" } td.none { "-" }
+                td { strong { "incomplete" } } td { "missing: " (verdict.missing.join(", ")) }
+            }
+            Some(judged) => {
+                td.number { (label("Value")) (judged.value_words(unit))
+                    @if let Some(other) = judged.other { br; span.quiet { "other end " (words::length(other, unit)) } } }
+                td.number { (label("Limit")) (judged.limit_words(unit)) }
+                td { (label("Band"))
+                    @if judged.deciding.is_none() { "-" }
+                    @else if verdict.is_beyond() { strong.out { (judged.band.word()) } }
+                    @else { (judged.band.word()) }
+                }
+                td { (label("State")) @if incomplete { strong { "incomplete" } "; so far " } (judged.state()) }
+                td { (reasons(verdict, judged, unit)) }
+            }
+        }
+    } }
+}
+
+fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit) -> Markup {
+    html! { details {
+        summary { @if judged.deciding.is_some() { (judged.margin_words(unit)) } @else { "for information" } }
+        @if !verdict.missing.is_empty() { div { "missing: " (verdict.missing.join(", ")) } }
+        div { (judged.probability_words()) " " (judged.uncertainty_words(unit)) }
+        @for note in &judged.notes { div { (note.words(unit)) } }
+        div { @for place in &judged.places { (place.name) " " (place.value.show(unit)) "; " } }
+        div { "rule: " (judged.rule) } div { "source: " (judged.source) }
+        @if !judged.gauges.is_empty() { div { "gauges: " (judged.gauges.join(", ")) } }
+        div { "readings: " @for reading in &judged.readings { code { (reading.fact.short()) } ":" (reading.row + 1) " " } }
+    } }
+}

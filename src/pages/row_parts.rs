@@ -1,0 +1,216 @@
+//! Parts of a board row: what an engine has out, open, promised and spent, each as small as the summary needs it.
+//! Days and instants stand in them as they were recorded; how long or how late is asked when a page is written.
+
+use crate::facts::{Day, Money};
+use crate::pages::JobView;
+use crate::pages::sections::unit_of;
+use crate::planning::{spent, to_order};
+use crate::shop::Job;
+use serde::{Deserialize, Serialize};
+
+/// A standing verdict beyond its limit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowBeyond {
+    /// What, reading and limit in a line.
+    pub line: String,
+    /// When its latest reading was recorded, Unix milliseconds.
+    pub at: i64,
+    /// Work is agreed on it, or somebody accepted it.
+    pub decided: bool,
+}
+
+/// A work order whose parts are not here.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowOrder {
+    /// Its number.
+    pub number: String,
+    /// Who has it.
+    pub to: String,
+    /// What is done.
+    pub operation: String,
+    /// When it went out, Unix milliseconds.
+    pub sent: i64,
+    /// The day it is due.
+    pub due: Day,
+}
+
+/// A problem that nobody has closed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowProblem {
+    /// The part; may be empty.
+    pub about: String,
+    /// What is the matter.
+    pub what: String,
+    /// When it was opened, Unix milliseconds.
+    pub at: i64,
+}
+
+/// Something to order.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowNeed {
+    /// The item.
+    pub item: String,
+    /// Its size; empty where it has one only.
+    pub size: String,
+    /// How many.
+    pub count: u32,
+    /// What is known of it.
+    pub known: String,
+    /// Money is approved, so it may be ordered.
+    pub approved: bool,
+}
+
+/// Something that is on its way, or came and is wrong.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowSupply {
+    /// Item and size.
+    pub item: String,
+    /// `ordered`, `back-ordered`, `late`, `wrong`, `not available`.
+    pub state: String,
+    /// From whom; may be empty.
+    pub supplier: String,
+    /// The day it is expected.
+    pub due: Option<Day>,
+}
+
+/// An estimate and its answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowEstimate {
+    /// Which option; may be empty.
+    pub option: String,
+    /// Its sum.
+    pub sum: Money,
+    /// The most it may cost.
+    pub most: Money,
+    /// Until when it holds.
+    pub expires: Day,
+    /// When it was made, Unix milliseconds.
+    pub at: i64,
+    /// `approved by ... up to ...`, `declined by ...`; empty while there is no answer.
+    pub answer: String,
+}
+
+/// Hours and money of an engine.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowMoney {
+    /// What was spent, in a sentence; empty while nothing was.
+    pub words: String,
+    /// More than was estimated.
+    pub over: bool,
+    /// What is still to pay of the final price.
+    pub owed: Option<Money>,
+}
+
+/// A signature.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowSigned {
+    /// The step.
+    pub step: String,
+    /// Who signed.
+    pub name: String,
+    /// When, Unix milliseconds.
+    pub at: i64,
+}
+
+pub(super) fn orders(job: &Job) -> Vec<RowOrder> {
+    let out = job.orders.values().filter(|order| order.is_out());
+    out.map(|order| RowOrder {
+        number: order.number.clone(),
+        to: order.out.to.clone(),
+        operation: order.out.operation.clone(),
+        sent: order.said.at.as_millisecond(),
+        due: order.out.due,
+    })
+    .collect()
+}
+
+pub(super) fn problems(job: &Job) -> Vec<RowProblem> {
+    let open = job.open_problems();
+    open.map(|problem| RowProblem {
+        about: problem.about.clone(),
+        what: problem.what.clone(),
+        at: problem.said.at.as_millisecond(),
+    })
+    .collect()
+}
+
+pub(super) fn needs(job: &Job) -> Vec<RowNeed> {
+    let approved = job.books.approvals.last().is_some_and(|now| now.approval.granted);
+    let need = |need: crate::planning::ToOrder| RowNeed {
+        known: need.known(),
+        size: need.size.map_or_else(String::new, |size| size.show(unit_of(job))),
+        item: need.item,
+        count: need.count,
+        approved,
+    };
+    to_order(job).into_iter().map(need).collect()
+}
+
+/// Everything that is not simply here or to be had.
+pub(super) fn supplies(job: &Job) -> Vec<RowSupply> {
+    use crate::facts::SupplyState as State;
+    let pending = job.books.supplies.iter().filter(|now| match now.supply.state {
+        State::Ordered | State::BackOrdered | State::Late | State::Wrong | State::NotAvailable => true,
+        State::Received => !now.is_here(),
+        State::Available | State::Returned => false,
+    });
+    pending
+        .map(|now| {
+            let size =
+                now.supply.size.map_or_else(String::new, |size| format!(" {}", size.show(unit_of(job))));
+            let state =
+                if now.supply.state == State::Received { "wrong size" } else { now.supply.state.word() };
+            RowSupply {
+                item: format!("{} {}{size}", now.supply.count, now.supply.item),
+                state: state.to_owned(),
+                supplier: now.supply.supplier.clone(),
+                due: now.supply.due,
+            }
+        })
+        .collect()
+}
+
+pub(super) fn estimates(job: &Job) -> Vec<RowEstimate> {
+    let books = &job.books;
+    let one = |now: &crate::shop::EstimateNow| {
+        let about = books.approvals.iter().rfind(|said| said.estimate == Some(now.said.fact));
+        let answer = about.map_or_else(String::new, |said| {
+            let amount = said.amount.map_or_else(String::new, |amount| format!(" up to {amount}"));
+            match said.approval.granted {
+                true => format!("approved by {}{amount}, {}", said.approval.by, said.said.written),
+                false => format!("declined by {}, {}", said.approval.by, said.said.written),
+            }
+        });
+        RowEstimate {
+            option: now.estimate.option.clone(),
+            sum: now.estimate.sum(),
+            most: now.estimate.not_to_exceed,
+            expires: now.estimate.expires,
+            at: now.said.at.as_millisecond(),
+            answer,
+        }
+    };
+    books.estimates.iter().map(one).collect()
+}
+
+pub(super) fn money(view: &JobView) -> RowMoney {
+    let books = &view.job.books;
+    let spent = spent(&view.job, view.prices.as_deref());
+    let currency = view.prices.as_ref().map_or("", |prices| prices.currency.as_str());
+    let owed = books.price.as_ref().map(|(_, price)| price.amount.less(books.received()));
+    RowMoney {
+        words: spent.words(currency).unwrap_or_default(),
+        over: spent.is_over(),
+        owed: owed.filter(|owed| !owed.is_zero()),
+    }
+}
+
+pub(super) fn signed(job: &Job) -> Vec<RowSigned> {
+    let all = job.signed.iter();
+    all.map(|(step, signed)| RowSigned {
+        step: step.word().to_owned(),
+        name: signed.name.clone(),
+        at: signed.recorded.as_millisecond(),
+    })
+    .collect()
+}

@@ -1,0 +1,124 @@
+//! What was seen and tested on the parts, what becomes of them, and what is still open.
+
+use crate::facts::TestResult;
+use crate::pages::JobView;
+use crate::pages::section::{Block, Cell, Section, Table};
+use crate::pages::sections::{headed, joined};
+use crate::shop::{FindingNow, Job};
+
+/// Problems that stay until a named person closes them; closed ones are folded away.
+pub(in crate::pages) fn problems(view: &JobView) -> Section {
+    let mut section = Section::new("problems", "Open problems");
+    let mut open = Table::of("", &["About", "What", "Open since", "Close it by"]);
+    let mut closed = Table::of("Closed", &["About", "What", "Opened", "Closed"]);
+    for problem in &view.job.problems {
+        let what: Cell = problem.what.as_str().into();
+        match &problem.closed {
+            None => open.row(vec![
+                Cell::strong(problem.about.as_str()),
+                what,
+                problem.said.words().into(),
+                format!("drop {}, item {}", problem.said.fact.short(), problem.item).into(),
+            ]),
+            Some((said, how)) => closed.row(vec![
+                problem.about.as_str().into(),
+                what,
+                problem.said.words().into(),
+                joined(&[how, &said.words()], "\n").into(),
+            ]),
+        }
+    }
+    section.table(open);
+    section.more_table(closed);
+    section
+}
+
+/// Findings and tests, the worst first, and what becomes of the parts.
+pub(in crate::pages) fn findings(view: &JobView) -> Section {
+    let job = &view.job;
+    let mut section = Section::new("findings", "Found and tested");
+    let mut worst: Vec<&FindingNow> = job.findings.iter().filter(|f| f.stands && f.severity > 0).collect();
+    worst.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    let mut bad = Table::of("", &["Part", "Found", "Severity", "What becomes of it", "Pictures", "By"]);
+    for finding in worst {
+        bad.row(vec![
+            Cell::strong(finding.about.as_str()),
+            words(finding).into(),
+            finding.severity.to_string().into(),
+            becomes(job, finding).into(),
+            finding.pictures.join("\n").into(),
+            finding.said.words().into(),
+        ]);
+    }
+    section.table(bad);
+    section.table(tests(job));
+    let mut good = Table::of("Looked at, nothing found", &["Part", "Remark", "By"]);
+    for finding in job.findings.iter().filter(|f| f.stands && f.severity == 0) {
+        let note = joined(&[&finding.r#where, &finding.note], ", ");
+        good.row(vec![finding.about.as_str().into(), note.into(), finding.said.words().into()]);
+    }
+    section.more_table(good);
+    let mut history = Table::of("On parts that were replaced", &["Part", "Found", "Severity", "By"]);
+    for finding in job.findings.iter().filter(|f| !f.stands) {
+        history.row(vec![
+            finding.about.as_str().into(),
+            words(finding).into(),
+            finding.severity.to_string().into(),
+            finding.said.words().into(),
+        ]);
+    }
+    section.more_table(history);
+    if section.blocks.is_empty() && !section.more.is_empty() {
+        section.blocks.push(Block::Line("Nothing bad was found on what was looked at.".to_owned()));
+    }
+    section
+}
+
+fn words(finding: &FindingNow) -> String {
+    joined(&[finding.defect.word(), &finding.r#where, &finding.note], ", ")
+}
+
+/// The latest word on the parts of a finding, else what is suggested.
+fn becomes(job: &Job, finding: &FindingNow) -> String {
+    let shares = |places: &[crate::shop::PartPlace]| places.iter().any(|p| finding.places.contains(p));
+    let decided = job.disposed.iter().filter(|disposed| shares(&disposed.places));
+    let decided: Vec<String> = decided
+        .map(|disposed| {
+            format!("{}: {} ({}; {})", disposed.about, disposed.what.word(), disposed.by, disposed.why)
+        })
+        .collect();
+    if decided.is_empty() {
+        return finding.suggested.map_or_else(
+            || "not decided".to_owned(),
+            |word| format!("not decided; suggested: {}", word.word()),
+        );
+    }
+    decided.join("\n")
+}
+
+/// Crack, pressure and other tests of the pieces that are there now; the same over several positions is one row.
+fn tests(job: &Job) -> Table {
+    let mut table = Table::of("Tests", &["Part", "Test", "Result", "By"]);
+    let mut rows: Vec<(Vec<crate::shop::PartPlace>, [String; 3], bool)> = Vec::new();
+    for (place, life) in &job.parts {
+        for test in &life.tests {
+            let cells = [
+                format!("{}{}", test.kind.word(), headed(", ", &test.how)),
+                test.result.word().to_owned(),
+                test.said.words(),
+            ];
+            let same = rows
+                .iter_mut()
+                .find(|(places, known, _)| *known == cells && places.first().map(|p| p.0) == Some(place.0));
+            match same {
+                Some((places, _, _)) => places.push(*place),
+                None => rows.push((vec![*place], cells, test.result == TestResult::Failed)),
+            }
+        }
+    }
+    for (places, [test, result, by], failed) in rows {
+        let result = if failed { Cell::strong(result) } else { result.into() };
+        table.row(vec![job.parts_name(&places).into(), test.into(), result, by.into()]);
+    }
+    table
+}

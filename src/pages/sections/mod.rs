@@ -1,0 +1,51 @@
+//! What is known of a job, section by section, in the order a person asks. The job page, the terminal, the build
+//! record and the work orders take from here, so that each thing is worded once.
+//!
+//! Each function makes one section from a view; one with nothing to say is left out by whoever shows it. Nothing is judged
+//! or counted against limits here.
+
+mod bags;
+mod engine;
+mod findings;
+mod joints;
+mod money;
+mod orders;
+mod parts;
+mod signed;
+mod waits;
+mod work;
+
+pub(super) use bags::{accounted, bags};
+pub(super) use engine::about;
+pub(super) use findings::{findings, problems};
+pub(super) use joints::{checks, joints, stages_words, tightened};
+pub(super) use money::money;
+pub(super) use orders::{orders, supplies};
+pub(super) use parts::{fitted, parts};
+pub(super) use signed::{codes, decided, held, signatures};
+pub(super) use waits::{beyond, questions, waits};
+pub(super) use work::{proposals, work};
+
+use crate::facts::SizeWord;
+use crate::metrology::Unit;
+use crate::shop::Job;
+
+/// The unit of the sheet's sizes; inches before there is a sheet.
+pub(super) fn unit_of(job: &Job) -> Unit {
+    job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit)
+}
+
+/// `0.010 in under`; empty without a size.
+fn size_words(job: &Job, size: Option<SizeWord>) -> String {
+    size.map_or_else(String::new, |size| size.show(unit_of(job)))
+}
+
+/// What is not empty, after each other.
+fn joined(words: &[&str], between: &str) -> String {
+    words.iter().filter(|word| !word.is_empty()).copied().collect::<Vec<_>>().join(between)
+}
+
+/// `before` and the text, nothing without the text.
+fn headed(before: &str, text: &str) -> String {
+    if text.is_empty() { String::new() } else { format!("{before}{text}") }
+}

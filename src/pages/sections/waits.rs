@@ -1,0 +1,74 @@
+//! What the engine waits for, what was read and is doubted, and what is out of limits.
+
+use crate::pages::JobView;
+use crate::pages::section::{Block, Cell, Section, Table};
+
+/// Blockers of every gate, those of the present gate first and by who must act.
+pub(in crate::pages) fn waits(view: &JobView) -> Section {
+    let mut section = Section::new("waits", "What it waits for");
+    if view.standing.blockers.is_empty() {
+        section.line("Nothing: the engine is released.");
+    }
+    let mut table = Table::of("", &["Gate", "Who", "What"]);
+    for blocker in &view.standing.blockers {
+        let what = if blocker.about.is_empty() {
+            blocker.what.clone()
+        } else {
+            format!("{}: {}", blocker.about, blocker.what)
+        };
+        let here = blocker.stage == view.standing.stage;
+        let who: Cell = if here { Cell::strong(blocker.actor.word()) } else { blocker.actor.word().into() };
+        table.row(vec![blocker.stage.word().into(), who, what.into()]);
+    }
+    section.table(table);
+    section
+}
+
+/// Readings that look like slips.
+pub(in crate::pages) fn questions(view: &JobView) -> Section {
+    let mut section = Section::new("questioned", "Questioned readings");
+    let mut table = Table::of("", &["Where", "Read", "Why it is doubted", "Name it by"]);
+    for question in &view.judgement.questions {
+        let history = if question.stands { "" } else { " (history)" };
+        table.row(vec![
+            Cell::strong(question.name.as_str()),
+            format!("{} by {}{history}", question.digits, question.who).into(),
+            was(&question.why.to_string(), &question.was).into(),
+            format!("drop {}, reading {}", question.reading.fact.short(), question.reading.row + 1).into(),
+        ]);
+    }
+    if !table.rows.is_empty() {
+        let kept = "Kept out of every verdict until a named person confirms or replaces them; never altered.";
+        section.blocks.push(Block::Quiet(kept.to_owned()));
+    }
+    section.table(table);
+    section
+}
+
+/// Why it is doubted, and that it was confirmed before on other evidence.
+fn was(why: &str, was: &str) -> String {
+    if was.is_empty() { why.to_owned() } else { format!("{why}; {was}") }
+}
+
+/// Standing verdicts beyond the limit that decides.
+pub(in crate::pages) fn beyond(view: &JobView) -> Section {
+    let mut section = Section::new("limits", "Out of limits");
+    let mut table = Table::of("", &["What", "Reading", "Limit", "By how much", "How sure"]);
+    for verdict in view.judgement.standing().filter(|verdict| verdict.is_beyond()) {
+        let Some(judged) = &verdict.judged else { continue };
+        let unit = verdict.unit;
+        let sure = [judged.state().to_owned(), judged.probability_words()];
+        table.row(vec![
+            Cell::strong(verdict.title()),
+            judged.value_words(unit).into(),
+            judged.limit_words(unit).into(),
+            judged.margin_words(unit).into(),
+            sure.iter().filter(|words| !words.is_empty()).cloned().collect::<Vec<_>>().join("; ").into(),
+        ]);
+    }
+    if table.rows.is_empty() {
+        section.line("Nothing that is measured is beyond the limit that decides.");
+    }
+    section.table(table);
+    section
+}

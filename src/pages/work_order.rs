@@ -1,0 +1,217 @@
+//! A work order for the person who does the work: what parts, what operation, to which size and tolerance, what not to
+//! touch, what was measured before, when it is wanted and who decides when it will not clean up.
+
+use crate::facts::Digest;
+use crate::judgement::Verdict;
+use crate::metrology::Exact;
+use crate::pages::JobView;
+use crate::pages::frame::page;
+use crate::pages::section::{Cell, Section, Table};
+use crate::pages::sections::{stages_words, unit_of};
+use crate::sheets::Characteristic;
+use crate::shop::{Job, Order, SurfaceKey};
+use maud::html;
+
+/// The name of an order's page without its ending, safe in a file system: letters, digits, hyphens and a digest.
+#[must_use]
+pub fn order_file(order: &Order) -> String {
+    let plain = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
+    let name: String = order.number.chars().map(plain).take(24).collect();
+    let digest = Digest::of(order.number.as_bytes()).hex();
+    format!("order-{name}-{}", digest.get(..8).unwrap_or_default())
+}
+
+/// The page of one order.
+#[must_use]
+pub fn work_order(view: &JobView, order: &Order) -> String {
+    let job = &view.job;
+    let title = format!("Work order {}, job {}", order.number, job.written);
+    let parts =
+        [wanted(job, order), parts(job, order), before(view, order), bolts(job, order), back(job, order)];
+    let content = html! {
+        p { strong { "Wanted by " (order.out.due.to_string()) } ", for " (order.out.to) "." }
+        @for part in parts { (part.html(false)) }
+        p.quiet { a href={ "../../jobs/" (job.key.slug()) ".html" } { "Job " (job.written) } }
+    };
+    page(&title, "../../", &content)
+}
+
+fn wanted(job: &Job, order: &Order) -> Section {
+    let out = &order.out;
+    let unit = unit_of(job);
+    let size = out.finished.map_or_else(String::new, |size| size.show(unit));
+    let engine = job.sheet.as_ref().map_or_else(String::new, |sheet| sheet.name.clone());
+    let serial = job.check_in.as_ref().map_or_else(String::new, |c| c.engine.serial.clone());
+    let castings = job.check_in.as_ref().map_or_else(String::new, |c| c.engine.castings.join(", "));
+    let told = [
+        ("Engine", engine),
+        ("Serial", serial),
+        ("Castings", castings),
+        ("Work", out.operation.clone()),
+        ("Finished size", size),
+        ("Finished limits", finished(job, order)),
+        ("Tolerance and fit", out.tolerance.clone()),
+        ("Finish", out.finish.clone()),
+        ("Do not touch", out.untouched.clone()),
+        ("Goes with it", out.supplied.join(", ")),
+        ("Price agreed", out.price.map_or_else(String::new, |price| price.to_string())),
+        ("Sent by", order.said.words()),
+        ("Carried by", out.carried_by.clone()),
+        ("Pictures", out.pictures.join(", ")),
+        ("If it will not clean up, ask", who_decides(job)),
+    ];
+    let mut section = Section::new("wanted", "What is wanted");
+    let mut table = Table::of("", &["", ""]);
+    for (what, words) in told {
+        if !words.is_empty() {
+            table.row(vec![Cell::strong(what), words.into()]);
+        }
+    }
+    section.table(table);
+    section
+}
+
+/// The sheet's finished limits at the ordered size, feature by feature.
+fn finished(job: &Job, order: &Order) -> String {
+    let mut lines: Vec<String> = Vec::new();
+    for key in &order.surfaces {
+        let Some(feature) = job.feature(*key) else { continue };
+        let Some(series) = &feature.sizes else { continue };
+        let step = order.out.finished.and_then(|size| size.step()).unwrap_or(Exact::ZERO);
+        let limits = crate::judgement::words::limits(&series.finished(step), feature.unit);
+        let line = format!("{} {limits} {}", feature.key, feature.unit.symbol());
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines.join("\n")
+}
+
+fn who_decides(job: &Job) -> String {
+    let Some(check_in) = &job.check_in else { return "the shop".to_owned() };
+    let approver = if check_in.approver.is_empty() { &check_in.customer.name } else { &check_in.approver };
+    let reach = if check_in.customer.reach.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", check_in.customer.reach)
+    };
+    format!("the shop; {approver} may approve more money{reach}")
+}
+
+fn parts(job: &Job, order: &Order) -> Section {
+    let mut section = Section::new("parts", "Parts that go");
+    let mut table = Table::of("", &["Part", "Positions", "How many", "Tag"]);
+    for part in &order.out.parts {
+        let positions: Vec<&str> = part.positions.iter().map(|p| p.0.as_str()).collect();
+        let positions = if positions.is_empty() { "all".to_owned() } else { positions.join(", ") };
+        table.row(vec![
+            part.part.as_str().into(),
+            positions.into(),
+            part.count.to_string().into(),
+            job.written.as_str().into(),
+        ]);
+    }
+    section.table(table);
+    section
+}
+
+/// What was measured on its surfaces, and what was taken off before.
+fn before(view: &JobView, order: &Order) -> Section {
+    let job = &view.job;
+    let mut section = Section::new("before", "Measured before");
+    let mut table = Table::of("", &["Surface", "Size now", "Read", "Worked on before"]);
+    for key in &order.surfaces {
+        let size = job.surfaces.get(key).and_then(|surface| surface.basis);
+        let size = size.map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)));
+        table.row(vec![
+            job.surface_name(*key).into(),
+            size.into(),
+            read(view, *key).into(),
+            worked(job, *key).into(),
+        ]);
+    }
+    section.table(table);
+    section
+}
+
+/// The latest verdicts on a surface as it went out: size and form.
+fn read(view: &JobView, key: SurfaceKey) -> String {
+    let on = |verdict: &&Verdict| {
+        verdict.key.surface == key
+            && verdict.judged.is_some()
+            && verdict.key.characteristic != Characteristic::Clearance
+    };
+    let all: Vec<&Verdict> = view.judgement.verdicts.iter().filter(on).collect();
+    let first = all.iter().map(|verdict| (verdict.key.instance, verdict.key.condition)).min();
+    let lines =
+        all.iter().filter(|v| Some((v.key.instance, v.key.condition)) == first).filter_map(|verdict| {
+            let judged = verdict.judged.as_ref()?;
+            let places: Vec<String> = judged
+                .places
+                .iter()
+                .map(|place| format!("{} {}", place.name, place.value.show(verdict.unit)))
+                .collect();
+            let places = if verdict.key.characteristic == Characteristic::Size && !places.is_empty() {
+                format!(" ({})", places.join(", "))
+            } else {
+                String::new()
+            };
+            Some(format!(
+                "{}: {}{places}",
+                verdict.key.characteristic.word(),
+                judged.value_words(verdict.unit)
+            ))
+        });
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn worked(job: &Job, key: SurfaceKey) -> String {
+    let unit = job.feature(key).map_or_else(|| unit_of(job), |feature| feature.unit);
+    let done = job.surfaces.get(&key).into_iter().flat_map(|surface| surface.done_now());
+    let lines = done.map(|done| {
+        let removed = done.removed.map_or_else(String::new, |removed| {
+            format!(", {} {} taken off", removed.show(unit), unit.symbol())
+        });
+        format!("{}{removed} ({}, {})", done.operation, done.who, done.recorded)
+    });
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// Bolts that clamp what is worked on: they must be in, tightened as in the engine.
+fn bolts(job: &Job, order: &Order) -> Section {
+    let mut section = Section::new("bolts", "Tighten these for the work");
+    let mut table = Table::of("", &["Bolts", "Stages", "Lubricant", "Order"]);
+    let clamps = |index: &usize| order.surfaces.iter().any(|key| key.feature == *index);
+    for f in job.sheet.iter().flat_map(|sheet| &sheet.fasteners).filter(|f| f.clamps.iter().any(clamps)) {
+        let order = if f.pattern.is_empty() { f.pattern_words.clone() } else { f.pattern.join(" ") };
+        table.row(vec![
+            format!("{}, {}", f.group, f.name).into(),
+            stages_words(f).into(),
+            f.lubricant.as_str().into(),
+            order.into(),
+        ]);
+    }
+    section.table(table);
+    section
+}
+
+fn back(job: &Job, order: &Order) -> Section {
+    let mut section = Section::new("back", "Back in the shop");
+    if order.backs.is_empty() {
+        section.line(
+            "Not back yet. Counted against the list above and measured again by the shop when it comes.",
+        );
+    }
+    let mut table = Table::of("", &["When", "Result", "Size", "Remark"]);
+    for back in &order.backs {
+        let size = back.back.finished.map_or_else(String::new, |size| size.show(unit_of(job)));
+        table.row(vec![
+            back.said.words().into(),
+            back.back.result.word().into(),
+            size.into(),
+            back.back.note.as_str().into(),
+        ]);
+    }
+    section.table(table);
+    section
+}

@@ -1,0 +1,87 @@
+//! What an engine has cost so far, against what was estimated.
+
+use crate::facts::{Money, PriceList, SupplyState};
+use crate::shop::Job;
+
+/// Money spent on an engine.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Spent {
+    /// Hours worked, in hundredths.
+    pub hours: i64,
+    /// The same at the shop's hour; `None` without a price list.
+    pub labour: Option<Money>,
+    /// Prices of the work orders.
+    pub outside: Money,
+    /// Prices of parts ordered or here.
+    pub parts: Money,
+    /// What the latest estimate of each option that was approved comes to, else the latest estimate.
+    pub estimated: Option<Money>,
+}
+
+/// Counts it.
+#[must_use]
+pub fn spent(job: &Job, prices: Option<&PriceList>) -> Spent {
+    let books = &job.books;
+    let hours = books.hours_worked();
+    let bought = books.supplies.iter().filter(|now| match now.supply.state {
+        SupplyState::Ordered | SupplyState::BackOrdered | SupplyState::Late | SupplyState::Received => true,
+        SupplyState::Available | SupplyState::NotAvailable | SupplyState::Wrong | SupplyState::Returned => {
+            false
+        }
+    });
+    let approved =
+        |fact| books.approvals.iter().any(|now| now.approval.granted && now.estimate == Some(fact));
+    let estimated: Vec<Money> =
+        books.estimates.iter().filter(|now| approved(now.said.fact)).map(|now| now.estimate.sum()).collect();
+    let estimated = if estimated.is_empty() {
+        books.estimate().map(|now| now.estimate.sum())
+    } else {
+        // What was approved later was added to what was approved before.
+        Some(estimated.into_iter().sum())
+    };
+    Spent {
+        hours,
+        labour: prices.map(|prices| prices.hour.for_hundredths(hours)),
+        outside: job.orders.values().filter_map(|order| order.out.price).sum(),
+        parts: bought.filter_map(|now| now.supply.price).sum(),
+        estimated,
+    }
+}
+
+impl Spent {
+    /// All of it; of the labour only what has a price.
+    #[must_use]
+    pub fn sum(&self) -> Money {
+        self.labour.unwrap_or_default() + self.outside + self.parts
+    }
+
+    /// More was spent than estimated.
+    #[must_use]
+    pub fn is_over(&self) -> bool {
+        self.estimated.is_some_and(|estimated| self.sum() > estimated)
+    }
+
+    /// In a sentence; `None` when nothing was spent.
+    #[must_use]
+    pub fn words(&self, currency: &str) -> Option<String> {
+        if self.hours == 0 && self.sum().is_zero() {
+            return None;
+        }
+        let hours = format!("{}.{:02} hours", self.hours / 100, self.hours % 100);
+        let labour = self.labour.map_or_else(
+            || " (no price list says what an hour costs)".to_owned(),
+            |labour| format!(" = {labour}"),
+        );
+        let against = self.estimated.map_or_else(
+            || "; nothing was estimated".to_owned(),
+            |estimated| {
+                let over = if self.is_over() { "more than the estimate of" } else { "of an estimate of" };
+                format!("; {} {over} {estimated} {currency}", self.sum())
+            },
+        );
+        Some(format!(
+            "Spent so far: {hours}{labour}, outside work {}, parts {}{against}",
+            self.outside, self.parts
+        ))
+    }
+}

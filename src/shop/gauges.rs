@@ -1,0 +1,36 @@
+//! The shop's gauges as they stand: when each is due, and which were found bad.
+
+use crate::facts::{Day, GaugeBody};
+use jiff::Timestamp;
+
+/// One gauge as it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GaugeNow {
+    /// Its mark, as the shop writes it.
+    pub mark: String,
+    /// Kind of instrument.
+    pub instrument: String,
+    /// When its calibration is due again; `None` where nobody said.
+    pub due: Option<Day>,
+    /// Since when it is bad, as written, and why; a later calibration mends it.
+    pub bad: Option<(String, String)>,
+}
+
+impl GaugeNow {
+    /// From everything said of one gauge, in recorded order; `None` without anything.
+    pub(super) fn of(entries: &[(Timestamp, GaugeBody)]) -> Option<Self> {
+        let (_, last) = entries.last()?;
+        let mut now =
+            Self { mark: last.gauge.clone(), instrument: last.instrument.clone(), due: None, bad: None };
+        for (_, said) in entries {
+            if let Some(calibrated) = &said.calibrated {
+                now.due = Some(calibrated.due);
+                now.bad = None;
+            }
+            if let Some(since) = &said.bad_since_written {
+                now.bad = Some((since.clone(), said.why.clone()));
+            }
+        }
+        Some(now)
+    }
+}
