@@ -102,22 +102,24 @@ impl Table {
         }
     }
 
-    /// One line a row: the first cell, then the others after their headings.
+    /// One line a row: the first cell, a colon, the second, then the others after their headings.
     fn text(&self, out: &mut String) {
         if !self.title.is_empty() {
             out.push_str(&format!("  {}\n", self.title));
         }
         let indent = if self.title.is_empty() { "  " } else { "    " };
         for row in &self.rows {
-            let told = row.iter().enumerate().filter(|(_, cell)| !cell.text.is_empty());
-            let words: Vec<String> = told
-                .map(|(index, cell)| {
-                    let text = cell.text.lines().collect::<Vec<_>>().join("; ");
-                    let heading = self.head.get(index).filter(|_| index > 0);
-                    heading.map_or(text.clone(), |heading| format!("{}: {text}", heading.to_lowercase()))
-                })
-                .collect();
-            out.push_str(&format!("{indent}{}\n", words.join(" | ")));
+            out.push_str(indent);
+            for (index, cell) in row.iter().enumerate().filter(|(_, cell)| !cell.text.is_empty()) {
+                let text = cell.text.lines().collect::<Vec<_>>().join("; ");
+                let heading = self.head.get(index).map(|heading| heading.to_lowercase()).unwrap_or_default();
+                match index {
+                    0 => out.push_str(&text),
+                    1 => out.push_str(&format!(": {text}")),
+                    _ => out.push_str(&format!("; {heading} {text}")),
+                }
+            }
+            out.push('\n');
         }
     }
 }

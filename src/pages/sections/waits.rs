@@ -9,7 +9,7 @@ pub(in crate::pages) fn waits(view: &JobView) -> Section {
     if view.standing.blockers.is_empty() {
         section.line("Nothing: the engine is released.");
     }
-    let mut table = Table::of("", &["Gate", "Who", "What"]);
+    let mut table = Table::of("", &["Who", "What", "Gate"]);
     for blocker in &view.standing.blockers {
         let what = if blocker.about.is_empty() {
             blocker.what.clone()
@@ -18,7 +18,7 @@ pub(in crate::pages) fn waits(view: &JobView) -> Section {
         };
         let here = blocker.stage == view.standing.stage;
         let who: Cell = if here { Cell::strong(blocker.actor.word()) } else { blocker.actor.word().into() };
-        table.row(vec![blocker.stage.word().into(), who, what.into()]);
+        table.row(vec![who, what.into(), blocker.stage.word().into()]);
     }
     section.table(table);
     section
@@ -53,7 +53,7 @@ fn was(why: &str, was: &str) -> String {
 /// Standing verdicts beyond the limit that decides.
 pub(in crate::pages) fn beyond(view: &JobView) -> Section {
     let mut section = Section::new("limits", "Out of limits");
-    let mut table = Table::of("", &["What", "Reading", "Limit", "By how much", "How sure"]);
+    let mut table = Table::of("", &["What", "Reading", "Limit", "That is", "How sure"]);
     for verdict in view.judgement.standing().filter(|verdict| verdict.is_beyond()) {
         let Some(judged) = &verdict.judged else { continue };
         let unit = verdict.unit;
