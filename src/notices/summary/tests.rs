@@ -123,7 +123,9 @@ fn problems_stand_by_age_and_old_verdicts_are_counted() {
             < place("24-1, block: broken stud\n  open for 1 day")
     );
     assert!(
-        page.contains("bore 1 too large\n  bore 2 too large; not decided for 29 days\n  1 from before, decided"),
+        page.contains(
+            "bore 1 too large\n  bore 2 too large; not decided for 29 days\n  1 from before, decided"
+        ),
         "{page}"
     );
     assert!(!page.contains("bore 3 too large"));
