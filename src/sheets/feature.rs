@@ -23,6 +23,8 @@ pub struct Feature {
     pub moved_by: Vec<usize>,
     /// Gaskets to choose from by how far the highest part stands proud, thinnest first; empty for most.
     pub gaskets: Vec<Gasket>,
+    /// What every such gasket leaves between the highest part and the head.
+    pub squish: Option<Limits>,
     /// Size-class group, empty where each position stands alone.
     pub group: String,
     /// Positions, front to rear where that has a meaning.

@@ -143,6 +143,20 @@ fn limits_after_work_and_totals_removed_belong_together() {
     noticed(&plant(kd3(), &path, json!("42.86")), "row 34");
 }
 
+/// Gaskets by protrusion, from the notes: each step leaves 0.65 to 0.75, exactly that at both of its ends.
+#[test]
+fn a_gasket_that_leaves_another_squish_is_noticed() {
+    let head = format!("/body/features/{}", index(&kd3(), "features", "feature", "piston protrusion"));
+    for (step, thickness) in [(0, "1.21"), (1, "1.29"), (2, "1.41"), (2, "1.39")] {
+        let path = format!("{head}/gaskets/{step}/thickness");
+        noticed(&plant(kd3(), &path, json!(thickness)), "feature piston protrusion gaskets");
+    }
+    noticed(
+        &plant(kd3(), &format!("{head}/gaskets/1/up-to"), json!("0.66")),
+        "feature piston protrusion gaskets",
+    );
+}
+
 fn asked(sheet: &Value) -> Vec<String> {
     let written: SheetWritten = serde_json::from_value(sheet["body"].clone()).unwrap();
     questions(&Sheet::read(&written).expect("a question refuses nothing"))

@@ -40,10 +40,7 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
 }
 
 fn of_row(row: &Row, own: Unit) -> Vec<Conversion> {
-    let other = match own {
-        Unit::Inch => Unit::Millimetre,
-        _ => Unit::Inch,
-    };
+    let other = if own == Unit::Inch { Unit::Millimetre } else { Unit::Inch };
     let mut found = Vec::new();
     let mut one = |what: String, printed: &Option<String>, value: Option<Exact>| {
         let Some(printed) = printed else { return };
@@ -79,10 +76,7 @@ fn rounds_to(value: Exact, printed: &str, unit: Unit) -> bool {
 fn percentage_holds(row: &Row, unit: Unit) -> bool {
     let Some(percent) = row.service_percent else { return true };
     // Free lengths are given to a thousandth of an inch or a hundredth of a millimetre.
-    let step = match unit {
-        Unit::Inch => "0.001",
-        _ => "0.01",
-    };
+    let step = if unit == Unit::Inch { "0.001" } else { "0.01" };
     let step = Length::parse(step, unit).ok().map(Length::exact);
     let ends = row.nominal.zip(row.service.and_then(|s| s.min)).zip(step);
     ends.is_some_and(|((nominal, min), step)| {

@@ -28,28 +28,27 @@ pub(super) fn fits(feature: &Feature, row: &Row, faults: &mut Faults) {
 
 fn what_it_needs(feature: &Feature, row: &Row) -> Option<&'static str> {
     let (stations, directions) = (feature.stations.len(), feature.directions.len());
-    match row.characteristic {
-        Characteristic::Size => {
-            row.new.and_then(|n| n.width()).is_none().then_some("new limits with min and max")
-        }
-        Characteristic::OutOfRound => {
-            (!(2..=3).contains(&directions)).then_some("a feature with two or three directions")
-        }
-        Characteristic::Taper => (stations < 2).then_some("a feature with two stations or more"),
-        Characteristic::Lift => {
-            (directions > 3).then_some("a feature read by dial, or over the nose and across the base circle")
-        }
-        Characteristic::Spread => {
-            (feature.positions.len() < 2).then_some("a feature with two positions or more")
-        }
-        Characteristic::Removed => {
-            row.after_work.is_none().then_some("an after-work max: the total that may ever be removed")
-        }
-        other if !other.is_of_features() => {
-            Some("clearance and interference under pairs, not under a feature")
-        }
-        _ => None,
+    let needs = [
+        (Characteristic::Size, row.new.and_then(|n| n.width()).is_some(), "new limits with min and max"),
+        (Characteristic::OutOfRound, (2..=3).contains(&directions), "a feature with two or three directions"),
+        (Characteristic::Taper, stations > 1, "a feature with two stations or more"),
+        (
+            Characteristic::Lift,
+            directions <= 3,
+            "a feature read by dial, or over the nose and across the base circle",
+        ),
+        (Characteristic::Spread, feature.positions.len() > 1, "a feature with two positions or more"),
+        (
+            Characteristic::Removed,
+            row.after_work.is_some(),
+            "an after-work max: the total that may ever be removed",
+        ),
+    ];
+    if !row.characteristic.is_of_features() {
+        return Some("clearance and interference under pairs, not under a feature");
     }
+    let missing = needs.into_iter().find(|(of, has, _)| *of == row.characteristic && !has);
+    missing.map(|(_, _, expected)| expected)
 }
 
 /// Choices by protrusion have no holes: each band begins where the one before ends, and the last ends where
@@ -65,9 +64,22 @@ pub(super) fn gaskets(feature: &Feature, faults: &mut Faults) {
     if !edges.windows(2).all(|two| matches!(two, [a, b] if a < b)) || new.min.is_none() {
         faults.push(Fault::new(&at, "bands out of order", "bands that ascend from the new min"));
     }
+    squish(feature, &edges, &at, faults);
     if new.max != Some(last.up_to) {
         let found = last.up_to.show(feature.unit);
         faults.push(Fault::new(&at, found, "a last band that ends at the new max"));
+    }
+}
+
+/// Every gasket leaves the squish the sheet asks for, at both ends of what it serves.
+fn squish(feature: &Feature, edges: &[Exact], at: &str, faults: &mut Faults) {
+    let Some(squish) = feature.squish else { return };
+    for (gasket, edges) in feature.gaskets.iter().zip(edges.windows(2)) {
+        let left = edges.iter().map(|edge| gasket.thickness - *edge);
+        for outside in left.filter(|left| squish.outside(*left).is_some()) {
+            let found = format!("{} leaves {}", gasket.name, outside.show(feature.unit));
+            faults.push(Fault::new(at, found, format!("a squish of {}", shown(&squish, feature.unit))));
+        }
     }
 }
 

@@ -190,6 +190,7 @@ impl Reader {
             unit: self.unit,
             moved_by: Vec::new(),
             gaskets: from.gaskets.iter().filter_map(|gasket| self.gasket(at, gasket)).collect(),
+            squish: from.squish.as_ref().and_then(|squish| self.limits(&format!("{at} squish"), squish)),
             group: from.group.clone(),
             positions: from.positions.clone(),
             stations: from.stations.clone(),

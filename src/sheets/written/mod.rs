@@ -144,6 +144,9 @@ pub struct FeatureWritten {
     /// Gaskets chosen by protrusion.
     #[serde(default)]
     pub gaskets: Vec<GasketWritten>,
+    /// What every such gasket leaves.
+    #[serde(default)]
+    pub squish: Option<LimitsWritten>,
     /// Size-class group.
     #[serde(default)]
     pub group: String,
