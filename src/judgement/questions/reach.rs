@@ -53,7 +53,7 @@ impl Reach {
         let halved = feature.row(Characteristic::RunOut).is_some();
         let is_read = |row: &Row| {
             let bend = row.characteristic == Characteristic::Bend;
-            !worked_out.contains(&row.characteristic) && !(bend && halved)
+            !(worked_out.contains(&row.characteristic) || bend && halved)
         };
         let by_parts = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
         if by_parts {
