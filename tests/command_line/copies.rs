@@ -101,6 +101,12 @@ fn a_lost_ledger_is_made_anew_from_the_folders() {
         assert!(once.out.starts_with("0 filed"), "{}", once.out);
         assert_eq!(fs::read_dir(shop.path("shop/letters")).unwrap().count(), mails, "nobody is told twice");
 
+        // Letters go on from a number that the lost ledger cannot have reached, however many it sent.
+        let ledger = Ledger::read_only(&shop.path("shop/ledger/benchdrop.db")).unwrap();
+        let row = ledger.job_rows().unwrap().remove(0);
+        let told: Value = serde_json::from_str(&row.told).unwrap();
+        assert!(told["letters"].as_u64().unwrap() > 1_000_000, "{told:#}");
+        drop(ledger);
         // What is new is told, in letters that are not taken for old ones.
         let old: Vec<String> = ids(&shop);
         shop.put(
