@@ -73,7 +73,7 @@ fn every_feature_and_place_is_there_and_says_what_is_known() {
     };
     let all: usize = sheet["body"]["features"].as_array().unwrap().iter().map(places).sum();
     assert!(all > 100, "{all}");
-    assert_eq!(bench.browser.count("//details[@id='measurements']//td[@data-place]"), all);
+    assert_eq!(bench.browser.count("//details[@id='measurements']//td[input]"), all);
     set.unfold("main journal");
     assert!(set.beside_place("main journal 4 front X", "small").starts_with("questioned 2.4288 in"));
     assert_eq!(set.beside_place("main journal 5 front X", "small"), "measured 2.2488 in, as received");
@@ -180,7 +180,7 @@ fn findings_parts_and_bags() {
         "part": "piston", "positions": ["2", "4"], "where": "thrust side", "defect": "scoring", "severity": 3,
         "disposition": "replace", "problem": "why it ran dry is not known"
     });
-    let body = json!({"findings": [nothing("rod"), nothing("main shell"), scored, tested]});
+    let body = json!({"findings": [nothing("main shell"), nothing("rod"), scored, tested]});
     let Body::Finding(_) = seen.save().says("finding", &body) else { panic!("another kind") };
     seen.write("closes/drop", "3f2a9c01de").write("closes/how", "oil pump was worn; replaced");
     seen.save()

@@ -138,7 +138,7 @@ impl Fields<'_> {
         let empty = slot.needed && shape == "text" && number("minLength") == Some(0);
         html! {
             label.field data-key=(slot.key) data-shape=(shape) data-needed=[yes(slot.needed && !empty)]
-                data-needed-when=[needed_when] data-pattern=[text("pattern")] data-hint=(hint(slot.schema))
+                data-needed-when=[needed_when] data-pattern=[text("pattern")]
                 data-min=[number("minimum")] data-max=[number("maximum")] data-agrees=[agrees]
                 data-empty=[yes(empty)] data-quiet=[yes(is_unit)] data-with=[slot.with.as_ref()]
                 data-stays=[yes(self.stays(slot))] data-length=[yes(is_length(slot.schema))] data-decimals=[(above(&slot.path) == "temperatures").then_some("3")] {
@@ -210,7 +210,7 @@ fn ticks(slot: &Slot<'_>, after: &str, of: &str) -> Markup {
     let integers = slot.schema.pointer("/items/type").and_then(Value::as_str) == Some("integer");
     html! {
         fieldset.ticks data-key=(slot.key) data-shape="picks" data-follows=(after) data-of=(of) data-needed=[yes(slot.needed)]
-            data-integers=[yes(integers)] data-hint=(hint(slot.schema)) hidden="hidden" {
+            data-integers=[yes(integers)] hidden="hidden" {
             legend { (words_of(slot.key)) (need(slot.needed)) }
             div.boxes {}
             small { @if slot.needed { (hint(slot.schema)) } @else { (hint(slot.schema)) "; none ticked: all of them" } }
@@ -224,7 +224,7 @@ fn lines(slot: &Slot<'_>) -> Markup {
     let most = slot.schema.pointer("/items/maxLength").and_then(Value::as_u64);
     html! {
         label.field data-key=(slot.key) data-shape="lines" data-needed=[yes(slot.needed)] data-pattern=[pattern] data-most=[most]
-            data-hint=(hint(slot.schema)) {
+            {
             span { (words_of(slot.key)) (need(slot.needed)) }
             textarea rows="2" {}
             small { (hint(slot.schema)) ", one a line" }

@@ -2,7 +2,7 @@
 //! corrected.
 
 use crate::pages::JobView;
-use crate::pages::bench_form::knows::Fill;
+use crate::pages::bench_form::knows::{Fill, with};
 use crate::pages::signing::{quote_as, to_sign};
 use crate::shop::{FactSet, Job, Problem};
 use crate::stages::{Quote, Signable};
@@ -25,8 +25,8 @@ pub(super) fn of(view: &JobView, set: &FactSet) -> BTreeMap<&'static str, Vec<Fi
 
 /// What a person signs, with the code of what they see: they need not copy it.
 fn to_quote(view: &JobView, signable: &Signable) -> (&'static str, Fill) {
-    let (group, mut values) = quote_as(&signable.quote);
-    values["evidence"] = signable.code.to_string().into();
+    let (group, values) = quote_as(&signable.quote);
+    let values = with(values, "evidence", signable.code.to_string());
     let words = match &signable.quote {
         Quote::Waiver { gate, rule, about } => blocker_words(view, signable, (gate, rule, about)),
         Quote::SignOff(_) | Quote::Approval { .. } | Quote::Accept { .. } | Quote::Confirm { .. } => {

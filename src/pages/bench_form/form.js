@@ -28,7 +28,7 @@ const slotNamed = (holder, key) => slotsOf(holder).find((slot) => slot.dataset.k
 const inputOf = (slot) => slot.querySelector("input, select, textarea");
 const typed = (slot) => inputOf(slot).value.trim();
 const itemsOf = (list) => [...list.querySelector(".items").children];
-const placesOf = (grid) => [...grid.querySelectorAll("td[data-place]")];
+const placesOf = (grid) => [...grid.querySelectorAll("td")];
 const bodyOf = (form) => form.querySelector("[data-body]");
 const ticked = (slot) => [...slot.querySelectorAll("input:checked")].map((box) => box.value);
 
@@ -58,9 +58,15 @@ const readers = {
 };
 const read = (slot) => readers[slot.dataset.shape](slot);
 
-function reading(grid, place) {
+// Where a reading is taken: what stands on its field, its row and its feature.
+function placeOf(cell) {
+  const { feature } = cell.closest("[data-feature]").dataset;
+  return { feature, ...cell.parentElement.dataset, ...cell.dataset };
+}
+
+function reading(grid, cell) {
   const entry = slotNamed(holderOf(grid), "entry");
-  return { ...JSON.parse(place.dataset.place), [typed(entry)]: plain(typed(place)) };
+  return { ...placeOf(cell), [typed(entry)]: plain(typed(cell)) };
 }
 
 // A holder says something once a field of its own does; units and what was filled in for the person do not count.
@@ -83,6 +89,10 @@ function readHolder(holder) {
 
 // Checking: why a field would be refused, or nothing.
 
+const hintOf = (slot) => {
+  const hint = slot.querySelector(":scope > small");
+  return hint ? `: ${hint.textContent}` : "";
+};
 const isAmong = (rule, value) => rule && rule.values.includes(value);
 const beside = (slot, key) => {
   const other = slotNamed(holderOf(slot), key);
@@ -92,17 +102,17 @@ const beside = (slot, key) => {
 function lacking(slot) {
   const when = slot.dataset.neededWhen && JSON.parse(slot.dataset.neededWhen);
   const needed = slot.dataset.needed || (when && isAmong(when, beside(slot, when.key)));
-  return needed ? `needed: ${slot.dataset.hint || "fill this in"}` : "";
+  return needed ? `needed${hintOf(slot)}` : "";
 }
 
 // What is no length has its own unit; lengths have the one that is chosen for the set.
 function unitOf(place) {
-  return place.dataset.unit || beside(place.closest("[data-key]"), "unit");
+  return place.closest("[data-feature]").dataset.unit || beside(place.closest("[data-key]"), "unit");
 }
 
 function decimalsOf(slot) {
   if (slot.dataset.decimals) return Number(slot.dataset.decimals);
-  if (slot.dataset.place) return unitOf(slot) === "mm" ? 5 : 6;
+  if (slot.matches("td")) return unitOf(slot) === "mm" ? 5 : 6;
   const units = [...slot.closest("form").querySelectorAll('[data-key="unit"]')].filter((unit) => !unit.closest("[hidden]"));
   return units.some((unit) => typed(unit) === "mm") ? 5 : 6;
 }
@@ -114,11 +124,11 @@ function wrongDigits(text, pattern, slot) {
 }
 
 function wrongText(slot, value) {
-  const { pattern, hint, most } = slot.dataset;
+  const { pattern, most } = slot.dataset;
   const long = most && [value].flat().find((line) => line.length > Number(most));
   if (long) return `at most ${most} characters`;
   const bad = pattern && [value].flat().find((line) => !new RegExp(pattern).test(line));
-  return bad === undefined || bad === "" || !pattern ? "" : `${bad} is not ${hint}`;
+  return bad === undefined || bad === "" || !pattern ? "" : `${bad} is not as asked${hintOf(slot)}`;
 }
 
 function wrongNumber(slot, value) {
@@ -145,9 +155,11 @@ function wrong(slot, value) {
 
 const empty = (slot) => (inputOf(slot) && inputOf(slot).validity.badInput ? "this is not complete" : lacking(slot));
 
-function say(element, why) {
-  element.querySelector(":scope > .bad").textContent = why;
-  return why ? [element] : [];
+function say(where, why) {
+  let mark = where.querySelector(":scope > .bad");
+  if (!mark && why) where.append(mark = element("em", "", { className: "bad" }));
+  if (mark) mark.textContent = why;
+  return why ? [where] : [];
 }
 
 // Says what is wrong in a holder that says something, and returns the fields that have it.
@@ -297,6 +309,8 @@ function finish(form, how) {
   startAgain(form);
 }
 
+const nameOfPlace = (cell) => JSON.stringify(placeOf(cell));
+
 // Raw content, as typed: what is kept over a reload, and what stays after saving.
 
 const rawOf = {
@@ -304,7 +318,7 @@ const rawOf = {
   object: (slot) => rawHolder(slot),
   picks: ticked,
   looked: ticked,
-  grid: (slot) => Object.fromEntries(placesOf(slot).filter(typed).map((place) => [place.dataset.place, inputOf(place).value])),
+  grid: (slot) => Object.fromEntries(placesOf(slot).filter(typed).map((cell) => [nameOfPlace(cell), inputOf(cell).value])),
 };
 const raw = (slot) => (rawOf[slot.dataset.shape] || ((one) => inputOf(one).value))(slot);
 const rawHolder = (holder) => slotsOf(holder).map((slot) => [slot.dataset.key, slot.dataset.shape, raw(slot)]);
@@ -316,7 +330,7 @@ function put(slot, value) {
   const { shape } = slot.dataset;
   if (shape === "picks" || shape === "looked") tick(slot, value);
   else if (shape === "object") putHolder(slot, value);
-  else if (shape === "grid") placesOf(slot).forEach((place) => { inputOf(place).value = value[place.dataset.place] || ""; });
+  else if (shape === "grid") placesOf(slot).forEach((cell) => { inputOf(cell).value = value[nameOfPlace(cell)] || ""; });
   else if (shape === "list") value.forEach((item, at) => putHolder(itemsOf(slot)[at] || addItem(slot), item));
   else inputOf(slot).value = value;
   followed(slot);
@@ -350,6 +364,7 @@ function addItem(list, row = {}) {
     const slot = slotNamed(item, key);
     if (slot) fix(slot, value);
     else item.prepend(element("p", `${key}: ${value}`, { className: "quiet" }));
+    item.querySelectorAll("[data-take-out]").forEach((button) => button.remove());
   }
   return item;
 }
@@ -388,7 +403,7 @@ function followed(slot) {
 }
 
 function showUnit(slot) {
-  const lengths = slot.closest("form").querySelectorAll("td:not([data-unit]) .unit");
+  const lengths = slot.closest("form").querySelectorAll("[data-feature]:not([data-unit]) .unit");
   lengths.forEach((unit) => { unit.textContent = typed(slot); });
 }
 
@@ -448,6 +463,7 @@ function clicked(form, { target }) {
 }
 
 function start(form) {
+  form.querySelectorAll("td input").forEach((input) => { input.inputMode = "decimal"; });
   begin(form);
   const draft = shelf.get(`draft/${form.dataset.kind}`);
   if (draft) putHolder(bodyOf(form), draft);

@@ -126,12 +126,11 @@ impl Knows {
         self.lists.insert("joints", sheet.fasteners.iter().map(joint).collect());
         let rows = |group: &String, sizes: &mut dyn Iterator<Item = (&String, u32)>| {
             let row = |(index, (size, count)): (usize, (&String, u32))| {
-                let counted = done::counted(job, group, index);
-                let mut row = json!({ "size": size, "on the sheet": count });
-                if !counted.is_empty() {
-                    row["counted"] = counted.into();
-                }
-                row
+                with(
+                    json!({ "size": size, "on the sheet": count }),
+                    "counted",
+                    done::counted(job, group, index),
+                )
             };
             (group.clone(), sizes.enumerate().map(row).collect::<Value>())
         };
@@ -156,14 +155,8 @@ impl Knows {
         let words =
             |check: &&Check| Choice::of(&check.key, &format!("{}: {}", check.stage.word(), check.words));
         self.lists.insert("checks", asked.iter().map(words).collect());
-        let row = |check: &&Check| {
-            let answered = done::answered(job, check);
-            let mut row = json!({ "check": check.key });
-            if !answered.is_empty() {
-                row["answered"] = answered.into();
-            }
-            row
-        };
+        let row =
+            |check: &&Check| with(json!({ "check": check.key }), "answered", done::answered(job, check));
         self.checks = asked.iter().map(row).collect();
     }
 
@@ -209,6 +202,14 @@ impl Knows {
     pub(super) fn tables(&self) -> String {
         Value::Object(self.tables.clone()).to_string().replace('<', "\\u003c")
     }
+}
+
+/// An object with one more text, where there is something to say.
+pub(super) fn with(mut object: Value, key: &str, text: String) -> Value {
+    if let Some(entries) = object.as_object_mut().filter(|_| !text.is_empty()) {
+        entries.insert(key.to_owned(), text.into());
+    }
+    object
 }
 
 /// Size words of the sheet: standard, then every step of every series.

@@ -6,7 +6,7 @@ use crate::pages::JobView;
 use crate::sheets::{Feature, Row};
 use crate::shop::{Place, Surface, SurfaceKey};
 use maud::{Markup, html};
-use serde_json::{Map, Value, json};
+use serde_json::Value;
 
 /// What is known of one place.
 enum Known<'a> {
@@ -21,7 +21,7 @@ pub(super) fn places(view: &JobView, readings: &Value) -> Markup {
     let text = |path: &str| readings.pointer(path).and_then(Value::as_str).unwrap_or_default();
     html! {
         @if let Some(sheet) = &view.job.sheet {
-            div data-key="readings" data-shape="grid" data-needed="yes" data-hint="at least one reading"
+            div data-key="readings" data-shape="grid" data-needed="yes"
                 data-pattern=(text("/items/properties/value/pattern"))
                 data-deviation-pattern=(text("/items/properties/deviation/pattern")) {
                 @for (index, feature) in sheet.features.iter().enumerate() { (of_feature(view, index, feature)) }
@@ -42,8 +42,10 @@ fn of_feature(view: &JobView, index: usize, feature: &Feature) -> Markup {
     let measured = count(|known| matches!(known, Known::Measured(_)));
     let missing = count(|known| matches!(known, Known::Missing));
     let questioned = count(|known| matches!(known, Known::Questioned(_)));
+    // The unit of lengths is chosen once a set; what is no length has the sheet's.
+    let own = (!feature.unit.is_length()).then(|| feature.unit.symbol());
     html! {
-        details.feature {
+        details.feature data-feature=(feature.key) data-unit=[own] {
             summary {
                 strong { (feature.key) }
                 @if feature.name != feature.key { ", " (feature.name) }
@@ -82,6 +84,7 @@ fn table(feature: &Feature, caption: &str, rows: impl Iterator<Item = Markup>) -
     }
 }
 
+/// What a place has no name for is left out of it; what is the same for every place stands once above them.
 fn row(
     view: &JobView,
     feature: &Feature,
@@ -89,17 +92,18 @@ fn row(
     name: &str,
     places: &[(Place, Known<'_>)],
 ) -> Markup {
-    // The unit of lengths is chosen once a set; what is no length has the sheet's.
-    let own = (!feature.unit.is_length()).then(|| feature.unit.symbol());
-    html! { tr {
+    let named = |word: &'_ str| (!word.is_empty()).then(|| word.to_owned());
+    let direction = |place: &Place| named(feature.directions.get(place.direction)?);
+    let position = feature.positions.get(key.position).and_then(|position| named(position));
+    html! { tr data-position=[position] {
         th { (name) }
-        @for (place, known) in places { td data-place=(place_json(feature, key, *place)) data-unit=[own] {
-            input type="text" inputmode="decimal" maxlength="14"
-                aria-label={ (view.job.surface_name(key)) " " (place.name(feature)) };
-            span.unit { (feature.unit.symbol()) }
-            (state(known))
-            em.bad {}
-        } }
+        @for (place, known) in places {
+            td data-station=[named(feature.station_name(place.station))] data-direction=[direction(place)] {
+                input aria-label={ (view.job.surface_name(key)) " " (place.name(feature)) };
+                span.unit { (feature.unit.symbol()) }
+                (state(known))
+            }
+        }
     } }
 }
 
@@ -110,21 +114,6 @@ fn state(known: &Known<'_>) -> Markup {
         Known::Missing => { strong { "missing" } }
         Known::NotAsked => { "not asked for" }
     } } }
-}
-
-/// A reading's place in the words of a drop; what the feature has no name for is left out.
-fn place_json(feature: &Feature, key: SurfaceKey, place: Place) -> String {
-    let mut words = Map::from_iter([("feature".to_owned(), json!(feature.key))]);
-    let position = feature.positions.get(key.position).map_or("", String::as_str);
-    let direction = feature.directions.get(place.direction).map_or("", String::as_str);
-    for (key, word) in
-        [("position", position), ("station", feature.station_name(place.station)), ("direction", direction)]
-    {
-        if !word.is_empty() {
-            words.insert(key.to_owned(), json!(word));
-        }
-    }
-    Value::Object(words).to_string()
 }
 
 fn known(view: &JobView, key: SurfaceKey, place: Place) -> Known<'_> {

@@ -40,7 +40,7 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
                         ("measurements", Some(view)) => (readings(&fields, schema, view)),
                         ("finding", _) => { (looked_at(knows)) (fields.object("", schema, &[])) }
                         ("part", _) => {
-                            @if !knows.still_on.is_empty() { p.wide { "Not off yet: " (knows.still_on) "." } }
+                            @if !knows.still_on.is_empty() { p { "Not off yet: " (knows.still_on) "." } }
                             (fields.object("", schema, &["position"]))
                         }
                         _ => (fields.object("", schema, &[])),
