@@ -23,6 +23,7 @@ pub fn drops() -> Vec<Value> {
     }]);
     for part in sheet["body"]["parts"].as_array_mut().unwrap() {
         part["strip"] = true.into();
+        part["scopes"] = json!([]);
     }
     sheet["body"]["plugs"] =
         json!([{"group": "P01", "name": "Gallery plugs", "sizes": [{"size": "1/4 NPT", "count": 6}]}]);
