@@ -6,7 +6,7 @@
 
 use crate::facts::{Fact, JobKey};
 use crate::judgement::judge;
-use crate::notices::{Letter, Told, alert, compare, next_date, standing_alerts};
+use crate::notices::{Letter, Told, alert, compare, next_date, recorded, standing_alerts};
 use crate::pages::{BoardRow, JobView};
 use crate::planning::plan;
 use crate::shop::{FactSet, Job, Shop};
@@ -50,13 +50,16 @@ pub fn respond(
     let items = standing_alerts(&view, now);
     let changes = compare(&items, told, at);
     let gathers_until = told.gathers_until(at).filter(|_| !changes.is_empty());
-    let letters = if changes.is_empty() || gathers_until.is_some() {
+    let mut letters = if changes.is_empty() || gathers_until.is_some() {
         Vec::new()
     } else {
         alert(&view, shop, &changes, told)
     };
     // When nobody can be reached nothing counts as told; it is told once somebody can.
     let mut told = if letters.is_empty() { told.clone() } else { told.after(&items, &changes, at) };
+    let (mailed_back, remembered) = recorded(&view, shop, &told);
+    letters.extend(mailed_back);
+    told = remembered;
     let next_look = [gathers_until, told.next_reminder(&items), next_date(&view, now)];
     let next_look = next_look.into_iter().flatten().filter(|look| at < *look).min();
     let stage = view.standing.words();

@@ -187,7 +187,7 @@ fn not_proven_asks_for_repeats_or_a_name() {
     assert_eq!(brief(&asked), [(Stage::Inspection, BlockerRule::Decided, Actor::Bench, "main journal 3")]);
     drops.push(drop_at(
         "decision",
-        70,
+        30,
         json!({"accept": {"feature": "main journal", "positions": ["3"],
         "characteristic": "size", "why": "polished, half a tenth", "accepted-by": "Rowan Holt"}}),
     ));

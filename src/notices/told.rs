@@ -6,7 +6,7 @@
 use crate::facts::{Digest, Role};
 use crate::notices::items::AlertItem;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Letters about one job lie at least this far apart: what comes up in between gathers into one.
 const GATHER_FOR: i64 = 15 * 60_000;
@@ -24,6 +24,9 @@ pub struct Told {
     pub last: Option<i64>,
     /// What was told and not cleared, by item.
     pub items: BTreeMap<String, ToldItem>,
+    /// Statements that were mailed back to whoever they name, in hexadecimal.
+    #[serde(default)]
+    pub recorded: BTreeSet<String>,
     /// The stage people last saw, and since when, Unix milliseconds.
     pub stage: String,
     /// See `stage`.
@@ -144,6 +147,7 @@ impl Told {
             letters: self.letters + 1,
             last: Some(now),
             items: items.iter().map(|item| (item.key.clone(), memory(item))).collect(),
+            recorded: self.recorded.clone(),
             stage: self.stage.clone(),
             since: self.since,
         }

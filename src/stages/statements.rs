@@ -5,7 +5,7 @@
 
 use crate::facts::{Checked, Digest, Step};
 use crate::judgement::Verdict;
-use crate::sheets::{fold_name, same_name};
+use crate::sheets::same_name;
 use crate::shop::{Accepted, Job};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::seen::{Seen, option_of};
@@ -121,7 +121,7 @@ fn acceptance(seen: &Seen<'_>, accepted: &Accepted) -> StatementNow {
     let characteristic = accepted.characteristic.map_or_else(String::new, |c| format!(" {}", c.word()));
     StatementNow {
         act: Act::Accepted { name: accepted.name.clone(), position: accepted.position },
-        what: format!("{} {}{characteristic} accepted", accepted.name, accepted.position + 1),
+        what: format!("{}{characteristic} accepted", place_name(seen.job, &accepted.name, accepted.position)),
         by: accepted.by.clone(),
         written: accepted.written.clone(),
         fact: accepted.fact,
@@ -181,17 +181,28 @@ fn is_lifted_by(job: &Job, blocker: &Blocker, act: &Act) -> bool {
         }
         Act::Approved { .. } => is_money(blocker.rule),
         Act::Accepted { name, position } => {
-            let positions = job.sheet.iter().flat_map(|sheet| {
-                let feature = sheet.feature(name).map(|(_, feature)| feature);
-                let pair = || sheet.pairs.iter().find(|pair| same_name(&pair.key, name));
-                let feature = feature.or_else(|| sheet.features.get(pair()?.inner.feature));
-                feature.and_then(|feature| feature.positions.get(*position))
-            });
-            let about = fold_name(&blocker.about);
-            let mut names = positions.map(|position| fold_name(&format!("{name} {position}")));
-            is_verdict(blocker.rule) && (about == fold_name(name) || names.any(|known| known == about))
+            is_verdict(blocker.rule) && same_name(&blocker.about, &place_name(job, name, *position))
         }
     }
+}
+
+/// `main journal 3`, as verdicts are named: a feature or a pair, with its position where it has several.
+fn place_name(job: &Job, name: &str, position: usize) -> String {
+    let of_sheet = job.sheet.as_deref().and_then(|sheet| {
+        let pair = sheet.pairs.iter().find(|pair| same_name(&pair.key, name));
+        match (sheet.feature(name), pair) {
+            (Some((_, feature)), _) => Some((&feature.key, feature)),
+            (None, Some(pair)) => Some((&pair.key, sheet.features.get(pair.inner.feature)?)),
+            (None, None) => None,
+        }
+    });
+    of_sheet.map_or_else(
+        || name.to_owned(),
+        |(key, feature)| match feature.positions.get(position) {
+            Some(position) if feature.positions.len() > 1 => format!("{key} {position}"),
+            Some(_) | None => key.clone(),
+        },
+    )
 }
 
 const fn is_verdict(rule: BlockerRule) -> bool {

@@ -1,0 +1,109 @@
+//! "Recorded in your name": every signature, approval, accepted value and waiver is mailed back to whoever it names.
+//!
+//! A file proves no identity, so the person named must hear of it (promise 9). A name or initials among the people
+//! with an address gets the letter; any other name, a customer's too, is told to the owner: no letter goes to a customer
+//! unless a person says send. Each statement is told once, whatever becomes of it.
+
+use crate::facts::{Digest, Person, Role};
+use crate::notices::letter::{Letter, Sections};
+use crate::notices::told::Told;
+use crate::pages::JobView;
+use crate::shop::Shop;
+use crate::stages::person;
+use std::collections::BTreeMap;
+
+/// A statement with a name to it.
+struct Recorded {
+    fact: Digest,
+    /// `inspection signed`.
+    what: String,
+    by: String,
+    why: String,
+    quoted: Option<String>,
+}
+
+/// The letters about statements that nobody was told of yet, and the memory after them. Without anybody to reach
+/// nothing counts as told.
+#[must_use]
+pub fn recorded(view: &JobView, shop: &Shop, told: &Told) -> (Vec<Letter>, Told) {
+    let new: Vec<Recorded> =
+        statements(view).into_iter().filter(|now| !told.recorded.contains(&now.fact.hex())).collect();
+    // By address: whom it goes to, whether the name is theirs, and what.
+    let mut mail: BTreeMap<(&str, bool), (&Person, Vec<&Recorded>)> = BTreeMap::new();
+    let mut after = told.clone();
+    for statement in &new {
+        let own = person(shop, &statement.by).filter(|person| person.mail.is_some());
+        let readers = own.map_or_else(|| shop.letters_to(Role::Owner), |person| vec![person]);
+        for reader in readers {
+            if let Some(address) = reader.mail.as_deref() {
+                let entry = mail.entry((address, own.is_some())).or_insert_with(|| (reader, Vec::new()));
+                entry.1.push(statement);
+                after.recorded.insert(statement.fact.hex());
+            }
+        }
+    }
+    let letters = mail.into_iter().filter_map(|((_, own), (reader, what))| letter(view, reader, own, &what));
+    (letters.collect(), after)
+}
+
+fn statements(view: &JobView) -> Vec<Recorded> {
+    let said = view.standing.statements.iter().map(|now| Recorded {
+        fact: now.fact,
+        what: now.what.clone(),
+        by: now.by.clone(),
+        why: String::new(),
+        quoted: now.checked.as_ref().and_then(|checked| checked.quoted.clone()),
+    });
+    let waived = view.standing.waived.iter().map(|now| {
+        let waiver = &now.waiver;
+        let about = if waiver.about.is_empty() { String::new() } else { format!(", {}", waiver.about) };
+        Recorded {
+            fact: now.said.fact,
+            what: format!("waived: {}{about} at {}", waiver.rule, waiver.gate),
+            by: waiver.by.clone(),
+            why: waiver.why.clone(),
+            quoted: waiver.evidence.clone(),
+        }
+    });
+    said.chain(waived).collect()
+}
+
+fn letter(view: &JobView, reader: &Person, own: bool, what: &[&Recorded]) -> Option<Letter> {
+    let first = what.first()?;
+    let more = if what.len() > 1 { format!(", and {} more", what.len() - 1) } else { String::new() };
+    let whose = if own {
+        "recorded in your name".to_owned()
+    } else {
+        format!("recorded in the name of {}, whom no letter reaches", first.by)
+    };
+    let subject = format!("{}: {whose}: {}{more}", view.job.written, first.what);
+    let one_line = |c: char| if c.is_control() { ' ' } else { c };
+    let subject: String = subject.chars().map(one_line).collect();
+    let names: Vec<&[u8]> = what.iter().map(|statement| statement.fact.as_bytes().as_slice()).collect();
+    let key = format!("recorded/{}/{}/{own}", view.job.key, Digest::of_pieces(&names).short());
+    let heading = if own { "Recorded in your name" } else { "Recorded in a name no letter reaches" };
+    let paragraphs = what.iter().map(|statement| paragraph(view, statement)).collect();
+    let next = if own {
+        "A file proves no identity. If this was not you, say so and have the drop withdrawn."
+    } else {
+        "A file proves no identity. Ask whoever is named, and withdraw the drop if they did not say it; who works here \
+         and has an address stands in the people drop."
+    };
+    let sections: Sections = vec![(heading.to_owned(), paragraphs), (String::new(), vec![next.to_owned()])];
+    let letter = Letter::to(reader, &key, Some(view.job.key.to_string()), &subject, &sections)?;
+    Some(Letter { may_wait: true, ..letter })
+}
+
+fn paragraph(view: &JobView, statement: &Recorded) -> String {
+    let mut text = format!("Job {}: {}, by {}", view.job.written, statement.what, statement.by);
+    if !statement.why.is_empty() {
+        text.push_str(&format!("\n  why: {}", statement.why));
+    }
+    if let Some(fact) = view.job.statements().iter().find(|fact| fact.id == statement.fact) {
+        let on = if fact.head.device.is_empty() { String::new() } else { format!(" on {}", fact.head.device) };
+        text.push_str(&format!("\n  recorded {} by {}{on}", fact.head.recorded.short(), fact.head.who));
+    }
+    let code = statement.quoted.as_deref().map_or_else(|| "none".to_owned(), str::to_owned);
+    text.push_str(&format!("\n  drop {}, evidence code {code}", statement.fact.short()));
+    text
+}
