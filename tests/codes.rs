@@ -20,7 +20,11 @@ const PINS: &str = "crankpin 1, 2, 3, 4";
 fn sets(drops: &[Value]) -> (FactSet, Shop) {
     let (mut shop, mut job) = (FactSet::default(), FactSet::default());
     for fact in drops.iter().map(fact) {
-        if fact.job.is_some() { job.insert(fact) } else { shop.insert(fact) };
+        if fact.job.is_some() {
+            job.insert(fact)
+        } else {
+            shop.insert(fact)
+        };
     }
     (job, Shop::fold(&shop))
 }
@@ -151,7 +155,10 @@ fn a_signature_on_each_of_the_four() {
     let again = look(&decided);
     let first = again.standing.here().next().unwrap();
     assert_eq!((first.stage, first.rule), (Stage::Inspection, BlockerRule::Signed));
-    assert!(first.what.contains("signed by Rowan Holt") && first.what.contains("on other evidence"), "{first:?}");
+    assert!(
+        first.what.contains("signed by Rowan Holt") && first.what.contains("on other evidence"),
+        "{first:?}"
+    );
     // A later sign-off of the same step replaces the former.
     let code = code(&again, "sign inspection");
     let signed_again = look(&with(&decided, &[sign(41, "inspection", Some(&code))]));
@@ -218,8 +225,12 @@ fn a_waiver_covers_its_thing_and_no_other() {
     assert_eq!(waived(&with(&drops, &[waive(60, "crankpin 2", None)])).0, WaiverState::Idle);
     // What lets nothing be understood cannot be set aside.
     let mut nothing: Vec<Value> = drops.iter().filter(|d| d["kind"] != "check-in").cloned().collect();
-    nothing.push(drop_at("decision", 60, json!({"waiver": {"gate": "checked in", "rule": "received",
-        "about": "", "why": "busy", "by": "Rowan Holt"}})));
+    nothing.push(drop_at(
+        "decision",
+        60,
+        json!({"waiver": {"gate": "checked in", "rule": "received",
+        "about": "", "why": "busy", "by": "Rowan Holt"}}),
+    ));
     assert_eq!(look(&nothing).standing.stage, Stage::CheckedIn);
 }
 
@@ -249,8 +260,12 @@ fn a_waiver_without_a_code_two_waivers_and_a_withdrawn_one() {
 }
 
 fn estimate(minute: u32, amount: &str, note: &str) -> Value {
-    drop_at("account", minute, json!({"estimate": {"lines": [{"what": "machining", "amount": amount}],
-        "not-to-exceed": amount, "expires": "2026-06-30", "note": note}}))
+    drop_at(
+        "account",
+        minute,
+        json!({"estimate": {"lines": [{"what": "machining", "amount": amount}],
+        "not-to-exceed": amount, "expires": "2026-06-30", "note": note}}),
+    )
 }
 
 #[test]
@@ -258,8 +273,12 @@ fn an_approval_on_each_of_the_four() {
     let drops = with(&inspected(), &[estimate(24, "1250.00", "")]);
     let quoted = code(&look(&drops), "approve at most 1250.00");
     let approve = |code: &str| {
-        drop_at("decision", 30, json!({"approval": {"granted": true, "by": "Ferrowmere Mill", "how": "mail",
-            "evidence": code}}))
+        drop_at(
+            "decision",
+            30,
+            json!({"approval": {"granted": true, "by": "Ferrowmere Mill", "how": "mail",
+            "evidence": code}}),
+        )
     };
     let approved = with(&drops, &[approve(&quoted)]);
     let of = |drops: &[Value]| evidence(&look(drops), "money approved");
@@ -317,7 +336,8 @@ fn a_confirmation_on_each_of_the_four() {
     // Another reading of the place: the usual range is another now, and both are asked about again.
     let view = look(&with(&same, &[one(40, "2.2489")]));
     assert_eq!((of(&view), view.judgement.questions.len()), (vec![Evidence::Other; 2], 3));
-    let again = view.judgement.questions.iter().filter(|question| question.was.contains("was confirmed by LM"));
+    let again =
+        view.judgement.questions.iter().filter(|question| question.was.contains("was confirmed by LM"));
     assert_eq!(again.count(), 2);
 
     // A slip is asked about for the same reason whatever stands beside it.
@@ -342,13 +362,22 @@ fn an_accepted_value_rests_on_its_readings() {
     let third = measured(22, "as received", "MIC", journal("main journal", "3", doubtful));
     drops[7] = {
         let values = ["2.2488", "2.2487", "2.2488", "2.2487"];
-        measured(21, "as received", "MIC", ["1", "2", "4", "5"].iter().flat_map(|p| journal("main journal", p, values)).collect())
+        measured(
+            21,
+            "as received",
+            "MIC",
+            ["1", "2", "4", "5"].iter().flat_map(|p| journal("main journal", p, values)).collect(),
+        )
     };
     drops.push(third.clone());
     let quoted = code(&look(&drops), "accept main journal 3");
     let accept = |code: &str| {
-        drop_at("decision", 30, json!({"accept": {"feature": "main journal", "positions": ["3"],
-            "characteristic": "size", "why": "half a tenth", "accepted-by": "Rowan Holt", "evidence": code}}))
+        drop_at(
+            "decision",
+            30,
+            json!({"accept": {"feature": "main journal", "positions": ["3"],
+            "characteristic": "size", "why": "half a tenth", "accepted-by": "Rowan Holt", "evidence": code}}),
+        )
     };
     let what = "main journal 3 size accepted";
     let accepted = with(&drops, &[accept(&quoted)]);
@@ -389,7 +418,11 @@ fn whole_history() -> Vec<Told3> {
         ("check-in", check_in(10), Some(CheckedIn)),
         ("leave", drop_at("decision", 11, leave), Some(CheckedIn)),
         ("off", part(12, "off"), Some(Teardown)),
-        ("moved", drop_at("part", 13, json!({"part": "crankshaft", "event": "moved", "where": "rack 2"})), None),
+        (
+            "moved",
+            drop_at("part", 13, json!({"part": "crankshaft", "event": "moved", "where": "rack 2"})),
+            None,
+        ),
         ("bores", measured(20, "as received", "BORE", bores()), Some(Inspection)),
         ("mains", measured(21, "as received", "MIC", mains()), Some(Inspection)),
         ("pins", measured(23, "as received", "MIC", pins(&["1", "2", "3", "4"])), Some(Inspection)),
@@ -415,7 +448,10 @@ const STEPS: [(&str, Stage); 5] = [
 ];
 
 fn facts_halves(view: &JobView) -> BTreeMap<&'static str, String> {
-    STEPS.iter().map(|(step, _)| (*step, Code::parse(&code(view, step)).unwrap().facts().to_owned())).collect()
+    STEPS
+        .iter()
+        .map(|(step, _)| (*step, Code::parse(&code(view, step)).unwrap().facts().to_owned()))
+        .collect()
 }
 
 /// Each statement left out alone: the facts half of a step's code changes exactly when the statement matters up to its
@@ -445,15 +481,15 @@ fn a_code_changes_exactly_when_it_should() {
 #[test]
 fn signing_changes_no_code() {
     let drops = without_pins();
-    let codes = |view: &JobView| {
-        to_sign(view).into_iter().map(|s| (s.what, s.code.to_string())).collect::<Vec<_>>()
-    };
+    let codes =
+        |view: &JobView| to_sign(view).into_iter().map(|s| (s.what, s.code.to_string())).collect::<Vec<_>>();
     let before = codes(&look(&drops));
     let quoted = code(&look(&drops), "waive measured of crankpin");
     let mut later: Value = serde_json::from_str(OV24).unwrap();
     later["body"]["revision"] = 2.into();
     later["recorded"] = "2026-03-09T08:00:00Z".into();
-    let more = [sign(60, "inspection", None), sign(61, "engine", None), waive(62, PINS, Some(&quoted)), later];
+    let more =
+        [sign(60, "inspection", None), sign(61, "engine", None), waive(62, PINS, Some(&quoted)), later];
     assert_eq!(before, codes(&look(&with(&drops, &more))));
 }
 

@@ -100,7 +100,8 @@ fn paragraph(view: &JobView, statement: &Recorded) -> String {
         text.push_str(&format!("\n  why: {}", statement.why));
     }
     if let Some(fact) = view.job.statements().iter().find(|fact| fact.id == statement.fact) {
-        let on = if fact.head.device.is_empty() { String::new() } else { format!(" on {}", fact.head.device) };
+        let on =
+            if fact.head.device.is_empty() { String::new() } else { format!(" on {}", fact.head.device) };
         text.push_str(&format!("\n  recorded {} by {}{on}", fact.head.recorded.short(), fact.head.who));
     }
     let code = statement.quoted.as_deref().map_or_else(|| "none".to_owned(), str::to_owned);

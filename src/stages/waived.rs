@@ -2,13 +2,13 @@
 //!
 //! A waiver names gate, rule and thing as the blocker prints them, and quotes the evidence code beside it. It covers the
 //! blockers of that rule on that thing, or on part of it, and stands on for ever on the job page, whatever becomes of
-//! it. Nobody can set aside that an engine is not checked in, or a signature: both are one drop away. A crack, and
-//! whatever else a rule says stops the job, is the owner's to set aside.
+//! it. Nobody can set aside that an engine is not checked in, or a signature: both are one drop away. A failed crack or
+//! pressure test, and damage that stops the job, are the owner's to set aside.
 
 use crate::facts::{Checked, Evidence, Role, Waiver};
 use crate::sheets::same_name;
 use crate::shop::{Job, Said, Thing, Touched};
-use crate::stages::blocker::{Blocker, BlockerRule};
+use crate::stages::blocker::{Actor, Blocker, BlockerRule};
 use crate::stages::people::has_role;
 use crate::stages::seen::Seen;
 
@@ -161,15 +161,20 @@ fn weigh(seen: &Seen<'_>, said: &Said, waiver: &Waiver, blockers: &[Blocker]) ->
     WaiverNow { said: said.clone(), waiver: waiver.clone(), state, checked, blockers: Vec::new() }
 }
 
-/// A part with a finding that stops the job is the owner's alone.
+/// A failed test, and a part with a finding that stops the job, are the owner's alone.
 fn is_owners(job: &Job, blocker: &Blocker) -> bool {
     const STOPS_THE_JOB: u8 = 5;
-    if !matches!(blocker.rule, BlockerRule::Decided | BlockerRule::Disposed | BlockerRule::Tested) {
-        return false;
-    }
+    let failed = blocker.actor == Actor::Owner
+        && matches!(blocker.rule, BlockerRule::Tested | BlockerRule::TestedAgain);
+    let about_damage =
+        matches!(blocker.rule, BlockerRule::Decided | BlockerRule::Disposed | BlockerRule::Tested);
     let about = job.things_named(&blocker.about);
-    job.findings.iter().filter(|finding| finding.stands && finding.severity >= STOPS_THE_JOB).any(|finding| {
-        let things = finding.places.iter().map(|place| Thing::Part(*place)).collect();
-        job.meet(&about, &Touched::Things(things))
-    })
+    let stops = || job.findings.iter().filter(|f| f.stands && f.severity >= STOPS_THE_JOB);
+    let met = || {
+        stops().any(|finding| {
+            let things = finding.places.iter().map(|place| Thing::Part(*place)).collect();
+            job.meet(&about, &Touched::Things(things))
+        })
+    };
+    failed || (about_damage && met())
 }
