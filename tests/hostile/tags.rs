@@ -97,7 +97,8 @@ fn one_tag(tag: &str, form: bool) -> Result<&str, String> {
     let (closing, tag) = tag.strip_prefix('/').map_or((false, tag), |rest| (true, rest));
     let end = tag.find(|c: char| !c.is_ascii_alphanumeric()).ok_or("the tag does not end")?;
     let (name, mut rest) = tag.split_at(end);
-    if !TAGS.contains(&name) && !(form && FORM_TAGS.contains(&name)) {
+    let known = TAGS.contains(&name) || form && FORM_TAGS.contains(&name);
+    if !known {
         return Err(format!("the tag {name:?} is not ours"));
     }
     loop {

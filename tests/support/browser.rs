@@ -186,9 +186,10 @@ fn answer(stream: &mut TcpStream) -> Value {
     loop {
         let text = String::from_utf8_lossy(&bytes);
         if let Some((head, _)) = text.split_once("\r\n\r\n") {
-            let lines = head.lines().map(str::to_ascii_lowercase);
-            let length = lines.filter_map(|line| line.strip_prefix("content-length:")?.trim().parse().ok());
-            let length: usize = length.last().expect("chromedriver says how long its answers are");
+            let mut lines = head.lines().map(str::to_ascii_lowercase);
+            let length: Option<usize> =
+                lines.find_map(|line| line.strip_prefix("content-length:")?.trim().parse().ok());
+            let length = length.expect("chromedriver says how long its answers are");
             let begin = head.len() + 4;
             if bytes.len() >= begin + length {
                 return serde_json::from_slice(&bytes[begin..begin + length]).unwrap();
