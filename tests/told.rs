@@ -384,7 +384,9 @@ fn another_limit_is_told() {
     let mut late: Value = serde_json::from_str(support::OV24).unwrap();
     late["body"]["revision"] = 2.into();
     late["recorded"] = "2026-01-06T08:00:00+01:00".into();
-    late["body"]["features"][2]["rows"][0]["service"]["min"] = "2.2470".into();
+    let features = late["body"]["features"].as_array_mut().unwrap();
+    let journal = features.iter_mut().find(|feature| feature["feature"] == "main journal").unwrap();
+    journal["rows"][0]["service"]["min"] = "2.2470".into();
     drops.push(late);
     let after = ask(&drops, &told);
     assert!(!after.letters.is_empty());
