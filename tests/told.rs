@@ -387,6 +387,7 @@ fn another_limit_is_told() {
     let features = late["body"]["features"].as_array_mut().unwrap();
     let journal = features.iter_mut().find(|feature| feature["feature"] == "main journal").unwrap();
     journal["rows"][0]["service"]["min"] = "2.2470".into();
+    journal["rows"][0].as_object_mut().unwrap().remove("other-unit");
     drops.push(late);
     let after = ask(&drops, &told);
     assert!(!after.letters.is_empty());
