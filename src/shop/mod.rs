@@ -13,6 +13,7 @@ mod books;
 mod corrections;
 mod decisions;
 mod findings;
+mod fold;
 mod gauges;
 mod held;
 mod history;

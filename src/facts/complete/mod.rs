@@ -1,7 +1,9 @@
 //! The body of a drop, completed: exact sizes and lengths beside the digits, and what a schema cannot ask for.
 //!
 //! A schema says what one place may hold. What one place asks of another (a loss without why, a part named twice, an
-//! estimate whose lines come to more than its most) is asked here, of the drop alone; history is asked in `shop`.
+//! estimate whose lines come to more than its most) is asked here, of the drop alone.
+//!
+//! Nothing is looked up here: whatever needs another drop is asked in `shop`.
 
 mod readings;
 mod said;
