@@ -325,7 +325,10 @@ const EXPECTED: &str = "\
     no such order, no such problem; shop held: names nothing, conflict; \
     question: unit slip, decimal slip, swapped digits, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
-    blocker: received, measured, questioned, decided, agreed, done, measured again, signed; \
+    blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
+    tested, measured, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \
+    agreed, done, carried out, out, measured again, tested again, plugs in, as fitted, fitted, tightened, lubricant, \
+    pins in, bags used up, open problem, priced, paid, signed; \
     verdict: stands, history, corrected, incomplete, beyond, proven beyond";
 
 fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {

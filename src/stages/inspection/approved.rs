@@ -10,7 +10,6 @@ use crate::shop::{ApprovalNow, EstimateNow, Job, Said};
 use crate::stages::asked::{comes_apart, date, day};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::{Line, surfaces_name};
-use jiff::Timestamp;
 use jiff::civil::Date;
 
 const LINE: Line = Line::of(Stage::Inspection, BlockerRule::Approved);
@@ -115,8 +114,8 @@ fn addition(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
     ))
 }
 
-/// When the customer last approved money, and up to how much; `None` while the last word is a refusal.
-pub(in crate::stages) fn day_approved(job: &Job) -> Option<(Timestamp, &Said, Money)> {
+/// Who recorded that money was approved last, and up to how much where that is known; `None` while the last word is a refusal.
+pub(in crate::stages) fn last_approval(job: &Job) -> Option<(&Said, Option<Money>)> {
     let last = job.books.approvals.last().filter(|now| now.approval.granted)?;
-    Some((last.said.at, &last.said, last.amount.unwrap_or_default()))
+    Some((&last.said, last.amount))
 }

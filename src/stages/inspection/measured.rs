@@ -32,7 +32,8 @@ pub(in crate::stages) fn missing(
         let known = by_surface.entry((verdict.key.surface, &verdict.feature)).or_default();
         // In the order they are measured in; rows of one surface ask for the same places.
         for place in verdict.missing.iter().filter(|place| !place.ends_with("(questioned)")) {
-            if !known.contains(&place.as_str()) {
+            let place = without_position(job, verdict, place);
+            if !known.contains(&place) {
                 known.push(place);
             }
         }
@@ -49,4 +50,14 @@ pub(in crate::stages) fn missing(
         (format!("{name}{}", positions(job, &keys)), places)
     };
     lines.into_iter().map(named).collect()
+}
+
+/// A member of a pair without the position that the pair's own name says already.
+fn without_position<'a>(job: &Job, verdict: &Verdict, member: &'a str) -> &'a str {
+    let key = verdict.key.surface;
+    let Some(feature) = job.feature(key).filter(|feature| feature.key != verdict.feature) else {
+        return member;
+    };
+    let position = feature.positions.get(key.position).map_or("", String::as_str);
+    member.strip_suffix(position).map_or(member, str::trim_end)
 }

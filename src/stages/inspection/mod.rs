@@ -14,7 +14,7 @@ mod obtainable;
 mod questioned;
 mod tested;
 
-pub(super) use approved::{blockers as approved, day_approved};
+pub(super) use approved::{blockers as approved, last_approval};
 pub(super) use decided::{blocker_for, blockers as decided};
 pub(super) use disposed::blockers as disposed;
 pub(super) use estimated::blockers as estimated;
@@ -22,4 +22,4 @@ pub(super) use looked_at::blockers as looked_at;
 pub(super) use measured::{blockers as measured, missing};
 pub(super) use obtainable::{blockers as obtainable, wanted};
 pub(super) use questioned::blockers as questioned;
-pub(super) use tested::{blockers as tested, is_crack_tested, is_cracked};
+pub(super) use tested::{blockers as tested, is_cracked, passed_before};

@@ -7,6 +7,7 @@ use crate::shop::{Job, PartLife, TestNow};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
+use jiff::Timestamp;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let asked = parts(job, |part| part.crack_test || part.pressure_test);
@@ -49,9 +50,10 @@ fn last(life: &PartLife, which: fn(TestKind) -> bool) -> Option<&TestNow> {
     life.tests.iter().rfind(|test| which(test.kind))
 }
 
-/// Its last test for cracks was passed.
-pub(in crate::stages) fn is_crack_tested(life: &PartLife) -> bool {
-    last(life, TestKind::finds_cracks).is_some_and(|test| test.result == TestResult::Passed)
+/// It passed a test for cracks up to a time.
+pub(in crate::stages) fn passed_before(life: &PartLife, until: Timestamp) -> bool {
+    let passed = |test: &&TestNow| test.kind.finds_cracks() && test.result == TestResult::Passed;
+    life.tests.iter().filter(passed).any(|test| test.said.at <= until)
 }
 
 /// Its last test for cracks failed.

@@ -1,12 +1,12 @@
 //! Machining: nothing is cut, and nothing sent out to be cut, before the money is approved and the crack test passed.
 
 use crate::judgement::Judgement;
-use crate::shop::{Job, PartLife, PartPlace, SurfaceKey};
+use crate::shop::{Job, PartPlace, Said, SurfaceKey};
 use crate::stages::asked::{comes_apart, parts};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::inspection::{day_approved, is_crack_tested};
+use crate::stages::inspection::{last_approval, passed_before};
 use crate::stages::lines::Line;
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 const LINE: Line = Line::of(Stage::Machining, BlockerRule::CutTooSoon);
 
@@ -15,34 +15,42 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         return Vec::new();
     }
     let begun = begun(job);
-    let untested = parts(job, |part| part.crack_test)
-        .filter(|(place, _, life)| begun.contains(place) && !is_crack_tested(life))
-        .map(|(place, _, _)| {
-            (
-                place,
-                Actor::Bench,
-                "worked on or sent out without a crack test that passed: stop, and test it".to_owned(),
-            )
-        });
+    let untested = parts(job, |part| part.crack_test).filter_map(|(place, _, life)| {
+        let began = begun.get(&place).filter(|began| !passed_before(life, began.at))?;
+        let what = format!(
+            "worked on or sent out on {} before it passed a crack test: test it, and set this aside by name",
+            began.written
+        );
+        Some((place, Actor::Bench, what))
+    });
     let mut blockers = LINE.parts(job, untested);
     blockers.extend(not_approved(job, &begun));
     blockers
 }
 
-/// Parts that were worked on, or went out for it.
-fn begun(job: &Job) -> BTreeSet<PartPlace> {
-    let worked = |(place, life): (&PartPlace, &PartLife)| (!life.worked.is_empty()).then_some(*place);
-    let ordered = job.orders.values().flat_map(|order| order.parts.iter().copied());
-    job.parts.iter().filter_map(worked).chain(ordered).collect()
+/// When each part that is there now was first worked on, or went out for it.
+fn begun(job: &Job) -> BTreeMap<PartPlace, &Said> {
+    let worked =
+        job.parts.iter().flat_map(|(place, life)| life.worked.iter().map(|work| (*place, &work.said)));
+    let ordered = job.orders.values().flat_map(|order| order.parts.iter().map(|place| (*place, &order.said)));
+    let mut begun: BTreeMap<PartPlace, &Said> = BTreeMap::new();
+    for (place, said) in worked.chain(ordered) {
+        let first = begun.entry(place).or_insert(said);
+        if said.at < first.at {
+            *first = said;
+        }
+    }
+    begun
 }
 
-fn not_approved(job: &Job, begun: &BTreeSet<PartPlace>) -> Vec<Blocker> {
+fn not_approved(job: &Job, begun: &BTreeMap<PartPlace, &Said>) -> Vec<Blocker> {
     let words = "worked on or sent out, and nobody approved the money: stop, and ask the customer";
-    let Some((approved, ..)) = day_approved(job) else {
-        return LINE.parts(job, begun.iter().map(|place| (*place, Actor::Owner, words.to_owned())));
+    let Some((approved, _)) = last_approval(job) else {
+        return LINE.parts(job, begun.keys().map(|place| (*place, Actor::Owner, words.to_owned())));
     };
     // What was agreed after the last approval needs its own before it is cut.
-    let later = job.agreed.iter().filter(|(key, agreed)| agreed.order.0 > approved && is_begun(job, **key));
+    let later =
+        job.agreed.iter().filter(|(key, agreed)| agreed.order.0 > approved.at && is_begun(job, **key));
     LINE.surfaces(job, later.map(|(key, _)| (*key, Actor::Owner, words.to_owned())))
 }
 

@@ -8,9 +8,10 @@ use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Reassembly, BlockerRule::BagsUsed);
-    // Whether plugs are in is asked before: what is left of them is asked here.
     let bolts = fasteners(job).into_iter().map(|group| (not_in(&group), group));
-    let plugs = plugs(job).into_iter().map(|group| (Vec::new(), group));
+    // Plugs that are not in have their own rule; here it is asked what is left of those that are.
+    let plugs =
+        plugs(job).into_iter().filter(|group| not_in(group).is_empty()).map(|group| (Vec::new(), group));
     let open = bolts.chain(plugs).filter_map(|(mut faults, group)| {
         faults.extend(left(&group));
         (!faults.is_empty()).then(|| line.one(Actor::Bench, group.name, faults.join("; ")))

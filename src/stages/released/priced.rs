@@ -4,16 +4,16 @@ use crate::judgement::Judgement;
 use crate::shop::Job;
 use crate::stages::asked::comes_apart;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::inspection::day_approved;
+use crate::stages::inspection::last_approval;
 use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     if !comes_apart(job) {
         return Vec::new();
     }
-    let what = match (&job.books.price, day_approved(job)) {
+    let what = match (&job.books.price, last_approval(job)) {
         (None, _) => "no final price".to_owned(),
-        (Some((_, price)), Some((_, said, approved))) if price.amount > approved => format!(
+        (Some((_, price)), Some((said, Some(approved)))) if price.amount > approved => format!(
             "the price {} is more than the {approved} approved on {}: have the difference approved, or lower it",
             price.amount, said.written
         ),
