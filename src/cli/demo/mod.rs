@@ -1,11 +1,18 @@
-//! `demo`: a shop in a fresh folder, the real service running on it, and the story of one engine dropped into it.
+//! `demo`: a shop in a fresh folder, the real service running on it, and the story of two engines dropped into it: one
+//! from its check-in to the hand-over, one half way.
 //!
 //! Nothing is faked: this command only writes files into the drop folder of another process, reads the ledger
-//! to see how far that process is, and prints what the ledger says at the end. `scenario` holds the drops,
-//! `service` the other process, `story` the order in which things happen.
+//! to see how far that process is, and prints what the ledger says at the end. `scenario` holds shop and readings, `bench`
+//! writes what a sheet asks for, `first` and `second` are the engines, `story` the order in which things happen, `stage` and
+//! `service` where they happen.
 
+mod bench;
+mod digits;
+mod first;
 mod scenario;
+mod second;
 mod service;
+mod stage;
 mod story;
 
 pub(in crate::cli) use scenario::first_drops;
@@ -15,11 +22,12 @@ use super::init::{Patience, configuration, make};
 use super::speak::say;
 use crate::clock::{Clock as _, SystemClock};
 use crate::config::Config;
-use crate::daemon::{board_of, shop_of, view_of};
+use crate::daemon::{board_of, shop_of, summary_input};
 use crate::facts::JobKey;
 use crate::intake;
-use crate::ledger::Ledger;
-use crate::pages::{board_text, job_text};
+use crate::ledger::{Ledger, Outcome};
+use crate::notices::{Due, summary_text};
+use crate::pages::board_text;
 use clap::Args;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -42,7 +50,8 @@ impl Demo {
         let config = dir.join("benchdrop.toml");
         let service = service::Service::start(&dir, &config)?;
         let config = Config::read(&config)?;
-        let told = story::Stage { dir: &dir, ledger: &config.ledger, log: &service.log }.play();
+        let stage = stage::Stage { dir: &dir, ledger: &config.ledger, log: &service.log };
+        let told = story::play(&stage);
         service.stop()?;
         told?;
         report(&dir, &config)
@@ -63,40 +72,48 @@ fn fresh(wanted: &Path) -> Result<PathBuf> {
 /// What the shop knows now, from its ledger, and where everything lies.
 fn report(dir: &Path, config: &Config) -> Done {
     let ledger = Ledger::read_only(&config.ledger)?;
-    let board = board_of(&ledger, &shop_of(&ledger)?, &config.zone, SystemClock::new().now())?;
-    let key = JobKey::of(scenario::JOB, ledger.site()).ok_or("the job's key")?;
-    let view = view_of(&ledger, &key)?.ok_or("the ledger has no drop of the job")?;
-    let letters = ledger.letters()?;
+    let shop = shop_of(&ledger)?;
+    let now = SystemClock::new().now();
     let mut text =
-        format!("\nWHAT THE SHOP KNOWS NOW\n\n{}\n{}\n", board_text(&board), job_text(&view, false));
-    text.push_str("\nWhat arrived\n");
-    for arrival in ledger.arrivals(1_000)?.iter().rev() {
+        format!("\nWHAT THE SHOP KNOWS NOW\n\n{}", board_text(&board_of(&ledger, &shop, &config.zone, now)?));
+    let (input, _) = summary_input(&ledger, &shop)?;
+    let today = config.zone.to_datetime(now).date();
+    let due = Due { from: today, date: today };
+    text.push_str(&format!("\nTHE DAILY PAGE\n\n{}", summary_text(&input, &due, &config.zone)));
+    let arrivals = ledger.arrivals(10_000)?;
+    let of =
+        |wanted: Outcome| arrivals.iter().filter(|arrival| arrival.outcome == wanted).collect::<Vec<_>>();
+    text.push_str(&format!("\nWhat arrived: {} papers filed\n", of(Outcome::Filed).len()));
+    for arrival in of(Outcome::Returned).into_iter().chain(of(Outcome::Copy)) {
         text.push_str(&format!("  {:8} {}\n", arrival.outcome.word(), arrival.name));
     }
-    text.push_str(&format!(
-        "\n{} letters, each an .eml file in {}\n(what follows the first letter of an engine gathers for a quarter of an \
-         hour)\n",
-        letters.len(),
-        dir.join("letters").display()
-    ));
+    let key = JobKey::of(scenario::JOB, ledger.site()).ok_or("the job's key")?;
+    let second = JobKey::of(scenario::SECOND, ledger.site()).ok_or("the job's key")?;
     let board = dir.join("watch-folder").join(intake::BOARD);
-    text.push_str(&format!("Board:    {}\n", board.join("board.html").display()));
-    text.push_str(&format!("Arrivals: {}\n", board.join("arrivals.html").display()));
-    text.push_str(&format!(
-        "Engine:   {}\n",
-        board.join("jobs").join(format!("{}.html", key.slug())).display()
-    ));
+    let below = |folder: &str, name: String| board.join(folder).join(name).display().to_string();
     let config = dir.join("benchdrop.toml");
-    text.push_str(&format!(
-        "Reasons:  benchdrop --config {} job {} --json\n",
-        config.display(),
-        scenario::JOB
-    ));
-    text.push_str(&format!(
-        "Go on:    benchdrop --config {} run, and drop files into {}\n",
-        config.display(),
-        dir.join("watch-folder").join(intake::DROP).display()
-    ));
+    let config = config.display();
+    let look = [
+        ("Board", board.join("board.html").display().to_string()),
+        ("Arrivals", board.join("arrivals.html").display().to_string()),
+        ("Engine", below("jobs", format!("{}.html", key.slug()))),
+        ("Build record", below("records", format!("{}.html", key.slug()))),
+        ("Work orders", below("orders", key.slug())),
+        ("Half way", below("jobs", format!("{}.html", second.slug()))),
+        ("Letters", format!("{}, in {}", ledger.letters()?.len(), dir.join("letters").display())),
+        ("Reasons", format!("benchdrop --config {config} job {} --json", scenario::JOB)),
+        (
+            "Go on",
+            format!(
+                "benchdrop --config {config} run, and drop files into {}",
+                dir.join("watch-folder").join(intake::DROP).display()
+            ),
+        ),
+    ];
+    text.push_str("\nLook at\n");
+    for (what, place) in look {
+        text.push_str(&format!("  {what:13} {place}\n"));
+    }
     say(&text);
     Ok(ExitCode::SUCCESS)
 }

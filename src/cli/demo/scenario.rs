@@ -4,11 +4,17 @@
 use jiff::{Timestamp, ToSpan as _};
 use serde_json::{Map, Value, json};
 
-/// The sheet of the invented engine, Ostervane OV-24.
-const OV24: &str = include_str!("../../../schemas/examples/sheet.v1/pass/ov-24.json");
+/// The sheet of the first invented engine, Ostervane OV-24.
+pub(super) const OV24: &str = include_str!("../../../schemas/examples/sheet.v1/pass/ov-24.json");
 
-/// The job of the demonstration.
+/// The sheet of the second invented engine, KD-3.
+pub(super) const KD3: &str = include_str!("../../../schemas/examples/sheet.v1/pass/kd-3.json");
+
+/// The job that goes all the way.
 pub(super) const JOB: &str = "24-017";
+
+/// The job that stands half way.
+pub(super) const SECOND: &str = "24-018";
 
 /// Makes drops recorded at chosen minutes after a beginning.
 pub(super) struct Scribe {
@@ -37,16 +43,9 @@ impl Scribe {
         pretty(&Value::Object(self.drop(minute, kind, "RH", body)))
     }
 
-    /// A drop about the job.
-    pub(super) fn job(&self, minute: i64, kind: &str, who: &str, body: &Value) -> String {
-        let mut head = self.drop(minute, kind, who, body);
-        head.insert("job".to_owned(), JOB.into());
-        pretty(&Value::Object(head))
-    }
-
-    /// The sheet, recorded at the beginning.
-    pub(super) fn sheet(&self) -> String {
-        let sheet: Value = serde_json::from_str(OV24).unwrap_or_default();
+    /// A sheet, recorded at the beginning.
+    pub(super) fn sheet(&self, text: &str) -> String {
+        let sheet: Value = serde_json::from_str(text).unwrap_or_default();
         self.shop(0, "sheet", sheet.get("body").unwrap_or(&Value::Null))
     }
 }
@@ -68,7 +67,7 @@ pub(in crate::cli) fn first_drops(
         person.insert("mail".to_owned(), mail.into());
     }
     vec![
-        ("sheet-ov-24.json", scribe.sheet()),
+        ("sheet-ov-24.json", scribe.sheet(OV24)),
         ("house-rules.json", scribe.shop(0, "house-rules", &house_rules())),
         ("people.json", scribe.shop(0, "people", &json!({ "revision": 1, "people": [person] }))),
         ("gauge-mic-23.json", scribe.shop(0, "gauge", &json!({ "gauge": "MIC-23", "instrument": "micrometer 2-3 in", "note": "replace by your own" }))),
@@ -121,13 +120,22 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         person("Rowan Holt", "RH", "owner", "owner@shop.example"),
         person("Lin Marr", "LM", "bench", "bench@shop.example"),
         person("Odd Stenning", "OS", "machinist", "machinist@shop.example"),
+        person("Sol Kerrin", "SK", "checker", "checker@shop.example"),
     ] });
+    let prices = json!({ "revision": 1, "currency": "EUR", "hour": "65.00" });
+    let due =
+        scribe.begin.checked_add((24 * 9).hours()).unwrap_or(scribe.begin).strftime("%Y-%m-%d").to_string();
+    let calibrated = json!({ "gauge": "MIC-23", "instrument": "micrometer", "set-by": "MIC-23",
+        "calibrated": { "due": due, "certificate": "H-118" } });
     let gauge =
         |mark: &str, instrument: &str| json!({ "gauge": mark, "instrument": instrument, "set-by": "MIC-23" });
     vec![
-        ("sheet-ov-24.json", scribe.sheet()),
+        ("sheet-ov-24.json", scribe.sheet(OV24)),
+        ("sheet-kd-3.json", scribe.sheet(KD3)),
         ("house-rules.json", scribe.shop(0, "house-rules", &rules)),
         ("people.json", scribe.shop(0, "people", &people)),
+        ("price-list.json", scribe.shop(0, "price-list", &prices)),
+        ("gauge-mic-23-calibrated.json", scribe.shop(2, "gauge", &calibrated)),
         ("gauge-mic-23.json", scribe.shop(1, "gauge", &gauge("MIC-23", "micrometer"))),
         ("gauge-mic-12.json", scribe.shop(1, "gauge", &gauge("MIC-12", "micrometer"))),
         ("gauge-bore-1.json", scribe.shop(1, "gauge", &gauge("BORE-1", "dial bore gauge"))),

@@ -1,0 +1,243 @@
+//! The first engine, from its check-in to the hand-over. Two things go wrong at the bench and are caught.
+
+use super::bench::{Bench, Cut, is, list, text, with};
+use super::scenario::{BORE, BORES, JOURNAL, MAIN_4, MAIN_4_SWAPPED, MAINS, MAINS_GROUND, PINS, readings};
+use crate::facts::Digest;
+use serde_json::{Value, json};
+
+/// What becomes too large or too small is cut to.
+pub(super) const CUTS: [Cut; 3] = [
+    Cut { feature: "bore", operation: "bore and hone", size: "0.030 over" },
+    Cut { feature: "main journal", operation: "grind", size: "0.010 under" },
+    Cut { feature: "crankpin", operation: "grind", size: "0.020 under" },
+];
+
+pub(super) fn check_in(bench: &mut Bench) {
+    let body = json!({
+        "sheet": "OV-24",
+        "customer": { "name": "Ferrowmere Mill", "reach": "mill@ferrowmere.example" },
+        "engine": { "serial": "OV24-00317", "castings": ["7714-B"] },
+        "scope": ["complete"],
+        "complaint": "low oil pressure when hot, smokes on the way down",
+        "remarks": "bore 2 and crankpin 2 are scored",
+        "hours": "6,200 hours", "fluids": "oil, coolant drained", "place": "stand 2",
+        "missing": ["dipstick"], "pictures": ["24-017-arrival.jpg"],
+        "wishes": { "aim": "least cost", "ceiling": "3,500.00" },
+        "approver": "Ines Ferrow",
+        "promised": bench.day(12),
+    });
+    bench.write("check-in", "check-in", "RH", &body);
+    bench.answer("checked in");
+    let leave = json!({"authority": {"granted": true, "by": "Ines Ferrow", "how": "mail", "price": "180.00",
+        "if-declined": "collected as it lies"}});
+    bench.write("leave", "decision", "RH", &leave);
+}
+
+pub(super) fn teardown(bench: &mut Bench) {
+    bench.later(2);
+    bench.take_apart();
+    bench.sign("teardown");
+}
+
+fn set(gauge: &str, readings: Vec<Value>) -> Value {
+    json!({"condition": "as received", "gauge": gauge, "unit": "in", "readings": readings})
+}
+
+pub(super) fn findings(bench: &mut Bench) {
+    bench.later(6);
+    bench.answer("inspection");
+    bench.look();
+    let bad = json!({"findings": [
+        {"part": "block", "where": "bore 2, thrust side", "defect": "scoring", "severity": 2, "note": "felt with a nail",
+         "pictures": ["24-017-bore-2.jpg"], "disposition": "machine"},
+        {"part": "piston", "positions": ["2"], "where": "skirt", "defect": "scoring", "severity": 3,
+         "pictures": ["24-017-piston-2.jpg"], "disposition": "replace as a set"}]});
+    bench.write("found", "finding", "LM", &bad);
+    let pistons = json!({"disposition": {"part": "piston", "positions": ["all"], "what": "replace as a set",
+        "why": "bored to the next size", "by": "Rowan Holt"}});
+    bench.write("pistons", "decision", "RH", &pistons);
+}
+
+/// Bores and the readings of everything else; gives the text of the bores for a copy.
+pub(super) fn bores(bench: &mut Bench) -> String {
+    let bores = bench.write("bores", "measurements", "LM", &set("BORE-1", readings("bore", &BORE, &BORES)));
+    bench.read("as received", &["bore", "main journal", "crankpin"]);
+    bores
+}
+
+/// The main journals, the fourth with its digits swapped; gives the text of that one.
+pub(super) fn mains(bench: &mut Bench) -> String {
+    let mains = set("MIC-23", readings("main journal", &JOURNAL, &MAINS));
+    bench.write("mains", "measurements", "LM", &mains);
+    let swapped = set("MIC-23", readings("main journal", &JOURNAL, &MAIN_4_SWAPPED));
+    bench.write("main 4", "measurements", "LM", &swapped)
+}
+
+pub(super) fn pins(bench: &mut Bench) {
+    bench.write("pins", "measurements", "LM", &set("MIC-12", readings("crankpin", &JOURNAL, &PINS)));
+}
+
+pub(super) fn correction(bench: &mut Bench, wrong: &str) {
+    let corrects = json!({"corrects": {"drop": Digest::of(wrong.as_bytes()).short(), "why": "digits swapped while typing"}});
+    let right = set("MIC-23", readings("main journal", &JOURNAL, &MAIN_4));
+    bench.write("main 4 again", "measurements", "LM", &with(right, &corrects));
+}
+
+/// Work and money are agreed, parts are here, the inspection is signed.
+pub(super) fn agree(bench: &mut Bench) {
+    bench.later(14);
+    let work = |cut: &Cut| json!({"operation": cut.operation, "feature": cut.feature, "positions": ["all"], "finished": cut.size});
+    let work: Vec<Value> = bench.cuts.iter().map(work).collect();
+    let agreed =
+        json!({"agreed-work": {"unit": "in", "agreed-by": "Rowan Holt", "option": "B, full", "work": work}});
+    bench.write("agreed work", "decision", "RH", &agreed);
+    let estimate = json!({"estimate": {"option": "B, full", "expires": bench.day(30), "not-to-exceed": "3400.00",
+        "lines": [{"what": "labour, 26 hours", "amount": "1690.00"}, {"what": "machining", "amount": "620.00"},
+            {"what": "parts", "amount": "780.00"}]}});
+    bench.write("estimate", "account", "RH", &estimate);
+    let approval = json!({"approval": {"granted": true, "by": "Ines Ferrow", "how": "mail"}});
+    bench.write("approval", "decision", "RH", &approval);
+    bench.write("deposit", "account", "RH", &json!({"deposit": {"amount": "800.00", "how": "transfer"}}));
+    for part in bench.rows("parts") {
+        if let Some(cut) = bench.cut_of_group(text(&part, "sized-by")) {
+            let count = list(&part, "positions").len().max(1);
+            let here = json!({"item": text(&part, "part"), "unit": "in", "size": cut.size, "count": count,
+                "state": "received", "stamped": cut.size, "supplier": "Halden Parts", "price": "120.00"});
+            bench.write(&format!("here {}", text(&part, "part")), "supply", "RH", &here);
+        }
+    }
+    bench.sign("inspection");
+}
+
+/// The crankshaft goes out and comes back; the block is bored in the house.
+pub(super) fn machine(bench: &mut Bench) {
+    bench.later(3);
+    let parts = json!([{"part": "crankshaft", "count": 1}]);
+    for (order, feature, size) in
+        [("W-31", "main journal", "0.010 under"), ("W-32", "crankpin", "0.020 under")]
+    {
+        let out = json!({"order": order, "out": {"to": "Stenning Grinding", "operation": "grind", "parts": parts,
+            "places": [{"feature": feature, "positions": ["all"]}], "unit": "in", "finished": size,
+            "tolerance": "all alike, middle of the limits", "finish": "10 to 15 microinch Ra",
+            "untouched": "thrust faces, seal track", "supplied": ["the new shells, to measure"],
+            "due": bench.day(2), "price": "140.00", "carried-by": "Lin Marr"}});
+        bench.write(&format!("order {order} out"), "work-order", "RH", &out);
+    }
+    bench.later(30);
+    for (order, size) in [("W-31", "0.010 under"), ("W-32", "0.020 under")] {
+        let back = json!({"order": order, "back": {"parts": parts, "result": "accepted", "unit": "in",
+            "finished": size, "demagnetised": true}});
+        bench.write(&format!("order {order} back"), "work-order", "LM", &back);
+    }
+    let bored = json!({"operation": "bore and hone", "unit": "in", "finished": "0.030 over", "with": "boring bar",
+        "places": [{"feature": "bore", "positions": ["all"]}]});
+    bench.write("bored", "operation", "OS", &bored);
+}
+
+pub(super) fn measure_again(bench: &mut Bench) {
+    let mains = set("MIC-23", readings("main journal", &JOURNAL, &MAINS_GROUND));
+    let mains = with(mains, &json!({"condition": "after work"}));
+    bench.write("mains ground", "measurements", "LM", &mains);
+    for key in ["bore", "crankpin"] {
+        let feature = bench.feature(key);
+        bench.measure(&feature, "after work", "again");
+    }
+    let test = json!({"findings": [{"part": "crankshaft", "defect": "nothing found", "severity": 0,
+        "test": {"kind": "magnetic particle", "result": "passed", "how": "wet, after grinding"}}]});
+    bench.write("crack test again", "finding", "LM", &test);
+    for part in bench.rows("parts") {
+        let group = text(&part, "sized-by").to_owned();
+        let Some(cut) = bench.cut_of_group(&group) else { continue };
+        let replaced = json!({"event": "replaced", "state": "new", "unit": "in", "why": "bought in the new size",
+            "stamps": [{"group": group, "size": cut.size}]});
+        bench.part("new", &part, &replaced);
+        for feature in bench.asked("as received").iter().filter(|f| text(f, "part") == text(&part, "part")) {
+            bench.measure_new(feature);
+        }
+    }
+}
+
+/// The final clean; six of the seven gallery plugs are counted in.
+pub(super) fn plug_left_out(bench: &mut Bench) {
+    bench.later(2);
+    bench.answer("machining");
+    for group in bench.rows("plugs").iter().filter(|group| text(group, "group") != "G20") {
+        let state = if is(group, "renewed") { "replaced" } else { "used" };
+        bench.count("plugs in", group, state, &json!({}));
+    }
+    bench.write("plugs in G20", "hardware", "LM", &gallery_plugs(2));
+}
+
+fn gallery_plugs(small: u32) -> Value {
+    json!({"group": "G20", "state": "used",
+        "pieces": [{"size": "1/4-18 NPT", "count": 4}, {"size": "1/8-27 NPT", "count": small}]})
+}
+
+/// The seventh is found behind the timing cover.
+pub(super) fn plug_found(bench: &mut Bench) {
+    bench.write("plugs in G20 again", "hardware", "LM", &gallery_plugs(3));
+    bench.sign("machining");
+}
+
+/// Measured as fitted, fitted, tightened; the head with its old bolts. Gives the text of that tightening.
+pub(super) fn old_head_bolts(bench: &mut Bench) -> String {
+    bench.later(12);
+    bench.read("at assembly", &[]);
+    for part in bench.rows("parts").iter().filter(|part| is(part, "fitted")) {
+        let cut = bench.cut_of_group(text(part, "sized-by"));
+        let new = is(part, "renewed") || cut.is_some();
+        let mut fitted = json!({"part": text(part, "part"), "state": if new { "new" } else { "used" }});
+        if let Some(cut) = cut {
+            fitted = with(fitted, &json!({"size": cut.size}));
+        }
+        if matches!(text(part, "part"), "piston" | "main cap") {
+            fitted = with(fitted, &json!({"way-round": "arrow to the front"}));
+        }
+        let body = json!({"unit": "in", "fitted": [fitted]});
+        bench.write(&format!("fitted {}", text(part, "part")), "assembly", "LM", &body);
+    }
+    for group in bench.rows("fasteners").iter().filter(|group| text(group, "group") != "G03") {
+        let torque = tightened(group, if is(group, "single-use") { "new" } else { "used" });
+        bench.write(&format!("tightened {}", text(group, "group")), "assembly", "LM", &torque);
+        let state = if is(group, "single-use") { "replaced" } else { "used" };
+        bench.count("bolts in", group, state, &json!({}));
+    }
+    let head = head_bolts(bench);
+    bench.write("tightened G03", "assembly", "LM", &tightened(&head, "used"))
+}
+
+fn head_bolts(bench: &Bench) -> Value {
+    bench.rows("fasteners").into_iter().find(|group| text(group, "group") == "G03").unwrap_or_default()
+}
+
+fn tightened(group: &Value, bolts: &str) -> Value {
+    json!({"torque": [{"group": text(group, "group"), "lubricant": group.get("lubricant"), "wrench": "TW-1",
+        "bolts": bolts}]})
+}
+
+/// The head comes off again and goes on with new bolts.
+pub(super) fn new_head_bolts(bench: &mut Bench, wrong: &str) {
+    let void = json!({"drop": Digest::of(wrong.as_bytes()).short(),
+        "why": "the head came off again: its bolts are used once"});
+    bench.write("not the old bolts", "withdrawal", "LM", &void);
+    let head = head_bolts(bench);
+    bench.write("tightened G03 again", "assembly", "LM", &tightened(&head, "new"));
+    bench.count("bolts in", &head, "replaced", &json!({}));
+    bench.answer("reassembly");
+    for group in bench.rows("pins") {
+        bench.count("pins in", &group, "used", &json!({}));
+    }
+    bench.sign("reassembly");
+}
+
+pub(super) fn hand_over(bench: &mut Bench) {
+    bench.later(8);
+    bench.answer("released");
+    let hours = json!({"hours": {"hours": "24.50", "what": "teardown to first start"}});
+    bench.write("hours", "account", "LM", &hours);
+    bench.write("price", "account", "RH", &json!({"price": {"amount": "3050.00"}}));
+    bench.write("paid", "account", "RH", &json!({"paid": {"amount": "2250.00", "how": "transfer"}}));
+    bench.sign("engine");
+    let delivered = json!({"step": "delivered", "name": "Rowan Holt", "old-parts": "offered back"});
+    bench.write("delivered", "sign-off", "RH", &delivered);
+}
