@@ -91,7 +91,10 @@ impl Job {
             Body::Decision(decision) => return self.decision_touches(sheet, decision),
             Body::Measurements(set) => {
                 let spots = set.readings.iter().filter_map(|reading| spot_of(sheet, reading).ok());
-                spots.map(|(key, _)| Thing::Surface(key)).collect()
+                // Readings of one surface stand side by side; it is named once.
+                let mut keys: Vec<SurfaceKey> = spots.map(|(key, _)| key).collect();
+                keys.dedup();
+                keys.into_iter().map(Thing::Surface).collect()
             }
             Body::Part(body) => parts(part_places(sheet, body).unwrap_or_default()),
             Body::Finding(finding) => {

@@ -9,15 +9,16 @@
 use crate::facts::{Body, Code, Decision, Digest, Fact, Money};
 use crate::judgement::{Judgement, Verdict, judge};
 use crate::sheets::fold_name;
-use crate::shop::{ApprovalNow, EstimateNow, Job};
+use crate::shop::{ApprovalNow, EstimateNow, Job, Touched};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::gate_of;
 use crate::stages::waived::Named;
 use crate::stages::{all_blockers, waived};
 use jiff::Timestamp;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// A job as far as some of its statements go.
 pub(super) struct Then {
@@ -40,12 +41,14 @@ pub(super) struct Seen<'a> {
     pub(super) judgement: &'a Judgement,
     gates: BTreeMap<Digest, Stage>,
     known: RefCell<BTreeMap<Vec<Digest>, Rc<Then>>>,
+    /// What each statement is about; looked up once, and only where somebody asks.
+    touched: OnceCell<BTreeMap<Digest, Touched>>,
 }
 
 impl<'a> Seen<'a> {
     pub(super) fn of(job: &'a Job, judgement: &'a Judgement) -> Self {
         let gates = job.statements().iter().filter_map(|fact| Some((fact.id, gate_of(job, fact)?))).collect();
-        Self { job, judgement, gates, known: RefCell::default() }
+        Self { job, judgement, gates, known: RefCell::default(), touched: OnceCell::new() }
     }
 
     /// The job with the statements that matter up to a gate, or all that matter to any, recorded up to a time.
@@ -83,9 +86,16 @@ impl<'a> Seen<'a> {
     pub(super) fn blocker(&self, named: &Named<'_>, until: Option<Timestamp>) -> Code {
         let then = self.then(None, until);
         let about = self.job.things_named(named.about);
-        let facts = facts_of(&then.job, |fact| self.job.meet(&about, &self.job.touched_by(fact)));
+        let facts = facts_of(&then.job, |fact| {
+            self.touched().get(&fact.id).is_some_and(|touched| self.job.meet(&about, touched))
+        });
         let words = then.blockers.iter().filter(|blocker| waived::covers(named, blocker));
         Code::of_lists(facts, words.map(|blocker| blocker.what.clone()).collect())
+    }
+
+    fn touched(&self) -> &BTreeMap<Digest, Touched> {
+        let of = |fact: &Arc<Fact>| (fact.id, self.job.touched_by(fact));
+        self.touched.get_or_init(|| self.job.statements().iter().map(of).collect())
     }
 
     /// The code of some verdicts: their readings, and their states.

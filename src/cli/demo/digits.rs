@@ -6,6 +6,9 @@ use serde_json::Value;
 pub(super) fn millionths(digits: &str) -> Option<i64> {
     let (sign, bare) = digits.strip_prefix('-').map_or((1, digits), |rest| (-1, rest));
     let (whole, decimals) = bare.split_once('.').unwrap_or((bare, ""));
+    if whole.is_empty() {
+        return None;
+    }
     format!("{whole}{decimals:0<6}").parse::<i64>().ok().map(|value| sign * value)
 }
 

@@ -97,7 +97,7 @@ pub(super) fn agree(bench: &mut Bench) {
     bench.write("estimate", "account", "RH", &estimate);
     let approval = json!({"approval": {"granted": true, "by": "Ines Ferrow", "how": "mail"}});
     bench.write("approval", "decision", "RH", &approval);
-    bench.write("deposit", "account", "RH", &json!({"deposit": {"amount": "800.00", "how": "transfer"}}));
+    bench.write("deposit", "account", "RH", &json!({"deposit": {"amount": "800.00"}}));
     for part in bench.rows("parts") {
         if let Some(cut) = bench.cut_of_group(text(&part, "sized-by")) {
             let count = list(&part, "positions").len().max(1);

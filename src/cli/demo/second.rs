@@ -1,6 +1,7 @@
 //! The second engine, half way: it is apart, something was found, an order is late and the customer has not answered.
 
 use super::bench::Bench;
+use super::scenario::{JOURNAL, readings};
 use serde_json::json;
 
 pub(super) fn half_way(bench: &mut Bench) {
@@ -27,10 +28,10 @@ pub(super) fn half_way(bench: &mut Bench) {
     bench.later(8);
     bench.look();
     let crack = json!({"findings": [{"part": "head", "where": "between the seats of cylinder 2", "defect": "crack",
-        "severity": 4, "pictures": ["24-018-head.jpg"], "disposition": "hold for owner",
+        "severity": 5, "pictures": ["24-018-head.jpg"], "disposition": "hold for owner",
         "problem": "crack between the seats: weld or another head?"}]});
     bench.write("head", "finding", "LM", &crack);
-    let out = json!({"order": "W-33", "out": {"to": "Stenning Grinding", "operation": "pressure test and price a weld",
+    let out = json!({"order": "W-33", "out": {"to": "Stenning Grinding", "operation": "other", "tolerance": "price a weld between the seats",
         "parts": [{"part": "head", "count": 1}], "untouched": "cam bores", "due": bench.day(2), "carried-by": "Lin Marr"}});
     bench.write("order W-33 out", "work-order", "RH", &out);
     let estimate = json!({"estimate": {"option": "A, weld the head", "expires": bench.day(5), "not-to-exceed": "2600.00",

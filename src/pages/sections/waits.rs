@@ -3,24 +3,31 @@
 use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 
-/// Blockers of every gate, those of the present gate first and by who must act.
+/// What keeps it from passing the gate it stands at, by who must act; later gates are folded away.
 pub(in crate::pages) fn waits(view: &JobView) -> Section {
     let mut section = Section::new("waits", "What it waits for");
     if view.standing.blockers.is_empty() {
         section.line("Nothing: the engine is released.");
     }
-    let mut table = Table::of("", &["Who", "What", "Gate"]);
-    for blocker in &view.standing.blockers {
+    let mut here = Table::of("", &["Who", "What"]);
+    let mut later = Table::of("Later", &["Who", "What", "Gate"]);
+    let mut blockers: Vec<&crate::stages::Blocker> = view.standing.blockers.iter().collect();
+    // What the owner must decide must not drown in what is to be measured.
+    blockers.sort_by_key(|blocker| (blocker.stage, blocker.actor));
+    for blocker in blockers {
         let what = if blocker.about.is_empty() {
             blocker.what.clone()
         } else {
             format!("{}: {}", blocker.about, blocker.what)
         };
-        let here = blocker.stage == view.standing.stage;
-        let who: Cell = if here { Cell::strong(blocker.actor.word()) } else { blocker.actor.word().into() };
-        table.row(vec![who, what.into(), blocker.stage.word().into()]);
+        if blocker.stage == view.standing.stage {
+            here.row(vec![Cell::strong(blocker.actor.word()), what.into()]);
+        } else {
+            later.row(vec![blocker.actor.word().into(), what.into(), blocker.stage.word().into()]);
+        }
     }
-    section.table(table);
+    section.table(here);
+    section.more_table(later);
     section
 }
 
