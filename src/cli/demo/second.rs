@@ -4,6 +4,13 @@ use super::bench::Bench;
 use super::scenario::{JOURNAL, readings};
 use serde_json::json;
 
+/// Crankpins as received: the second is worn.
+const PINS: [(&str, &[&str]); 3] = [
+    ("1", &["45.988", "45.986", "45.988", "45.987"]),
+    ("2", &["45.944", "45.931", "45.943", "45.930"]),
+    ("3", &["45.988", "45.987", "45.988", "45.987"]),
+];
+
 pub(super) fn half_way(bench: &mut Bench) {
     let body = json!({
         "sheet": "KD-3",
@@ -38,10 +45,17 @@ pub(super) fn half_way(bench: &mut Bench) {
         "lines": [{"what": "labour", "amount": "1300.00"}, {"what": "head, outside", "amount": "480.00"},
             {"what": "parts", "amount": "520.00"}]}});
     bench.write("estimate", "account", "RH", &estimate);
-    for key in ["bore", "crankpin"] {
-        let feature = bench.feature(key);
-        bench.measure(&feature, "as received", "read");
-    }
+    let bore = bench.feature("bore");
+    bench.measure(&bore, "as received", "read");
+    let pins = json!({"condition": "as received", "unit": "mm", "gauge": "MIC-12",
+        "readings": readings("crankpin", &JOURNAL, &PINS)});
+    bench.write("pins", "measurements", "LM", &pins);
+    let grind = json!({"agreed-work": {"unit": "mm", "agreed-by": "Rowan Holt", "work": [
+        {"operation": "grind", "feature": "crankpin", "positions": ["all"], "finished": "0.25 under"}]}});
+    bench.write("agreed work", "decision", "RH", &grind);
+    let asked = json!({"item": "belt", "count": 1, "state": "back-ordered", "supplier": "Halden Parts",
+        "due": bench.day(9)});
+    bench.write("belt", "supply", "RH", &asked);
     bench.write(
         "hours",
         "account",

@@ -122,14 +122,15 @@ fn to_order(open: &[&BoardRow]) -> Vec<String> {
             let (count, jobs) = items.entry((&need.item, &need.size)).or_default();
             *count += need.count;
             let wait = if need.approved { "" } else { ", not before money is approved" };
-            jobs.push(format!("{}: {} ({}{wait})", row.written, need.count, need.known));
+            jobs.push(format!("{} for {} ({}{wait})", need.count, row.written, need.known));
         }
     }
     let one = |((item, size), (count, jobs)): (&(&str, &str), &(u32, Vec<String>))| {
         let size = if size.is_empty() { String::new() } else { format!(" {size}") };
-        format!("{count} {item}{size}\n  {}", jobs.join("\n  "))
+        format!("\n  {count} {item}{size}: {}", jobs.join("; "))
     };
-    items.iter().map(one).collect()
+    let lines: String = items.iter().map(one).collect();
+    if lines.is_empty() { Vec::new() } else { vec![format!("By item and size{lines}")] }
 }
 
 fn late_supplies(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
