@@ -1,0 +1,157 @@
+//! Codes over a whole history: which statement changes which, in every order, and who is told of what was signed.
+
+use super::values::{confirm, estimate};
+use super::*;
+use benchdrop::facts::Code;
+use benchdrop::notices::Told;
+use benchdrop::pages::canonical_dump;
+use benchdrop::respond::respond;
+use proptest::prelude::*;
+use std::collections::BTreeMap;
+
+/// Name, drop, and the first gate it matters to: none for what no signature rests on.
+type Entry = (&'static str, Value, Option<Stage>);
+
+fn whole_history() -> Vec<Entry> {
+    use Stage::{CheckedIn, Inspection, Machining, Reassembly, Released, Teardown};
+    let work = json!({"agreed-work": {"unit": "in", "agreed-by": "Rowan Holt", "work": [
+        {"operation": "grind", "feature": "main journal", "positions": ["all"], "finished": "0.010 under"}]}});
+    let grind = json!({"operation": "grind", "unit": "in", "finished": "0.010 under",
+        "places": [{"feature": "main journal", "positions": ["all"]}]});
+    let again: Vec<Value> =
+        ["1", "2", "3", "4", "5"].iter().flat_map(|p| journal("main journal", p, ["2.2393"; 4])).collect();
+    let part = |minute, event: &str| drop_at("part", minute, json!({"part": "crankshaft", "event": event}));
+    let fitted = json!({"fitted": [{"part": "crankshaft", "state": "used"}]});
+    let leave = json!({"authority": {"granted": true, "by": "Ferrowmere Mill", "how": "mail"}});
+    let seen = json!({"findings": [{"part": "crankshaft", "defect": "nothing found", "severity": 0}]});
+    vec![
+        ("sheet", serde_json::from_str(OV24).unwrap(), Some(CheckedIn)),
+        ("house rules", house_rules(0), Some(CheckedIn)),
+        ("MIC", gauge(1, "MIC", "micrometer", None), Some(Inspection)),
+        ("BORE", gauge(2, "BORE", "dial bore gauge", Some("MIC")), Some(Inspection)),
+        ("unused gauge", gauge(3, "BALL", "ball micrometer", None), None),
+        ("check-in", check_in(10), Some(CheckedIn)),
+        ("leave", drop_at("decision", 11, leave), Some(CheckedIn)),
+        ("off", part(12, "off"), Some(Teardown)),
+        (
+            "moved",
+            drop_at("part", 13, json!({"part": "crankshaft", "event": "moved", "where": "rack 2"})),
+            None,
+        ),
+        ("bores", measured(20, "as received", "BORE", bores()), Some(Inspection)),
+        ("mains", measured(21, "as received", "MIC", mains()), Some(Inspection)),
+        ("pins", measured(23, "as received", "MIC", pins(&["1", "2", "3", "4"])), Some(Inspection)),
+        ("looked at", drop_at("finding", 24, seen.clone()), Some(Inspection)),
+        ("estimate", estimate(25, "1250.00", ""), Some(Inspection)),
+        ("agreed", drop_at("decision", 30, work), Some(Inspection)),
+        ("signed", sign(31, "inspection", None), None),
+        ("grind", drop_at("operation", 40, grind), Some(Machining)),
+        ("looked at again", drop_at("finding", 41, seen), Some(Machining)),
+        ("measured again", measured(50, "after work", "MIC", again), Some(Machining)),
+        ("fitted", drop_at("assembly", 61, fitted), Some(Reassembly)),
+        ("hours", drop_at("account", 62, json!({"hours": {"hours": "2.5", "what": "assembly"}})), None),
+        ("paid", drop_at("account", 63, json!({"paid": {"amount": "1250.00"}})), Some(Released)),
+    ]
+}
+
+const STEPS: [(&str, Stage); 5] = [
+    ("sign teardown", Stage::Teardown),
+    ("sign inspection", Stage::Inspection),
+    ("sign machining", Stage::Machining),
+    ("sign reassembly", Stage::Reassembly),
+    ("sign engine", Stage::Released),
+];
+
+fn facts_halves(view: &JobView) -> BTreeMap<&'static str, String> {
+    STEPS
+        .iter()
+        .map(|(step, _)| (*step, Code::parse(&code(view, step)).unwrap().facts().to_owned()))
+        .collect()
+}
+
+/// Each statement left out alone: the facts half of a step's code changes exactly when the statement matters up to its
+/// gate. The gates stand in a table written by hand, from the steps of the trade.
+#[test]
+fn a_code_changes_exactly_when_it_should() {
+    let history = whole_history();
+    let all: Vec<Value> = history.iter().map(|(_, drop, _)| drop.clone()).collect();
+    let whole = facts_halves(&look(&all));
+    for (name, left_out, matters) in &history {
+        // Without sheet or check-in nothing can be signed at all.
+        if ["sheet", "check-in"].contains(name) {
+            continue;
+        }
+        let rest: Vec<Value> = all.iter().filter(|drop| *drop != left_out).cloned().collect();
+        let without = facts_halves(&look(&rest));
+        for (step, gate) in STEPS {
+            // Without its grind, the second look at the crank is one more of the inspection.
+            let moved = *name == "grind" && gate == Stage::Inspection;
+            let expected = moved || matters.is_some_and(|first| first <= gate);
+            assert_eq!(without[step] != whole[step], expected, "{name} left out, {step}");
+        }
+    }
+}
+
+/// Signing, waiving, and a revision of the sheet recorded after check-in change no code.
+#[test]
+fn signing_changes_no_code() {
+    let drops = without_pins();
+    let codes =
+        |view: &JobView| to_sign(view).into_iter().map(|s| (s.what, s.code.to_string())).collect::<Vec<_>>();
+    let before = codes(&look(&drops));
+    let quoted = code(&look(&drops), "waive measured of crankpin");
+    let mut later: Value = serde_json::from_str(OV24).unwrap();
+    later["body"]["revision"] = 2.into();
+    later["recorded"] = "2026-03-09T08:00:00Z".into();
+    let more =
+        [sign(60, "inspection", None), sign(61, "engine", None), waive(62, PINS, Some(&quoted)), later];
+    assert_eq!(before, codes(&look(&with(&drops, &more))));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..Default::default() })]
+
+    /// Codes, waivers, annotations: the same in every order.
+    #[test]
+    fn any_order_gives_the_same_codes(order in Just((0..26_usize).collect::<Vec<_>>()).prop_shuffle()) {
+        let mut drops: Vec<Value> = whole_history().into_iter().map(|(_, drop, _)| drop).collect();
+        drops.push(sign(64, "engine", Some("0123456789-0123456789")));
+        drops.push(waive(65, PINS, None));
+        drops.push(agreeing(66));
+        drops.push(confirm(67, &drops[10].clone(), None));
+        prop_assert_eq!(drops.len(), 26);
+        let shuffled: Vec<Value> = order.iter().map(|index| drops[*index].clone()).collect();
+        prop_assert_eq!(canonical_dump(&look(&drops)), canonical_dump(&look(&shuffled)));
+    }
+}
+
+/// A file proves no identity: who is named is told, once; a name nobody knows is told to the owner.
+#[test]
+fn each_statement_is_mailed_back_to_whoever_it_names() {
+    let people = json!({"revision": 1, "people": [
+        {"name": "Rowan Holt", "initials": "RH", "roles": ["owner"], "mail": "rowan@shop.example"},
+        {"name": "Lee Marsh", "initials": "LM", "roles": ["bench"], "mail": "lee@shop.example"}]});
+    let mut drops = inspected();
+    drops.push(shop_drop("people", 0, people));
+    let named = |name: &str| drop_at("sign-off", 31, json!({"step": "inspection", "name": name}));
+    let mail = |drops: &[Value], told: &Told| {
+        let (job, shop) = sets(drops);
+        let now = "2026-03-02T12:00:00Z".parse().unwrap();
+        let response = respond(&JobKey::of(JOB, SITE).unwrap(), job, told, &shop, [], now);
+        let back = response.letters.into_iter().filter(|letter| letter.key.starts_with("recorded/"));
+        (back.collect::<Vec<_>>(), response.told)
+    };
+    let signed = with(&drops, &[named("lm")]);
+    let (letters, told) = mail(&signed, &Told::default());
+    assert_eq!(letters.len(), 1);
+    assert_eq!((letters[0].to.as_str(), letters[0].may_wait), ("lee@shop.example", true));
+    assert_eq!(letters[0].subject, "24-017: recorded in your name: inspection signed");
+    assert!(letters[0].text().contains("recorded 2026-03-02 08:31 by LM on tablet 1"));
+    assert_eq!(mail(&signed, &told).0, []);
+    // Not again when it is re-opened, and again for the next one.
+    assert_eq!(mail(&with(&signed, &[worn(50, &drops[7])]), &told).0, []);
+    let (letters, _) = mail(&with(&drops, &[named("A. Stranger")]), &Told::default());
+    assert_eq!(letters.len(), 1);
+    assert_eq!(letters[0].to, "rowan@shop.example");
+    assert!(letters[0].subject.contains("in the name of A. Stranger"));
+}
