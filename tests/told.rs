@@ -283,7 +283,8 @@ fn what_nobody_could_be_told_is_told_later() {
         desk.rest();
         assert!(desk.sent.is_empty() && desk.told.items.is_empty());
         desk.take(vec![people(Some("owner@shop.example"))]);
-        assert_eq!(desk.sent.is_empty(), desk.items().is_empty());
+        let is_news = desk.sent.iter().any(|letter| !is_mailed_back(letter));
+        assert_eq!(!is_news, desk.items().is_empty());
         later += usize::from(!desk.sent.is_empty());
         desk.rest();
     }
