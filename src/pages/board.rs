@@ -68,7 +68,7 @@ fn engine(row: &BoardRow, board: &Board) -> Markup {
                 @if notes.is_empty() { "nothing" }
                 @for (text, strong) in &notes { div { @if *strong { span.out { (text) } } @else { (text) } } }
             }
-            td { span.label { "Promised: " }
+            td.number { span.label { "Promised: " }
                 @if row.is_overdue(board.today) { span.out { (row.promised.as_deref().unwrap_or_default()) ", past" } }
                 @else { (row.promised.as_deref().unwrap_or("-")) }
             }

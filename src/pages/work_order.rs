@@ -9,7 +9,7 @@ use crate::pages::frame::page;
 use crate::pages::section::{Cell, Section, Table};
 use crate::pages::sections::{stages_words, unit_of};
 use crate::sheets::Characteristic;
-use crate::shop::{Job, Order, SurfaceKey};
+use crate::shop::{Done, Job, Order, SurfaceKey};
 use maud::html;
 
 /// The name of an order's page without its ending, safe in a file system: letters, digits, hyphens and a digest.
@@ -44,6 +44,7 @@ fn wanted(job: &Job, order: &Order) -> Section {
     let serial = job.check_in.as_ref().map_or_else(String::new, |c| c.engine.serial.clone());
     let castings = job.check_in.as_ref().map_or_else(String::new, |c| c.engine.castings.join(", "));
     let told = [
+        ("Whose", job.check_in.as_ref().map_or_else(String::new, |c| c.customer.name.clone())),
         ("Engine", engine),
         ("Serial", serial),
         ("Castings", castings),
@@ -115,23 +116,33 @@ fn parts(job: &Job, order: &Order) -> Section {
     section
 }
 
-/// What was measured on its surfaces, and what was taken off before.
+/// What was measured on its surfaces, and what was done to them before.
 fn before(view: &JobView, order: &Order) -> Section {
     let job = &view.job;
     let mut section = Section::new("before", "Measured before");
-    let mut table = Table::of("", &["Surface", "Size now", "Read", "Worked on before"]);
+    let mut table = Table::of("", &["Surface", "Size as it went", "Read", "Worked on before"]);
     for key in &order.surfaces {
-        let size = job.surfaces.get(key).and_then(|surface| surface.basis);
-        let size = size.map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)));
         table.row(vec![
             job.surface_name(*key).into(),
-            size.into(),
+            size_before(job, order, *key).into(),
             read(view, *key).into(),
-            worked(job, *key).into(),
+            worked(job, order, *key).into(),
         ]);
     }
     section.table(table);
     section
+}
+
+/// Work on a surface that is not what came back of this order.
+fn done_before<'j>(job: &'j Job, order: &'j Order, key: SurfaceKey) -> impl Iterator<Item = &'j Done> {
+    let done = job.surfaces.get(&key).into_iter().flat_map(|surface| surface.done_now());
+    done.take_while(|done| order.backs.iter().all(|back| back.said.fact != done.fact))
+}
+
+fn size_before(job: &Job, order: &Order, key: SurfaceKey) -> String {
+    let last = done_before(job, order, key).filter_map(|done| done.finished).last();
+    let still = job.surfaces.get(&key).and_then(|surface| surface.basis).filter(|_| order.is_out());
+    last.or(still).map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)))
 }
 
 /// The latest verdicts on a surface as it went out: size and form.
@@ -165,9 +176,9 @@ fn read(view: &JobView, key: SurfaceKey) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
-fn worked(job: &Job, key: SurfaceKey) -> String {
+fn worked(job: &Job, order: &Order, key: SurfaceKey) -> String {
     let unit = job.feature(key).map_or_else(|| unit_of(job), |feature| feature.unit);
-    let done = job.surfaces.get(&key).into_iter().flat_map(|surface| surface.done_now());
+    let done = done_before(job, order, key);
     let lines = done.map(|done| {
         let removed = done.removed.map_or_else(String::new, |removed| {
             format!(", {} {} taken off", removed.show(unit), unit.symbol())

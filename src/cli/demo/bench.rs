@@ -223,12 +223,24 @@ impl Bench {
         let unit =
             if text(feature, "unit").is_empty() { text(&self.sheet, "unit") } else { text(feature, "unit") };
         let mut body = json!({"condition": condition, "unit": unit, "readings": readings});
+        if let Some(gauge) = self.gauge(feature) {
+            body = with(body, &json!({"gauge": gauge}));
+        }
         let clamped =
             |group: &Value| list(group, "clamps").iter().any(|clamped| clamped.as_str() == Some(key));
         if self.rows("fasteners").iter().any(clamped) {
             body = with(body, &json!({"bolts": "old"}));
         }
         self.write(&format!("{word} {key} {condition}"), "measurements", "LM", &body);
+    }
+
+    /// What diameters are read with; the rest is read with what the demonstration has no figure for.
+    fn gauge(&self, feature: &Value) -> Option<&'static str> {
+        match (text(&self.sheet, "unit"), text(feature, "shape")) {
+            ("in", "shaft") => Some("MIC-12"),
+            ("in", "bore") => Some("BORE-1"),
+            _ => None,
+        }
     }
 
     /// The cut that gives a part its size: of the group it is sized by.

@@ -4,11 +4,11 @@ use super::bench::Bench;
 use super::scenario::{JOURNAL, readings};
 use serde_json::json;
 
-/// Crankpins as received: the second is worn.
+/// Crankpins as received: the second is worn, the last reading of the third has its digits swapped.
 const PINS: [(&str, &[&str]); 3] = [
     ("1", &["45.988", "45.986", "45.988", "45.987"]),
     ("2", &["45.944", "45.931", "45.943", "45.930"]),
-    ("3", &["45.988", "45.987", "45.988", "45.987"]),
+    ("3", &["45.988", "45.987", "45.988", "54.987"]),
 ];
 
 pub(super) fn half_way(bench: &mut Bench) {

@@ -5,6 +5,7 @@ use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined};
 use crate::shop::{FindingNow, Job};
+use std::collections::BTreeSet;
 
 /// Problems that stay until a named person closes them; closed ones are folded away.
 pub(in crate::pages) fn problems(view: &JobView) -> Section {
@@ -53,9 +54,13 @@ pub(in crate::pages) fn findings(view: &JobView) -> Section {
     section.table(bad);
     section.table(tests(job));
     let mut good = Table::of("Looked at, nothing found", &["Part", "Remark", "By"]);
+    let mut said: BTreeSet<(String, String, String)> = BTreeSet::new();
     for finding in job.findings.iter().filter(|f| f.stands && f.severity == 0) {
         let note = joined(&[&finding.r#where, &finding.note], ", ");
-        good.row(vec![finding.about.as_str().into(), note.into(), finding.said.words().into()]);
+        // Two tests of one part are two findings and one look.
+        if said.insert((finding.about.clone(), note.clone(), finding.said.words())) {
+            good.row(vec![finding.about.as_str().into(), note.into(), finding.said.words().into()]);
+        }
     }
     section.more_table(good);
     let mut history = Table::of("On parts that were replaced", &["Part", "Found", "Severity", "By"]);
@@ -87,6 +92,16 @@ fn becomes(job: &Job, finding: &FindingNow) -> String {
             format!("{}: {} ({}; {})", disposed.about, disposed.what.word(), disposed.by, disposed.why)
         })
         .collect();
+    let mut agreed: Vec<&str> = job
+        .agreed
+        .iter()
+        .filter(|(key, _)| finding.places.contains(&job.part_of(**key)))
+        .map(|(_, agreed)| agreed.operation.as_str())
+        .collect();
+    agreed.dedup();
+    if decided.is_empty() && !agreed.is_empty() {
+        return format!("agreed: {}", agreed.join(", "));
+    }
     if decided.is_empty() {
         return finding.suggested.map_or_else(
             || "not decided".to_owned(),

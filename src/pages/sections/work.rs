@@ -81,7 +81,7 @@ pub(in crate::pages) fn work(view: &JobView) -> Section {
             );
         }
     }
-    let mut table = Table::of("", &["Work", "To size", "By", "Remark", "On"]);
+    let mut table = Table::of("", &["Work", "To size", "State", "Remark", "On"]);
     for ([operation, size, by, remark], names) in rows {
         table.row(vec![operation.into(), size.into(), by.into(), remark.into(), names.join(", ").into()]);
     }

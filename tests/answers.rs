@@ -1,0 +1,340 @@
+//! The questions a shop asks every day (DEVELOPERS.md, Answers), each answered where the list says, with the true value.
+//! The demonstration is run once; what is expected is what its papers say or what follows from them by hand.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
+
+use benchdrop::facts::JobKey;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The demonstration's shop at its end.
+struct Demo {
+    dir: tempfile::TempDir,
+}
+
+impl Demo {
+    fn run() -> Self {
+        let demo = Self { dir: tempfile::tempdir().unwrap() };
+        demo.program(&["demo", demo.path("demo").to_str().unwrap()]);
+        demo
+    }
+
+    fn path(&self, below: &str) -> PathBuf {
+        self.dir.path().join(below)
+    }
+
+    fn program(&self, arguments: &[&str]) -> String {
+        let output = Command::new(env!("CARGO_BIN_EXE_benchdrop")).args(arguments).output().unwrap();
+        assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8(output.stdout).unwrap()
+    }
+
+    fn command(&self, arguments: &[&str]) -> String {
+        let config = self.path("demo/benchdrop.toml");
+        self.program(&[&["--config", config.to_str().unwrap()], arguments].concat())
+    }
+
+    /// A page as a person reads it.
+    fn page(&self, name: &str) -> String {
+        let path = self.path("demo/watch-folder/board").join(name);
+        text_of(&fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display())))
+    }
+
+    fn of_job(&self, folder: &str, number: &str) -> String {
+        self.page(&format!("{folder}/{}.html", JobKey::of(number, "main").unwrap().slug()))
+    }
+
+    /// The page of the order whose number, as it stands in file names, is this.
+    fn order(&self, job: &str, number: &str) -> String {
+        let slug = JobKey::of(job, "main").unwrap().slug();
+        let folder = self.path("demo/watch-folder/board/orders").join(&slug);
+        let named = |path: &Path| path.file_name().unwrap().to_string_lossy().contains(number);
+        let mut pages = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+        text_of(&fs::read_to_string(pages.find(|path| named(path)).unwrap()).unwrap())
+    }
+}
+
+/// Tags out, spaces folded.
+fn text_of(html: &str) -> String {
+    let mut text = String::new();
+    let mut inside = false;
+    for c in html.chars() {
+        match c {
+            '<' => inside = true,
+            '>' => {
+                inside = false;
+                text.push(' ');
+            }
+            c if !inside => text.push(c),
+            _ => {}
+        }
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The question is answered by a text that has all these words, and has them in this order.
+fn answered(question: &str, text: &str, words: &[&str]) {
+    let mut rest = text;
+    for word in words {
+        let at = rest
+            .find(word)
+            .unwrap_or_else(|| panic!("{question}: {word:?} is missing, or not in its place, in\n{text}"));
+        rest = &rest[at + word.len()..];
+    }
+}
+
+#[test]
+fn every_question_has_its_answer() {
+    let demo = Demo::run();
+    owner(&demo);
+    bench(&demo);
+    machinist(&demo);
+    customer(&demo);
+}
+
+fn owner(demo: &Demo) {
+    let (board, summary) = (demo.page("board.html"), demo.command(&["summary"]));
+    let (first, second) = (demo.of_job("jobs", "24-017"), demo.of_job("jobs", "24-018"));
+    answered(
+        "owner 1",
+        &board,
+        &[
+            "24-018",
+            "Corrant Boatyard",
+            "Stage: inspection",
+            "less than an hour",
+            "owner : head",
+            "24-017",
+            "released",
+        ],
+    );
+    answered(
+        "owner 2",
+        &summary,
+        &[
+            "DECISIONS WAITING",
+            "24-018, Corrant Boatyard",
+            "head: crack, severity 5",
+            "Until then it stays at inspection; promised",
+        ],
+    );
+    answered(
+        "owner 3",
+        &summary,
+        &["A, weld the head, 2300.00 and at most 2600.00: no answer for 5 days", "expires"],
+    );
+    answered("owner 3", &first, &["3090.00 EUR", "approved up to 3400.00 EUR by Ines Ferrow, mail"]);
+    answered("owner 4", &summary, &["LATE OUTSIDE WORK", "order W-33 with Stenning Grinding", "3 days late"]);
+    answered("owner 4", &first, &["W-31", "Stenning Grinding", "back: accepted, 0.010 under, demagnetised"]);
+    // Three rod shells: one a crankpin of a three-cylinder engine, all to be ground 0.25 under.
+    answered(
+        "owner 5",
+        &summary,
+        &["TO ORDER", "3 rod shell 0.25 under: 3 for 24-018", "1 belt: back-ordered, Halden Parts"],
+    );
+    answered("owner 5", &first, &["main shell", "0.010 under", "5", "received"]);
+    // 24.50 hours at 65.00 are 1592.50; two orders at 140.00; four sets of parts at 120.00.
+    answered(
+        "owner 6",
+        &first,
+        &[
+            "24.50 hours = 1592.50, outside work 280.00, parts 480.00; 2352.50 of an estimate of 3090.00 EUR",
+            "Final price 3050.00 EUR, paid",
+        ],
+    );
+    answered(
+        "owner 7",
+        &second,
+        &["What it waits for", "owner", "head: crack, severity 5: the owner decides what becomes of it"],
+    );
+    let text = demo.command(&["job", "24-017"]);
+    answered(
+        "owner 8",
+        &text,
+        &["Job 24-017, Ferrowmere Mill", "Stage: released", "serial OV24-00317", "low oil pressure when hot"],
+    );
+    let record = demo.of_job("records", "24-017");
+    answered(
+        "owner 9",
+        &record,
+        &[
+            "Main journal",
+            "0.010 under",
+            "1, 2, 3, 4, 5",
+            "main journal 1, size (row 13)",
+            "2.2392 in",
+            "MIC-23",
+            "LM",
+        ],
+    );
+    answered(
+        "owner 9",
+        &record,
+        &[
+            "Fitted",
+            "piston",
+            "new",
+            "0.030 over",
+            "arrow to the front",
+            "Tightened",
+            "G03, Cylinder head",
+            "25, then 40 lbf ft, then 90 deg",
+            "new bolts, oil threads and under head, wrench TW-1",
+        ],
+    );
+    answered(
+        "owner 10",
+        &summary,
+        &["GAUGES", "MIC-23, micrometer: calibration is due", "readings that rest on it: 24-017"],
+    );
+}
+
+fn bench(demo: &Demo) {
+    let (first, second) = (demo.of_job("jobs", "24-017"), demo.of_job("jobs", "24-018"));
+    answered(
+        "bench 1",
+        &second,
+        &[
+            "What it waits for",
+            "bench",
+            "main journal 1, 2, 3, 4: measure front X, front Y, rear X, rear Y",
+            "Later",
+            "machining",
+        ],
+    );
+    answered("bench 2", &second, &["intake guide 1, 2, 3: measure top along, top across"]);
+    answered(
+        "bench 2",
+        &second,
+        &["Questioned readings", "crankpin 3", "54.987", "by LM", "two digits swapped?"],
+    );
+    answered(
+        "bench 3",
+        &second,
+        &[
+            "crankpin 2, size (row 18)",
+            "45.930 mm",
+            "service min 45.950 mm",
+            "0.020 mm below the limit",
+            "beyond, proven",
+        ],
+    );
+    answered(
+        "bench 4",
+        &first,
+        &["main cap", "fitted", "arrow to the front, marks numbered 1 from the front"],
+    );
+    answered(
+        "bench 4",
+        &first,
+        &[
+            "G03, Cylinder head single use: always new",
+            "7/16-14 x 4.75",
+            "10 bagged",
+            "10 replaced",
+            "G03 3, shelf B",
+        ],
+    );
+    answered("bench 5", &first, &["main clearance 1, clearance (row 20)", "0.0012 to 0.0026 in"]);
+    answered("bench 5", &first, &["top ring gap 1, end gap (row 6)", "0.0155 in", "0.0130 to 0.0180 in"]);
+    answered(
+        "bench 6",
+        &first,
+        &[
+            "G03, Cylinder head",
+            "all stages done",
+            "25, then 40 lbf ft, then 90 deg",
+            "oil threads and under head",
+            "order: C3 P3 P4 C4 C2 P2 P1 C1 C5 P5",
+        ],
+    );
+    answered(
+        "bench 7",
+        &second,
+        &[
+            "Open problems",
+            "injector 2",
+            "seized: came out with a slide hammer, its seat is torn",
+            "head",
+            "crack between the seats",
+        ],
+    );
+    answered(
+        "bench 7",
+        &second,
+        &["Found and tested", "head", "crack, between the seats of cylinder 2", "24-018-head.jpg"],
+    );
+    answered("bench 8", &demo.page("arrivals.html"), &["broken.json", "returned", "line 1, column 79"]);
+}
+
+fn machinist(demo: &Demo) {
+    let order = demo.order("24-017", "w-31");
+    // New less the undersize: 2.2490 to 2.2495 less 0.0100.
+    answered(
+        "machinist 1",
+        &order,
+        &[
+            "Ferrowmere Mill",
+            "grind",
+            "0.010 under",
+            "main journal 2.2390 to 2.2395 in",
+            "all alike",
+            "Parts that go",
+            "crankshaft",
+            "1",
+            "24-017",
+        ],
+    );
+    answered(
+        "machinist 2",
+        &order,
+        &["Do not touch", "thrust faces, seal track", "Goes with it", "the new shells, to measure"],
+    );
+    answered(
+        "machinist 3",
+        &order,
+        &[
+            "main journal 3",
+            "standard",
+            "2.2471 in",
+            "front X 2.2479, front Y 2.2471, rear X 2.2480, rear Y 2.2472",
+        ],
+    );
+    answered("machinist 4", &order, &["Wanted by 20"]);
+    answered(
+        "machinist 4",
+        &order,
+        &["If it will not clean up, ask", "Ines Ferrow may approve more money, mill@ferrowmere.example"],
+    );
+}
+
+fn customer(demo: &Demo) {
+    let second = demo.of_job("jobs", "24-018");
+    answered(
+        "customer 1",
+        &second,
+        &["crack", "24-018-head.jpg", "A, weld the head", "2300.00 EUR", "2600.00 EUR"],
+    );
+    answered("customer 2", &second, &["promised 20"]);
+    answered(
+        "customer 2",
+        &demo.page("board.html"),
+        &["order W-33 with Stenning Grinding, late", "1 belt back-ordered"],
+    );
+    let record = demo.of_job("records", "24-017");
+    answered(
+        "customer 3",
+        &record,
+        &[
+            "Sizes now",
+            "Cylinder bore",
+            "0.030 over",
+            "Agreed and done",
+            "bore and hone",
+            "From the sheet",
+            "oil",
+            "10W-40",
+        ],
+    );
+    answered("customer 4", &record, &["delivered signed", "old parts offered back"]);
+}
