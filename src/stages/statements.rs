@@ -10,7 +10,6 @@ use crate::shop::{Accepted, Job};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::seen::{Seen, option_of};
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 
 /// What somebody put a name to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -211,9 +210,4 @@ const fn is_verdict(rule: BlockerRule) -> bool {
 
 const fn is_money(rule: BlockerRule) -> bool {
     matches!(rule, BlockerRule::Approved | BlockerRule::CutTooSoon)
-}
-
-/// Blockers by gate and rule and thing, for those who sign.
-pub(super) fn by_name(blockers: &[Blocker]) -> BTreeMap<(Stage, BlockerRule, &str), &Blocker> {
-    blockers.iter().map(|blocker| ((blocker.stage, blocker.rule, blocker.about.as_str()), blocker)).collect()
 }

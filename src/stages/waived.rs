@@ -107,7 +107,7 @@ fn is_part_of(about: &str, whole: &str) -> bool {
     let ((name, positions), (whole_name, all)) = (Job::split_name(about), Job::split_name(whole));
     let among = |position: &&str| all.iter().any(|other| same_name(position, other));
     !positions.is_empty()
-        && (same_name(name, whole) || (same_name(name, whole_name) && positions.iter().all(|p| among(&p))))
+        && (same_name(name, whole) || (same_name(name, whole_name) && positions.iter().all(among)))
 }
 
 /// The waivers as they stand, and the blockers that are left.
