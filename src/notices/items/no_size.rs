@@ -16,9 +16,11 @@ fn item(view: &JobView, plan: &GroupPlan, unit: Unit) -> Option<AlertItem> {
     let beyond: Vec<&str> =
         plan.needs.iter().filter(|need| need.safe_step.is_none()).map(|need| need.name.as_str()).collect();
     let first = beyond.first()?;
-    let waits = view.standing.blockers.iter().any(|blocker| {
-        blocker.rule == BlockerRule::Decided && plan.because.iter().any(|name| *name == blocker.about)
-    });
+    let waits = view
+        .standing
+        .blockers
+        .iter()
+        .any(|blocker| blocker.rule == BlockerRule::Decided && plan.because.contains(&blocker.about));
     let mut lines = vec![format!("no size clears {}", beyond.join(", "))];
     if let Some(size) = plan.optimistic {
         let size = size.show(unit);

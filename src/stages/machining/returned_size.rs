@@ -26,6 +26,6 @@ pub(super) fn came_back_other(job: &Job) -> impl Iterator<Item = &Order> {
     job.orders.values().filter(|order| {
         let (Some(ordered), Some(came)) = (order.out.finished, order.returned_size()) else { return false };
         let agreed = |key| job.agreed.get(key).is_some_and(|agreed| agreed.finished == Some(came));
-        ordered != came && !(order.surfaces.iter().all(agreed) && !order.surfaces.is_empty())
+        ordered != came && (order.surfaces.is_empty() || !order.surfaces.iter().all(agreed))
     })
 }
