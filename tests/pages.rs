@@ -7,6 +7,9 @@ mod support;
 mod temp_shop;
 
 use benchdrop::facts::JobKey;
+use benchdrop::pages::{build_record, job_page, order_file, work_order};
+use benchdrop::respond::view;
+use benchdrop::shop::{FactSet, Shop};
 use serde_json::Value;
 use support::*;
 use temp_shop::TempShop;
@@ -119,4 +122,58 @@ fn the_job_page_has_every_number_of_the_json() {
         says(&page, &[&text(&question["why"])]);
     }
     says(&page, &["mains: all to 0.010 under", "2.2437"]);
+}
+
+/// Everything that can be typed of parts, bags, orders and money is text on every page of the job, and is there.
+#[test]
+fn whatever_is_typed_is_text_on_every_page_of_a_job() {
+    const BAD: &str = "<script>alert(1)</script>\"><img src=x>";
+    let mut drops = shop_with_engine();
+    drops.pop();
+    drops.push(drop_at(
+        "check-in",
+        10,
+        serde_json::json!({"sheet": "OV-24", "customer": {"name": BAD, "reach": BAD}, "engine": {"serial": BAD},
+            "scope": ["complete"], "complaint": BAD, "approver": BAD, "missing": [BAD], "place": BAD}),
+    ));
+    let bodies = serde_json::json!([
+        ["part", {"part": "crankshaft", "event": "off", "where": BAD, "marks": BAD, "trouble": "seized", "why": BAD}],
+        ["finding", {"findings": [{"part": "crankshaft", "defect": "scoring", "severity": 3, "note": BAD, "pictures": [BAD]}]}],
+        ["hardware", {"group": "G03", "bag": BAD, "place": BAD, "state": "spare", "why": BAD, "pieces": [{"count": 1}]}],
+        ["work-order", {"order": BAD, "out": {"to": BAD, "operation": "grind", "parts": [{"part": "crankshaft", "count": 1}],
+            "tolerance": BAD, "finish": BAD, "untouched": BAD, "supplied": [BAD], "due": "2026-04-01", "carried-by": BAD}}],
+        ["supply", {"item": BAD, "count": 1, "state": "ordered", "supplier": BAD}],
+        ["assembly", {"torque": [{"group": "G03", "lubricant": BAD, "wrench": BAD, "bolts": "new", "final": BAD}]}],
+        ["assembly", {"checks": [{"check": "rags out", "result": "no", "why": BAD}]}],
+        ["account", {"estimate": {"lines": [{"what": BAD, "amount": "1.00"}], "not-to-exceed": "2.00", "expires": "2026-04-01", "option": BAD}}],
+        ["sign-off", {"step": "teardown", "name": BAD, "note": BAD}],
+    ]);
+    for (minute, body) in (20..).zip(bodies.as_array().unwrap()) {
+        drops.push(drop_at(body[0].as_str().unwrap(), minute, body[1].clone()));
+    }
+    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
+    for fact in drops.iter().map(fact) {
+        if fact.job.is_some() {
+            job.insert(fact)
+        } else {
+            shop.insert(fact)
+        };
+    }
+    let view = view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop));
+    assert_eq!(view.job.held.len(), 0, "{:?}", view.job.held);
+    let order = view.job.orders.values().next().unwrap();
+    for (name, page, least) in [
+        ("job page", job_page(&view), 25),
+        ("record", build_record(&view), 15),
+        ("order", work_order(&view, order), 9),
+    ] {
+        assert!(!page.contains("<script") && !page.contains("<img"), "{name}");
+        let shown = page.matches("&lt;script&gt;alert(1)").count();
+        assert!(shown >= least, "{name} shows {shown} of what was typed");
+    }
+    assert!(
+        order_file(order).chars().all(|c| c.is_ascii_alphanumeric() || c == '-'),
+        "{}",
+        order_file(order)
+    );
 }
