@@ -1,6 +1,6 @@
 //! Which readings count, on which instance, in which condition, at which size.
 
-use crate::facts::{Body, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
+use crate::facts::{BoltState, Body, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
 use crate::metrology::{Exact, Expansion, Unit, at_reference};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
@@ -12,6 +12,7 @@ use crate::shop::set::FactSet;
 use crate::shop::shop_wide::{GaugeInUse, Shop};
 use crate::shop::surfaces::{Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
 use crate::shop::void;
+use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -70,7 +71,31 @@ impl Readings {
                 }
             }
         }
+        readings.void_under_old_bolts(ground.sheet);
         readings
+    }
+
+    /// New bolts or studs draw a housing otherwise than those before them: what was read of a surface under the old ones
+    /// is void once it was read under new ones.
+    fn void_under_old_bolts(&mut self, sheet: &Sheet) {
+        let clamped = |key: &SurfaceKey| sheet.fasteners.iter().any(|group| group.clamps.contains(&key.feature));
+        let mut renewed: BTreeMap<(SurfaceKey, usize), Timestamp> = BTreeMap::new();
+        for ((key, set), found) in self.sets.iter().filter(|((key, _), _)| clamped(key)) {
+            let readings = found.readings.values().flatten();
+            let new = readings.filter(|r| matches!(r.bolts, Some(BoltState::New | BoltState::Studs)));
+            if let Some(last) = new.map(|reading| reading.recorded).max() {
+                let known = renewed.entry((*key, set.instance)).or_insert(last);
+                *known = last.max(*known);
+            }
+        }
+        for ((key, set), found) in &mut self.sets {
+            let Some(renewed) = renewed.get(&(*key, set.instance)) else { continue };
+            for readings in found.readings.values_mut() {
+                readings.retain(|r| r.bolts != Some(BoltState::Old) || r.recorded >= *renewed);
+            }
+            found.readings.retain(|_, readings| !readings.is_empty());
+        }
+        self.sets.retain(|_, found| !found.readings.is_empty());
     }
 
     fn hold(&mut self, fact: &Fact, part: String, why: HeldWhy) {

@@ -162,6 +162,8 @@ rules! {
     BagsUsed = "bags used up",
     /// A problem is open.
     Problems = "open problem",
+    /// Something that was said of the engine could not be understood.
+    Held = "held",
     /// There is no price, or it is above what was approved.
     Priced = "priced",
     /// Money is owed.

@@ -41,7 +41,7 @@ use crate::stages::seen::Seen;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 41] = [
+const RULES: [Rule; 42] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -80,6 +80,7 @@ const RULES: [Rule; 41] = [
     reassembly::pins_in,
     reassembly::bags_used,
     reassembly::problems,
+    released::held,
     released::priced,
     released::paid,
     released::old_parts,
