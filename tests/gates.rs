@@ -474,7 +474,8 @@ fn new_bolts_void_readings_under_old_ones() {
     again.1["recorded"] = "2026-03-03T23:00:00Z".into();
     again.1["body"]["bolts"] = "new".into();
     let readings = again.1["body"]["readings"].as_array().unwrap();
-    let kept: Vec<Value> = readings.iter().filter(|r| r["position"] == "2" && r["station"] == "front").cloned().collect();
+    let kept: Vec<Value> =
+        readings.iter().filter(|r| r["position"] == "2" && r["station"] == "front").cloned().collect();
     assert_eq!(kept.len(), 3);
     again.1["body"]["readings"] = kept.into();
     drops.push(again);

@@ -121,7 +121,7 @@ impl Case {
     }
 
     fn later(&self, dice: &mut Dice, after: Timestamp) -> String {
-        let most = usize::try_from(self.end().duration_since(after).as_secs() / 60).unwrap();
+        let most = usize::try_from(self.end().duration_since(after).as_secs().max(0) / 60).unwrap();
         after.checked_add((1 + dice.below(most + 10) as i64).minutes()).unwrap().to_string()
     }
 
@@ -179,7 +179,11 @@ impl Case {
         if many && kind == "part" {
             body["positions"] = json!(["all"]);
         }
-        let recorded = self.any_time(dice);
+        let mut recorded = self.any_time(dice);
+        if kind == "hardware" {
+            // The latest count stands.
+            recorded = self.end().checked_add(1.minute()).unwrap().to_string();
+        }
         let drop =
             json!({"kind": kind, "version": 1, "job": JOB, "who": "LM", "recorded": recorded, "body": body});
         let mut good = false;
@@ -240,7 +244,10 @@ impl Case {
                 *body = json!({"part": body["part"], "event": "into bath", "positions": body["positions"]})
             }
             "authority" => body["authority"]["granted"] = false.into(),
-            "approval" => body["approval"]["granted"] = false.into(),
+            "approval" => {
+                body["approval"]["granted"] = false.into();
+                body["approval"]["why"] = "too dear".into();
+            }
             "price" => body["price"]["amount"] = "9999.00".into(),
             "paid" => body["paid"]["amount"] = "10.00".into(),
             "in" => body["state"] = "ordered".into(),
@@ -298,18 +305,21 @@ fn shuffled(mut facts: Vec<Arc<Fact>>, seed: u64) -> Vec<Arc<Fact>> {
 
 #[test]
 fn nothing_open_is_released() {
-    let mut released = 0;
+    let (mut released, mut wrong) = (0, Vec::new());
     for seed in 0..cases() {
         let case = Case::of(seed);
         let standing = stand(&shuffled(case.facts(), seed));
         let open = open(&case.plan, &case.base, &case.told);
         if standing.words() == "released" {
             released += 1;
-            assert_eq!(open, Vec::<String>::new(), "case {seed} is released: {:?}", case.did);
+            if !open.is_empty() {
+                wrong.push(format!("case {seed} is released with {open:?}: {:?}", case.did));
+            }
         } else if open.is_empty() {
             println!("case {seed} {:?}: {:?}", case.did, standing.blockers.first());
         }
     }
+    assert!(wrong.is_empty(), "{wrong:#?}");
     // A test in which nothing is ever released proves nothing.
     assert!(released * 20 > cases(), "{released} of {} released", cases());
     assert!(released * 4 < cases() * 3, "{released} of {} released", cases());

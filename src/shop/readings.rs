@@ -1,6 +1,6 @@
 //! Which readings count, on which instance, in which condition, at which size.
 
-use crate::facts::{BoltState, Body, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
+use crate::facts::{Body, BoltState, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
 use crate::metrology::{Exact, Expansion, Unit, at_reference};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
@@ -78,7 +78,8 @@ impl Readings {
     /// New bolts or studs draw a housing otherwise than those before them: what was read of a surface under the old ones
     /// is void once it was read under new ones.
     fn void_under_old_bolts(&mut self, sheet: &Sheet) {
-        let clamped = |key: &SurfaceKey| sheet.fasteners.iter().any(|group| group.clamps.contains(&key.feature));
+        let clamped =
+            |key: &SurfaceKey| sheet.fasteners.iter().any(|group| group.clamps.contains(&key.feature));
         let mut renewed: BTreeMap<(SurfaceKey, usize), Timestamp> = BTreeMap::new();
         for ((key, set), found) in self.sets.iter().filter(|((key, _), _)| clamped(key)) {
             let readings = found.readings.values().flatten();

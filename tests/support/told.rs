@@ -36,8 +36,11 @@ pub fn open(plan: &Plan, base: &[String], told: &[Told]) -> Vec<String> {
     let view = View { plan, sheet: &sheet["body"], told };
     let mut open: Vec<String> =
         base.iter().filter(|name| !view.is_needless(name) && !view.is_well(name)).cloned().collect();
+    // A bolt too many that was counted twice is one bolt: the last word on it stands for both.
+    let spared = told.iter().any(|t| t.name == "extra hardware" && t.good);
+    let unanswered = |t: &&Told| !t.good && !t.void && !(spared && t.name == "extra hardware");
     open.extend(
-        told.iter().filter(|t| t.name.starts_with("extra ") && !t.good && !t.void).map(|t| t.name.clone()),
+        told.iter().filter(|t| t.name.starts_with("extra ")).filter(unanswered).map(|t| t.name.clone()),
     );
     open
 }
@@ -115,7 +118,10 @@ impl View<'_> {
         if let Some(verb) =
             READINGS.iter().filter(|verb| name.starts_with(*verb)).max_by_key(|verb| verb.len())
         {
-            // Repeats of one place all count.
+            // Repeats of one place all count, but for those under old bolts that were read again under new ones.
+            if *verb == "under new bolts " {
+                return last.good;
+            }
             return all.iter().all(|told| told.good)
                 && self.is_read_in_time(verb, &name[verb.len()..], last.at());
         }
