@@ -142,79 +142,21 @@ impl Case {
         self.told.iter_mut().filter(|told| told.drop == void).for_each(|told| told.void = true);
     }
 
-    /// Something more happens: a problem, a bad finding, an order, a bolt too many. Some are put right.
+    /// Something more happens: a problem, a bad finding, an order, a bolt too many. Half of them are put right.
     fn extra(&mut self, dice: &mut Dice) {
-        let sheet: Value = serde_json::from_str(self.plan.sheet).unwrap();
-        let concerns = |row: &&Value| {
-            row["scopes"].as_array().is_none_or(|all| all.iter().any(|s| s == self.plan.scope))
+        let more = Extra::of(&self.plan);
+        let (kind, body) = more.happens(dice.below(4));
+        // Of counts the latest stands.
+        let recorded = match kind {
+            "hardware" => self.end().checked_add(1.minute()).unwrap().to_string(),
+            _ => self.any_time(dice),
         };
-        let part = sheet["body"]["parts"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .filter(concerns)
-            .find(|part| part["look"] == true);
-        let many = part.unwrap()["positions"].as_array().is_some_and(|positions| !positions.is_empty());
-        let part = part.unwrap()["part"].as_str().unwrap().to_owned();
-        let group = sheet["body"]["fasteners"].as_array().unwrap().iter().find(concerns).unwrap().clone();
-        let (kind, body) = match dice.below(4) {
-            0 => ("part", json!({"part": part, "event": "moved", "trouble": "doubtful", "why": "mixed"})),
-            1 => ("finding", json!({"findings": [{"part": part, "defect": "worn", "severity": 4}]})),
-            2 => (
-                "work-order",
-                json!({"order": "WO-9", "out": {"to": "Stenning Machine", "operation": "polish",
-                "parts": [{"part": part, "count": 1}], "due": "2026-12-01"}}),
-            ),
-            _ => {
-                let size = &group["sizes"][0];
-                let count = size["count"].as_u64().unwrap() + 1;
-                (
-                    "hardware",
-                    json!({"group": group["group"], "state": "bagged",
-                    "pieces": [{"size": size["size"], "count": count}]}),
-                )
-            }
-        };
-        let mut body = body;
-        if many && kind == "part" {
-            body["positions"] = json!(["all"]);
-        }
-        let mut recorded = self.any_time(dice);
-        if kind == "hardware" {
-            // The latest count stands.
-            recorded = self.end().checked_add(1.minute()).unwrap().to_string();
-        }
-        let drop =
-            json!({"kind": kind, "version": 1, "job": JOB, "who": "LM", "recorded": recorded, "body": body});
-        let mut good = false;
-        let later = self.later(dice, recorded.parse().unwrap());
-        let mut answer = |kind: &str, body: Value| {
-            self.beside.push(
-                json!({"kind": kind, "version": 1, "job": JOB, "who": "LM", "recorded": later, "body": body}),
-            );
-            good = true;
-        };
-        if dice.below(2) == 0 {
-            match kind {
-                "part" => {
-                    answer("finding", json!({"closes": {"drop": fact(&drop).id.hex(), "how": "sorted"}}))
-                }
-                "finding" => answer(
-                    "decision",
-                    json!({"disposition": {"part": part, "what": "reuse same position",
-                    "why": "inside", "by": "Rowan Holt"}}),
-                ),
-                "work-order" => answer(
-                    "work-order",
-                    json!({"order": "WO-9", "back": {"result": "accepted",
-                    "parts": [{"part": part, "count": 1}]}}),
-                ),
-                _ => answer(
-                    "hardware",
-                    json!({"group": group["group"], "state": "spare", "why": "one too many came",
-                    "pieces": [{"size": group["sizes"][0]["size"], "count": 1}]}),
-                ),
-            }
+        let drop = job_drop(kind, &recorded, body);
+        let good = dice.below(2) == 0;
+        if good {
+            let later = self.later(dice, recorded.parse().unwrap());
+            let (answer, body) = more.answer(kind, &fact(&drop).id.hex());
+            self.beside.push(job_drop(answer, &later, body));
         }
         self.told.push(Told { name: format!("extra {kind}"), drop, good, void: false });
     }
@@ -266,6 +208,78 @@ impl Case {
 
     fn facts(&self) -> Vec<Arc<Fact>> {
         self.drops().iter().map(fact).collect()
+    }
+}
+
+fn job_drop(kind: &str, recorded: &str, body: Value) -> Value {
+    json!({"kind": kind, "version": 1, "job": JOB, "who": "LM", "recorded": recorded, "body": body})
+}
+
+/// A part, and a size of a bolt, that something more can happen to.
+struct Extra {
+    part: Value,
+    group: Value,
+}
+
+impl Extra {
+    fn of(plan: &Plan) -> Self {
+        let sheet: Value = serde_json::from_str(plan.sheet).unwrap();
+        let concerns = |row: &&Value| {
+            row["scopes"].as_array().is_none_or(|all| all.iter().any(|scope| scope == plan.scope))
+        };
+        let rows = |key: &str| sheet["body"][key].as_array().unwrap().iter().filter(concerns).cloned();
+        let part = rows("parts").find(|part| part["look"] == true).unwrap();
+        Self { part, group: rows("fasteners").next().unwrap() }
+    }
+
+    fn happens(&self, which: usize) -> (&'static str, Value) {
+        let part = &self.part["part"];
+        match which {
+            0 => {
+                let mut body = json!({"part": part, "event": "moved", "trouble": "doubtful", "why": "mixed"});
+                if self.part["positions"].as_array().is_some_and(|positions| !positions.is_empty()) {
+                    body["positions"] = json!(["all"]);
+                }
+                ("part", body)
+            }
+            1 => ("finding", json!({"findings": [{"part": part, "defect": "worn", "severity": 4}]})),
+            2 => (
+                "work-order",
+                json!({"order": "WO-9", "out": {"to": "Stenning Machine", "operation": "polish",
+                "parts": [{"part": part, "count": 1}], "due": "2026-12-01"}}),
+            ),
+            _ => {
+                let size = &self.group["sizes"][0];
+                let count = size["count"].as_u64().unwrap() + 1;
+                (
+                    "hardware",
+                    json!({"group": self.group["group"], "state": "bagged",
+                    "pieces": [{"size": size["size"], "count": count}]}),
+                )
+            }
+        }
+    }
+
+    fn answer(&self, kind: &str, drop: &str) -> (&'static str, Value) {
+        let part = &self.part["part"];
+        match kind {
+            "part" => ("finding", json!({"closes": {"drop": drop, "how": "sorted"}})),
+            "finding" => (
+                "decision",
+                json!({"disposition": {"part": part, "what": "reuse same position",
+                "why": "inside", "by": "Rowan Holt"}}),
+            ),
+            "work-order" => (
+                "work-order",
+                json!({"order": "WO-9", "back": {"result": "accepted",
+                "parts": [{"part": part, "count": 1}]}}),
+            ),
+            _ => (
+                "hardware",
+                json!({"group": self.group["group"], "state": "spare", "why": "one too many came",
+                "pieces": [{"size": self.group["sizes"][0]["size"], "count": 1}]}),
+            ),
+        }
     }
 }
 

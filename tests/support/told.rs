@@ -38,7 +38,8 @@ pub fn open(plan: &Plan, base: &[String], told: &[Told]) -> Vec<String> {
         base.iter().filter(|name| !view.is_needless(name) && !view.is_well(name)).cloned().collect();
     // A bolt too many that was counted twice is one bolt: the last word on it stands for both.
     let spared = told.iter().any(|t| t.name == "extra hardware" && t.good);
-    let unanswered = |t: &&Told| !t.good && !t.void && !(spared && t.name == "extra hardware");
+    let answered = |t: &Told| t.good || t.void || (spared && t.name == "extra hardware");
+    let unanswered = |t: &&Told| !answered(t);
     open.extend(
         told.iter().filter(|t| t.name.starts_with("extra ")).filter(unanswered).map(|t| t.name.clone()),
     );
