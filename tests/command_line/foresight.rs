@@ -2,6 +2,7 @@
 
 use super::made_shop::MadeShop;
 use super::support::*;
+use benchdrop::clock::{Clock as _, SystemClock};
 use serde_json::{Value, json};
 use std::fs;
 
@@ -33,8 +34,7 @@ impl<'a> Files<'a> {
 }
 
 fn now() -> String {
-    let drop = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap();
-    jiff::Timestamp::from_second(i64::try_from(drop.as_secs()).unwrap()).unwrap().to_string()
+    jiff::Timestamp::from_second(SystemClock::new().now().as_second()).unwrap().to_string()
 }
 
 /// A reading beyond its limit, as a table.

@@ -165,7 +165,7 @@ fn tags_in_every_text_stay_text() {
     }
 }
 
-const HEADERS: [&str; 9] = [
+const HEADERS: [&str; 11] = [
     "From",
     "To",
     "Subject",
@@ -175,6 +175,8 @@ const HEADERS: [&str; 9] = [
     "MIME-Version",
     "Content-Type",
     "Content-Transfer-Encoding",
+    "In-Reply-To",
+    "References",
 ];
 
 /// What stands on one line is refused when it holds a line end of ASCII; the others must do no harm.
