@@ -82,9 +82,9 @@ fn housings_in_three_directions() {
     // Stretched: larger on the vertical is a range like any other.
     let (job, stretched) = judged("2.4023 2.4017 2.4017");
     assert_eq!(outcome(&stretched, &job), ("0.0006".to_owned(), "service", ""));
-    let oval = stretched.judged.as_ref().unwrap().notes.iter().find_map(|note| match note {
-        Note::Oval { ovality, axis } => Some((ovality.show(Unit::Inch), axis.clone())),
-        _ => None,
+    let oval = stretched.judged.as_ref().unwrap().notes.iter().find_map(|note| {
+        let Note::Oval { ovality, axis } = note else { return None };
+        Some((ovality.show(Unit::Inch), axis.clone()))
     });
     // (4/3) sqrt(6^2) tenths.
     assert_eq!(oval, Some(("0.0008".to_owned(), "0 degrees from vertical towards 60 left".to_owned())));

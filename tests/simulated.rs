@@ -54,11 +54,11 @@ fn perfect_parts_are_rarely_called_beyond() {
     for _ in 0..CRANKS {
         let (_, _, judgement) = folded(&perfect_crank(&mut noise));
         for verdict in judgement.standing().filter(|v| v.judged.is_some()) {
-            let form = match verdict.key.characteristic {
-                Characteristic::OutOfRound | Characteristic::Taper => 1,
-                Characteristic::Size => 0,
-                _ => continue,
-            };
+            let judged = verdict.key.characteristic;
+            let form = usize::from(matches!(judged, Characteristic::OutOfRound | Characteristic::Taper));
+            if form == 0 && judged != Characteristic::Size {
+                continue;
+            }
             sets[form] += 1;
             proven[form] += usize::from(verdict.is_proven_beyond());
             by_number[form] += usize::from(matches!(verdict.judged.as_ref().unwrap().band, Band::Beyond(_)));
