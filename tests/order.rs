@@ -328,7 +328,7 @@ const EXPECTED: &str = "\
     blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
     tested, measured, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \
     agreed, done, carried out, out, measured again, tested again, plugs in, as fitted, fitted, tightened, lubricant, \
-    pins in, bags used up, open problem, priced, paid, signed; \
+    pins in, bags used up, open problem, held, priced, paid, signed; \
     verdict: stands, history, corrected, incomplete, beyond, proven beyond";
 
 fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
