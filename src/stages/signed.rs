@@ -7,8 +7,7 @@ use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 
 /// The first signature that is missing.
 pub(super) fn next_signature(job: &Job) -> Option<Blocker> {
-    let worked =
-        !job.agreed.is_empty() || job.surfaces.values().any(|surface| surface.done_now().next().is_some());
+    let worked = !job.agreed.is_empty() || job.parts.values().any(|life| !life.worked.is_empty());
     let apart = comes_apart(job);
     let steps = [
         (Step::Teardown, Stage::Teardown, apart),

@@ -107,7 +107,10 @@ impl View<'_> {
         }
         let part = name.split_once(' ').map_or("", |(_, part)| part);
         let off = name.starts_with("off ") || name.starts_with("clean ");
-        name == "people"
+        // Where nothing is cut there is no work to sign.
+        let uncut = name == "sign machining" && self.plan.cuts.is_empty();
+        uncut
+            || name == "people"
             || name == "deposit"
             || name.starts_with("replace ")
             || (off && self.is_replaced(&Value::from(part)))
