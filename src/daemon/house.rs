@@ -14,6 +14,9 @@ use crate::ledger::Ledger;
 use std::sync::Arc;
 use std::time::Duration;
 
+/// Papers of the first turn; how many come after follows from how long a turn takes.
+pub(super) const FIRST_BATCH: usize = 64;
+
 /// What a house is opened with beside its configuration.
 pub struct Setup {
     /// The clock.
@@ -38,6 +41,8 @@ pub struct House {
     pub(super) jobs: Jobs,
     pub(super) post: Post,
     pub(super) press: Press,
+    /// Papers taken in at once.
+    pub(super) batch: usize,
 }
 
 impl House {
@@ -47,7 +52,12 @@ impl House {
     /// The ledger or the folder cannot be opened, another daemon has one of them, or the sender cannot start.
     pub fn open(config: Config, setup: Setup) -> Result<Self, DaemonError> {
         let ledger = Ledger::create_or_open(&config.ledger, &config.site)?;
-        let settings = Settings { quiet: config.settle, grace: config.grace, ..Settings::default() };
+        let settings = Settings {
+            quiet: config.settle,
+            grace: config.grace,
+            batch_files: FIRST_BATCH,
+            ..Settings::default()
+        };
         let mut folder = Folder::open(&config.watch_folder, settings)?;
         if config.watch {
             let wake = Arc::clone(&setup.wake);
@@ -68,6 +78,7 @@ impl House {
             jobs: Jobs::default(),
             post,
             press,
+            batch: FIRST_BATCH,
         };
         house.remember_filed()?;
         Ok(house)

@@ -54,6 +54,7 @@ pub fn once(
         house.hand_over()?;
     }
     report.letters_waiting = house.ledger.letter_counts()?.waiting;
+    house.print_all()?;
     house.close(Duration::from_secs(1))?;
     Ok(report)
 }

@@ -17,12 +17,28 @@ use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io::ErrorKind;
 use std::path::Path;
+use std::time::Duration;
 
 /// Jobs whose pages are written at once; the next come a moment later, so that a start that owes many takes papers
 /// in meanwhile.
 const JOBS_AT_ONCE: usize = 256;
 
+/// Pages are written for at most so long at a stretch: a paper, and a stop, must not wait for hundreds of them. What is
+/// owed then is written a moment later, or by the next start, which knows what it owes.
+const AT_A_STRETCH: Duration = Duration::from_secs(1);
+
 impl House {
+    /// Writes every page that is owed, however long it takes; gives up where the folder cannot be written.
+    pub(super) fn print_all(&mut self) -> Result<(), DaemonError> {
+        loop {
+            let owed = self.press.jobs.len();
+            self.print(true)?;
+            if self.press.jobs.is_empty() || self.press.trouble.is_some() || self.press.jobs.len() == owed {
+                return Ok(());
+            }
+        }
+    }
+
     /// Writes the pages that changed, unless that was done a moment ago and `now_or_never` is false.
     pub(super) fn print(&mut self, now_or_never: bool) -> Result<(), DaemonError> {
         let now = self.clock.since_start();
@@ -61,8 +77,12 @@ impl House {
             self.press.jobs.append(&mut reach::owed(&folder, &self.ledger)?);
             self.press.in_doubt = false;
         }
+        let began = self.clock.since_start();
         let keys: Vec<JobKey> = self.press.jobs.iter().take(JOBS_AT_ONCE).cloned().collect();
         for key in keys {
+            if self.clock.since_start().saturating_sub(began) > AT_A_STRETCH {
+                break;
+            }
             let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
             let view = view(&key, &job.set, &self.shop.shop);
             let form = bench_form(&view, &job.set, &self.shop.shop, &self.config.site);

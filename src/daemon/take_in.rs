@@ -5,7 +5,7 @@
 //! only moved. After the moves nothing is left to do.
 
 use crate::daemon::error::DaemonError;
-use crate::daemon::house::House;
+use crate::daemon::house::{FIRST_BATCH, House};
 use crate::daemon::jobs::{Answered, JobBatch, KnownJob, answer_all};
 use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
 use crate::daemon::shop_wide::{self, ShopWide};
@@ -35,11 +35,29 @@ pub struct Taken {
     pub next: Option<Duration>,
 }
 
+/// A turn that takes longer makes the next one smaller: a stop, and a letter that is due, wait for the turn's end.
+const LONG_TURN: Duration = Duration::from_secs(1);
+
+/// More than this nobody drops at once, and a commit of more gains nothing.
+const LARGEST_BATCH: usize = 10_000;
+
 impl House {
+    /// Larger batches cost less a paper, so they grow as long as a turn stays short.
+    fn pace(&mut self, began: Duration, ready: usize) {
+        let took = self.clock.since_start().saturating_sub(began);
+        if took > LONG_TURN {
+            self.batch = (self.batch / 2).max(FIRST_BATCH / 4);
+        } else if ready >= self.batch && took < LONG_TURN / 4 {
+            self.batch = (self.batch * 4).min(LARGEST_BATCH);
+        }
+        self.folder.hand_out(self.batch);
+    }
+
     /// Takes in what has settled.
     pub(super) fn take_in(&mut self) -> Result<Taken, DaemonError> {
         let now = self.clock.now();
-        let look = self.folder.look(self.clock.since_start())?;
+        let began = self.clock.since_start();
+        let look = self.folder.look(began)?;
         let mut taken = Taken { more: look.behind > 0, next: look.next, ..Taken::default() };
 
         // 1. Claim and read.
@@ -72,6 +90,7 @@ impl House {
                 Err(error) => tracing::warn!(%error, "looking again at a filed paper"),
             }
         }
+        self.pace(began, look.ready.len());
         Ok(taken)
     }
 

@@ -76,6 +76,11 @@ impl Folder {
         })
     }
 
+    /// From now on one look hands out at most so many papers.
+    pub fn hand_out(&mut self, most: usize) {
+        self.settings.batch_files = most;
+    }
+
     /// Starts to wake the caller when something stirs; may be called again after a failure. `wake` runs on another
     /// thread, once between two looks, and must not block.
     pub fn watch(&mut self, wake: Box<dyn Fn() + Send + Sync>) -> watcher::WatchState {

@@ -186,12 +186,15 @@ impl Shop {
         text(&self.watch_folder().join("board").join(name))
     }
 
-    /// Waits until a running service has nothing left to do but pages.
+    /// Waits until a running service has nothing left to do, pages too: a stop does not wait for hundreds of them.
     pub fn wait_for_rest(&self) {
         self.wait_until("rest", || {
             left_in_drop(self.dir()).is_empty() && {
                 let ledger = self.ledger();
-                ledger.letter_counts().unwrap().waiting == 0 && ledger.stale_jobs(1).unwrap().is_empty()
+                let printed = text(&self.dir().join("watch-folder/board/.reach"));
+                ledger.letter_counts().unwrap().waiting == 0
+                    && ledger.stale_jobs(1).unwrap().is_empty()
+                    && printed.trim_end().ends_with(&format!(" {}", ledger.last_arrival_seq().unwrap()))
             }
         });
     }
