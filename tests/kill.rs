@@ -1,9 +1,11 @@
 //! The real service, killed at random moments while papers keep coming, and started again each time: nothing lost,
 //! nothing twice, the same end state. Guards promises 1, 2, 3 and 8.
 //!
-//! Every other life is killed when it has a batch in hand.
+//! Every other life is killed when it has a batch in hand. 60 lives, or 1,000 in the long form.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "support/gate.rs"]
+mod gate;
 #[path = "support/process.rs"]
 mod process;
 #[path = "support/script.rs"]
@@ -22,13 +24,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
 use std::time::Duration;
 
-const LIVES: usize = 48;
-
-/// The script and more engines, in an order of no sense.
-fn papers(chance: &mut Chance) -> Vec<Paper> {
+/// The script and two more engines a life, in an order of no sense.
+fn papers(lives: usize, chance: &mut Chance) -> Vec<Paper> {
     let begin = some_days_ago();
     let mut papers: Vec<Paper> = rounds(begin).into_iter().flatten().collect();
-    papers.extend((1..100).flat_map(|number| engine(begin, &format!("25-{number:03}"))));
+    papers.extend((1..lives * 2).flat_map(|number| engine(begin, &format!("25-{number:03}"))));
     chance.shuffle(&mut papers);
     papers
 }
@@ -69,20 +69,21 @@ fn drop_slowly(folder: &Path, papers: &[Paper], chance: &mut Chance, done: &Atom
 #[test]
 fn killed_at_random_the_end_is_the_same() {
     let mut chance = Chance(20_261_125);
-    let papers = papers(&mut chance);
+    let lives = if gate::is_long() { 1_000 } else { 60 };
+    let papers = papers(lives, &mut chance);
     let expected = undisturbed(&papers);
     let shop = Shop::empty();
     // Longer than any pause between the halves of a paper.
     shop.set("grace-seconds = 0.5", "grace-seconds = 2.0");
     let folder = shop.watch_folder().join("drop");
     let (slow, in_hand) = papers.split_at(papers.len() / 4);
-    let mut handfuls = in_hand.chunks(in_hand.len().div_ceil(LIVES / 2)).peekable();
+    let mut handfuls = in_hand.chunks(in_hand.len().div_ceil(lives / 2)).peekable();
     let (done, mut kills) = (AtomicBool::new(false), 0);
     std::thread::scope(|scope| {
         let mut own_chance = Chance(chance.between(0, u64::MAX));
         let (folder, done) = (&folder, &done);
         scope.spawn(move || drop_slowly(folder, slow, &mut own_chance, done));
-        while kills < LIVES || !done.load(Ordering::Acquire) {
+        while kills < lives || !done.load(Ordering::Acquire) {
             if let Some(some) = handfuls.next_if(|_| kills % 2 == 0) {
                 shop.drop_in(some);
                 shop.run_and_kill_at_work(&mut chance);
@@ -101,5 +102,8 @@ fn killed_at_random_the_end_is_the_same() {
     assert!(status.success(), "{status}\n{}", shop.log());
     let state = State::of(shop.dir(), &format!("killed {kills} times"));
     assert_eq!(state.without_batches(), expected.without_batches());
-    println!("killed {kills} times over {} papers, {} letters", papers.len(), state.letters.len());
+    let panics = shop.says("panicked at") as u64;
+    assert_eq!(panics, 0, "{}", shop.log());
+    let counts = [("papers", papers.len()), ("kills", kills), ("letters", state.letters.len())];
+    gate::report("killed at random under load", &counts.map(|(what, n)| (what, n as u64)), 0, 0, panics);
 }
