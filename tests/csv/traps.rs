@@ -123,3 +123,13 @@ fn a_hostile_table_is_bounded() {
     let columns = format!("{}\n{}\n1\n", TABLE.split("\n\n").next().unwrap(), "value;".repeat(20_000));
     assert!(faults(&columns).len() <= 420);
 }
+
+/// A row for the whole file that was typed below the columns reads like a row that nobody filled in; it is returned.
+#[test]
+fn a_head_row_below_the_columns_is_not_passed_over() {
+    for row in ["gauge;MIC", "Setting;3,6100", "temperatures.part;21,5"] {
+        let found = faults(&format!("{}\n{row}\n", TABLE.trim_end()));
+        assert_eq!(found.len(), 1, "{row}: {found:#?}");
+        assert!(found[0].expected.contains("above the column names"), "{row}: {}", found[0]);
+    }
+}

@@ -120,8 +120,7 @@ impl Filling {
             match fitting.as_slice() {
                 [] => self.no_head(row, first, layout),
                 [list] => {
-                    let must = layout.required.contains(&list.name);
-                    self.table(row, &names, list, &mut rows, must);
+                    self.table(row, &names, list, &mut rows, layout);
                 }
                 several => {
                     let lists: Vec<String> =

@@ -2,7 +2,7 @@
 
 use super::cells::{self, Holds};
 use super::fill::{Filling, MOST_FAULTS, nearest, pointer, set};
-use super::layout::{Key, List};
+use super::layout::{Key, Layout, List, find};
 use super::rows::Row;
 use super::spots::Spot;
 use crate::sheets::Fault;
@@ -22,15 +22,17 @@ struct Column<'a> {
 }
 
 impl Filling {
-    /// Reads the rows below column names, up to the next table or the end. With `must` some row has to say something.
+    /// Reads the rows below column names, up to the next table or the end. Of a list that the
+    /// kind cannot be without some row has to say something.
     pub(super) fn table<'a>(
         &mut self,
         header: &Row,
         names: &[String],
         list: &List,
         rows: &mut Peekable<impl Iterator<Item = &'a Row>>,
-        must: bool,
+        layout: &Layout,
     ) {
+        let must = layout.required.contains(&list.name);
         let (columns, at_list) = (self.columns(header, names, list), pointer(&list.path));
         self.spots.insert(at_list.clone(), Spot { row: header.number, column: None, is_head: false });
         let (mut items, mut read) = (Vec::new(), 0_usize);
@@ -51,7 +53,18 @@ impl Filling {
                 self.push(at_list.clone(), row.number, fault);
                 continue;
             }
+            let before = items.len();
             self.items(row, &columns, list, &mut items);
+            // It would pass for a row of a form that nobody filled in.
+            let first = row.cells.first().map(|cell| cell.to_lowercase()).unwrap_or_default();
+            if items.len() == before && find(&layout.heads, &first).is_some() {
+                let found = format!("{first:?} below the columns of row {}", header.number);
+                self.row_fault(
+                    row.number,
+                    &found,
+                    "rows that hold for the whole file above the column names",
+                );
+            }
         }
         if items.is_empty() && must && read > 0 && self.faults.is_empty() {
             let expected = "at least one row with something in it beside its place";
