@@ -88,6 +88,13 @@ impl PartLife {
         self.off.is_some() || self.missing.is_some() || self.scrapped.is_some()
     }
 
+    /// The piece is not to be had any more: how it went, and who said so.
+    #[must_use]
+    pub fn gone(&self) -> Option<(&'static str, &Said)> {
+        let scrapped = self.scrapped.as_ref().map(|said| ("scrapped", said));
+        scrapped.or_else(|| self.missing.as_ref().map(|said| ("missing", said)))
+    }
+
     /// Is anything recorded of it?
     #[must_use]
     pub const fn is_known(&self) -> bool {
@@ -154,6 +161,7 @@ impl PartLife {
                 (self.cleaned, self.in_bath) = (Some((said.clone(), body.method.clone())), None);
             }
             PartEvent::Fitted => {
+                self.in_bath = None;
                 self.fitted = Some(FittedNow {
                     said: said.clone(),
                     state: body.state,
@@ -161,8 +169,9 @@ impl PartLife {
                     way_round: body.way_round.clone(),
                 });
             }
-            PartEvent::Scrapped => self.scrapped = Some(said.clone()),
-            PartEvent::Missing => self.missing = Some(said.clone()),
+            // What is gone is not in the engine, whatever was said before.
+            PartEvent::Scrapped => (self.scrapped, self.fitted) = (Some(said.clone()), None),
+            PartEvent::Missing => (self.missing, self.fitted) = (Some(said.clone()), None),
             PartEvent::Replaced => self.renew(said.clone(), body.state),
             PartEvent::StampRead => {}
         }

@@ -4,7 +4,7 @@ use crate::facts::{PartState, SizeWord};
 use crate::judgement::Judgement;
 use crate::metrology::Unit;
 use crate::sheets::{Part, same_name};
-use crate::shop::{FittedNow, Job, PartPlace};
+use crate::shop::{FittedNow, Job, PartLife, PartPlace};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -13,11 +13,21 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let items = parts(job, |part| part.fitted).filter_map(|(place, part, life)| {
         let what = match &life.fitted {
             None => "say that it is fitted, new or used".to_owned(),
-            Some(fitted) => fault(job, place, part, fitted)?,
+            Some(fitted) => back_from_nowhere(life, fitted).or_else(|| fault(job, place, part, fitted))?,
         };
         Some((place, Actor::Bench, what))
     });
     Line::of(Stage::Reassembly, BlockerRule::Fitted).parts(job, items)
+}
+
+/// What was scrapped or missing cannot be fitted; what took its place was not looked at or tested before that is said.
+fn back_from_nowhere(life: &PartLife, fitted: &FittedNow) -> Option<String> {
+    let (how, said) = life.gone().filter(|_| fitted.state != Some(PartState::New))?;
+    Some(format!(
+        "{how} ({}), and fitted as if it were here ({}): say what took its place, or withdraw what is wrong",
+        said.words(),
+        fitted.said.words()
+    ))
 }
 
 fn fault(job: &Job, place: PartPlace, part: &Part, fitted: &FittedNow) -> Option<String> {
