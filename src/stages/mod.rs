@@ -20,6 +20,7 @@ mod matters;
 mod people;
 mod reassembly;
 mod released;
+mod rests;
 mod seen;
 mod signable;
 mod signed;

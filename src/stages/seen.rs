@@ -13,7 +13,7 @@ use crate::shop::{ApprovalNow, EstimateNow, Job, Touched};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::gate_of;
 use crate::stages::waived::Named;
-use crate::stages::{all_blockers, waived};
+use crate::stages::{all_blockers, rests, waived};
 use jiff::Timestamp;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
@@ -85,9 +85,10 @@ impl<'a> Seen<'a> {
     /// The code of what a waiver names: the statements about its thing, and the words of its blockers.
     pub(super) fn blocker(&self, named: &Named<'_>, until: Option<Timestamp>) -> Code {
         let then = self.then(None, until);
-        let about = self.job.things_named(named.about);
+        let about = rests::with_movers(self.job, self.job.things_named(named.about));
         let facts = facts_of(&then.job, |fact| {
-            self.touched().get(&fact.id).is_some_and(|touched| self.job.meet(&about, touched))
+            rests::also(named.rule, fact)
+                || self.touched().get(&fact.id).is_some_and(|touched| self.job.meet(&about, touched))
         });
         let words = then.blockers.iter().filter(|blocker| waived::covers(named, blocker));
         Code::of_lists(facts, words.map(|blocker| blocker.what.clone()).collect())

@@ -1,0 +1,59 @@
+//! What a blocker rests on beside the statements about its own thing: so that a waiver does not outlive a cut, a
+//! tightening or a word on money that made another blocker of it.
+
+use crate::facts::{Account, Body, Decision, Fact, PartEvent};
+use crate::sheets::same_name;
+use crate::shop::{Job, Thing, Touched};
+use crate::stages::blocker::BlockerRule;
+
+/// A rule, and which statements it looks at whatever they are about.
+type Also = (BlockerRule, fn(&Fact) -> bool);
+
+const ALSO: [Also; 4] = [
+    // The last cut, and who tightened.
+    (BlockerRule::Checked, |fact| is_work(fact) || tightens(fact)),
+    (BlockerRule::CutTooSoon, is_money),
+    // The size of what a part sits on.
+    (BlockerRule::Fitted, |fact| is_work(fact) || gives_size(fact)),
+    (BlockerRule::UnderNewBolts, tightens),
+];
+
+/// Does a blocker of this rule, as printed, rest on a statement that is not about its thing?
+pub(super) fn also(rule: &str, fact: &Fact) -> bool {
+    ALSO.iter().any(|(known, looks_at)| same_name(known.word(), rule) && looks_at(fact))
+}
+
+/// A thing with what moves it when it is machined.
+pub(super) fn with_movers(job: &Job, about: Touched) -> Touched {
+    let Touched::Things(mut things) = about else { return about };
+    let mut movers = Vec::new();
+    for thing in &things {
+        let Thing::Surface(key) = thing else { continue };
+        for feature in job.feature(*key).map_or(&[][..], |feature| &feature.moved_by) {
+            let of = job.surfaces.keys().filter(|other| other.feature == *feature).copied();
+            movers.extend(of.map(Thing::Surface));
+        }
+    }
+    things.extend(movers);
+    Touched::Things(things)
+}
+
+fn is_work(fact: &Fact) -> bool {
+    let back = || matches!(&fact.body, Body::WorkOrder(order) if order.back.is_some());
+    matches!(fact.body, Body::Operation(_)) || back()
+}
+
+fn tightens(fact: &Fact) -> bool {
+    matches!(&fact.body, Body::Assembly(assembly) if !assembly.torque.is_empty())
+}
+
+fn gives_size(fact: &Fact) -> bool {
+    matches!(&fact.body, Body::Part(body) if body.event == PartEvent::Replaced || !body.stamps.is_empty())
+}
+
+const fn is_money(fact: &Fact) -> bool {
+    matches!(
+        &fact.body,
+        Body::Account(Account::Estimate(_)) | Body::Decision(Decision::Approval(_) | Decision::AgreedWork(_))
+    )
+}
