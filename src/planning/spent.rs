@@ -14,7 +14,7 @@ pub struct Spent {
     pub outside: Money,
     /// Prices of parts ordered or here.
     pub parts: Money,
-    /// What the latest estimate of each option that was approved comes to, else the latest estimate.
+    /// What the estimate that was approved last comes to, else the latest estimate.
     pub estimated: Option<Money>,
 }
 
@@ -29,16 +29,11 @@ pub fn spent(job: &Job, prices: Option<&PriceList>) -> Spent {
             false
         }
     });
-    let approved =
-        |fact| books.approvals.iter().any(|now| now.approval.granted && now.estimate == Some(fact));
-    let estimated: Vec<Money> =
-        books.estimates.iter().filter(|now| approved(now.said.fact)).map(|now| now.estimate.sum()).collect();
-    let estimated = if estimated.is_empty() {
-        books.estimate().map(|now| now.estimate.sum())
-    } else {
-        // What was approved later was added to what was approved before.
-        Some(estimated.into_iter().sum())
-    };
+    // An estimate says what the whole job costs; one that waits for its answer is no leave to spend yet.
+    let granted = books.approvals.iter().filter(|now| now.approval.granted);
+    let estimated =
+        granted.filter(|now| now.estimate.is_some()).next_back().and_then(|now| books.answered(now));
+    let estimated = estimated.or_else(|| books.estimate()).map(|now| now.estimate.sum());
     Spent {
         hours,
         labour: prices.map(|prices| prices.hour.for_hundredths(hours)),

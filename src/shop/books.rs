@@ -3,7 +3,7 @@
 use crate::facts::{
     Account, Amount, Approval, Body, Decision, Digest, Estimate, Fact, Money, SizeWord, Supply, SupplyState,
 };
-use crate::sheets::fold_name;
+use crate::sheets::{fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::said::Said;
 use crate::shop::set::FactSet;
@@ -166,10 +166,35 @@ impl Books {
         self.hours.iter().map(|(_, hundredths, _)| hundredths).sum()
     }
 
-    /// The latest estimate.
+    /// The estimate that holds for the job: of several options the one that was approved since the last was made, else
+    /// the latest.
     #[must_use]
     pub fn estimate(&self) -> Option<&EstimateNow> {
-        self.estimates.last()
+        let latest = self.estimates.last()?;
+        let since = |now: &&ApprovalNow| now.approval.granted && now.said.order() >= latest.said.order();
+        let chosen = self.approvals.iter().rfind(since).and_then(|now| self.answered(now));
+        Some(chosen.filter(|chosen| self.is_latest_of_its_option(chosen)).unwrap_or(latest))
+    }
+
+    /// The estimate an approval or refusal is about.
+    #[must_use]
+    pub fn answered(&self, answer: &ApprovalNow) -> Option<&EstimateNow> {
+        self.estimates.iter().find(|estimate| Some(estimate.said.fact) == answer.estimate)
+    }
+
+    fn is_latest_of_its_option(&self, now: &EstimateNow) -> bool {
+        let same = |other: &&EstimateNow| same_name(&other.estimate.option, &now.estimate.option);
+        self.estimates.iter().rfind(same).is_some_and(|latest| latest.said.fact == now.said.fact)
+    }
+
+    /// The last word on money: who gave leave, and up to how much where that is known; `None` while it is a refusal.
+    /// A refusal of an option that was not chosen is none.
+    #[must_use]
+    pub fn last_approval(&self) -> Option<(&Said, Option<Money>)> {
+        let holds = self.estimate().map(|now| now.said.fact);
+        let mut words = self.approvals.iter().filter(|now| now.approval.granted || now.estimate == holds);
+        let last = words.next_back().filter(|now| now.approval.granted)?;
+        Some((&last.said, last.amount))
     }
 
     /// What was last said of an item, however it is written, at a size.

@@ -30,11 +30,23 @@ impl Said {
         }
     }
 
+    /// Its place among all that was said.
+    #[must_use]
+    pub const fn order(&self) -> (Timestamp, Digest) {
+        (self.at, self.fact)
+    }
+
     /// Midnight after this day, by the clocks of where it was said; `None` at the end of all calendars.
     #[must_use]
     pub fn end_of(&self, day: Day) -> Option<Timestamp> {
         let next = day.0.checked_add(1.day()).ok()?;
         self.offset.to_timestamp(next.at(0, 0, 0, 0)).ok()
+    }
+
+    /// Is a moment past this day, by the clocks of where the day was named?
+    #[must_use]
+    pub fn is_past(&self, day: Day, at: Timestamp) -> bool {
+        self.end_of(day).is_some_and(|end| at >= end)
     }
 
     /// `LM, 2026-03-02 09:15`.

@@ -3,14 +3,12 @@
 //! No clock enters here: whether an approval had run out is asked of the day the work began, and of an estimate that
 //! nobody answered, of the day of the last statement.
 
-use crate::facts::Money;
 use crate::judgement::Judgement;
 use crate::sheets::same_name;
 use crate::shop::{ApprovalNow, EstimateNow, Job, Said};
-use crate::stages::asked::{comes_apart, date, day};
+use crate::stages::asked::{comes_apart, day};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::{Line, surfaces_name};
-use jiff::civil::Date;
 
 const LINE: Line = Line::of(Stage::Inspection, BlockerRule::Approved);
 
@@ -38,8 +36,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 
 fn unanswered(job: &Job, now: &EstimateNow) -> Blocker {
     let (most, expires) = (now.estimate.not_to_exceed, now.estimate.expires);
-    let last = job.last_recorded.map(date);
-    if last.is_some_and(|last| last > expires.0) {
+    if job.last_recorded.is_some_and(|last| now.said.is_past(expires, last)) {
         return LINE.one(
             Actor::Owner,
             "",
@@ -64,23 +61,24 @@ fn wrong_person(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
 
 fn too_late(job: &Job, estimate: &EstimateNow, word: &ApprovalNow) -> Option<Blocker> {
     let expires = estimate.estimate.expires;
-    let what = if day(&word.said) > expires.0 {
+    let what = if estimate.said.is_past(expires, word.said.at) {
         format!(
             "approved on {}, after the estimate ran out on {expires}: renew the estimate",
             day(&word.said)
         )
     } else {
-        let began = work_began(job).filter(|began| *began > expires.0)?;
+        let began = work_began(job).filter(|began| estimate.said.is_past(expires, began.at))?;
+        let began = day(began);
         format!("the approval ran out on {expires}, before work began on {began}: renew the estimate")
     };
     Some(LINE.one(Actor::Owner, "", what))
 }
 
-/// The day of the first cut, or of the first order that went out.
-fn work_began(job: &Job) -> Option<Date> {
+/// The first cut, or the first order that went out.
+fn work_began(job: &Job) -> Option<&Said> {
     let done = job.parts.values().flat_map(|life| life.worked.iter().map(|work| &work.said));
     let ordered = job.orders.values().map(|order| &order.said);
-    done.chain(ordered).min_by_key(|said| said.at).map(day)
+    done.chain(ordered).min_by_key(|said| said.at)
 }
 
 fn too_little(estimate: &EstimateNow, word: &ApprovalNow) -> Option<Blocker> {
@@ -112,10 +110,4 @@ fn addition(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
             word.said.written
         ),
     ))
-}
-
-/// Who recorded that money was approved last, and up to how much where that is known; `None` while the last word is a refusal.
-pub(in crate::stages) fn last_approval(job: &Job) -> Option<(&Said, Option<Money>)> {
-    let last = job.books.approvals.last().filter(|now| now.approval.granted)?;
-    Some((&last.said, last.amount))
 }

@@ -4,7 +4,7 @@ use crate::judgement::Judgement;
 use crate::shop::{Job, PartPlace, Said, SurfaceKey};
 use crate::stages::asked::{comes_apart, parts};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::inspection::{last_approval, passed_before};
+use crate::stages::inspection::passed_before;
 use crate::stages::lines::Line;
 use std::collections::BTreeMap;
 
@@ -45,7 +45,7 @@ fn begun(job: &Job) -> BTreeMap<PartPlace, &Said> {
 
 fn not_approved(job: &Job, begun: &BTreeMap<PartPlace, &Said>) -> Vec<Blocker> {
     let words = "worked on or sent out, and nobody approved the money: stop, and ask the customer";
-    let Some((approved, _)) = last_approval(job) else {
+    let Some((approved, _)) = job.books.last_approval() else {
         return LINE.parts(job, begun.keys().map(|place| (*place, Actor::Owner, words.to_owned())));
     };
     // What was agreed after the last approval needs its own before it is cut.

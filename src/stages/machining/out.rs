@@ -2,15 +2,14 @@
 
 use crate::judgement::Judgement;
 use crate::shop::Job;
-use crate::stages::asked::date;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Machining, BlockerRule::Out);
-    let last = job.last_recorded.map(date);
     let open = job.orders.values().filter(|order| order.is_out()).map(|order| {
-        let late = if last.is_some_and(|last| last > order.out.due.0) { ", overdue" } else { "" };
+        let is_late = job.last_recorded.is_some_and(|last| order.said.is_past(order.out.due, last));
+        let late = if is_late { ", overdue" } else { "" };
         let refused = order.backs.last().map_or_else(String::new, |back| {
             let why = if back.back.note.is_empty() { String::new() } else { format!(": {}", back.back.note) };
             format!("; refused on {}{why}", back.said.written)
