@@ -52,13 +52,6 @@ impl Order {
     pub fn is_out(&self) -> bool {
         self.backs.last().is_none_or(|back| !back.is_accepted())
     }
-
-    /// Size class it came back with: as received, else as ordered. `None` while it is out, and for work without one.
-    #[must_use]
-    pub fn returned_size(&self) -> Option<SizeWord> {
-        let back = self.backs.last().filter(|back| back.is_accepted())?;
-        back.back.finished.or(self.out.finished)
-    }
 }
 
 /// Work on surfaces, done in the house or accepted back.

@@ -35,6 +35,6 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 /// leaves the size class, a polish, needs no agreement of its own.
 fn finished(job: &Job, key: SurfaceKey) -> Option<SizeWord> {
     let done = job.surfaces.get(&key)?.done_now().filter(|done| done.finished.is_some()).last()?;
-    let other = came_back_other(job).any(|order| order.backs.iter().any(|back| back.said.fact == done.fact));
+    let other = came_back_other(job).any(|other| other.back.said.fact == done.fact);
     done.finished.filter(|_| !other)
 }
