@@ -57,18 +57,6 @@ impl Bag {
         self.count(size, PieceState::Used) + self.count(size, PieceState::Replaced)
     }
 
-    /// Pieces of a size that lie in the bag and are neither back in nor explained. A new one goes first for a lost or
-    /// broken one, then for one of the bag.
-    #[must_use]
-    pub fn left_over(&self, size: usize) -> u32 {
-        let gone = self.count(size, PieceState::Lost) + self.count(size, PieceState::Broken);
-        let taken = self.count(size, PieceState::Used)
-            + self.count(size, PieceState::Scrapped)
-            + self.count(size, PieceState::Spare)
-            + self.count(size, PieceState::Replaced).saturating_sub(gone);
-        self.count(size, PieceState::Bagged).saturating_sub(taken)
-    }
-
     /// Has anybody counted what came out?
     #[must_use]
     pub fn is_counted_out(&self) -> bool {
