@@ -30,10 +30,9 @@ pub fn spent(job: &Job, prices: Option<&PriceList>) -> Spent {
         }
     });
     // An estimate says what the whole job costs; one that waits for its answer is no leave to spend yet.
-    let granted = books.approvals.iter().filter(|now| now.approval.granted);
-    let estimated =
-        granted.filter(|now| now.estimate.is_some()).next_back().and_then(|now| books.answered(now));
-    let estimated = estimated.or_else(|| books.estimate()).map(|now| now.estimate.sum());
+    let granted = books.approvals.iter().rfind(|now| now.approval.granted && now.estimate.is_some());
+    let estimated = granted.and_then(|now| books.answered(now)).or_else(|| books.estimate());
+    let estimated = estimated.map(|now| now.estimate.sum());
     Spent {
         hours,
         labour: prices.map(|prices| prices.hour.for_hundredths(hours)),
