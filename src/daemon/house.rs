@@ -10,7 +10,7 @@ use crate::daemon::shop_wide::ShopWide;
 use crate::daemon::steps::{Step, Steps};
 use crate::daemon::take_in::Taken;
 use crate::intake::{Folder, Settings};
-use crate::ledger::Ledger;
+use crate::ledger::{ArrivalInfo, Ledger};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -84,13 +84,37 @@ impl House {
         Ok(house)
     }
 
-    /// Papers filed shortly before the last stop still get their second look.
+    /// Papers filed shortly before the last stop: what a power cut took of them is written again, and they still get
+    /// their second look.
     fn remember_filed(&mut self) -> Result<(), DaemonError> {
-        const LAST: usize = 1_000;
-        let since = self.clock.now().as_millisecond() - 120_000;
+        /// So many come within the two minutes after which a system has written everything out.
+        const LAST: usize = 20_000;
+        let arrivals = self.ledger.arrivals(LAST)?;
+        let since = arrivals.first().map_or(0, |newest| newest.at - 120_000);
         let now = self.clock.since_start();
-        for arrival in self.ledger.arrivals(LAST)?.into_iter().filter(|arrival| since <= arrival.at) {
+        for arrival in arrivals.into_iter().filter(|arrival| since <= arrival.at) {
+            self.make_whole(&arrival)?;
             self.folder.remember_filed(&arrival.place, &arrival.stamp, arrival.hash, now);
+        }
+        Ok(())
+    }
+
+    /// A paper that cannot be written whole now keeps nobody from starting: the ledger has it.
+    fn make_whole(&mut self, arrival: &ArrivalInfo) -> Result<(), DaemonError> {
+        let ArrivalInfo { place, name, stamp, .. } = arrival;
+        let Some(hash) = arrival.hash else { return Ok(()) };
+        let restored = match self.folder.remains(place, name, stamp) {
+            Ok(None) => return Ok(()),
+            Ok(Some(remains)) => match self.ledger.bytes_of(&hash)? {
+                Some(bytes) => remains.restore(&bytes),
+                None => return Ok(()),
+            },
+            Err(error) => Err(error),
+        };
+        match restored {
+            Ok(true) => tracing::info!(%place, "a power cut took the end of a paper; it is written again"),
+            Ok(false) => {}
+            Err(error) => tracing::warn!(%error, "looking for papers that a power cut took the end of"),
         }
         Ok(())
     }

@@ -8,7 +8,7 @@ use crate::intake::marker::FOLDER;
 use crate::intake::paper::Candidate;
 use crate::intake::paper::Sight;
 use crate::intake::paper::folder_and_name;
-use rustix::fd::{AsFd as _, BorrowedFd, OwnedFd};
+use rustix::fd::{AsFd, BorrowedFd, OwnedFd};
 use rustix::fs::{Mode, OFlags};
 use rustix::io::Errno;
 use std::ffi::{OsStr, OsString};
@@ -148,12 +148,13 @@ impl<'a> Inside<'a> {
 }
 
 /// Reads a file of `size` bytes, and tries for one more: a file that turns out longer or shorter gives `None`.
-pub(super) fn read_exactly(file: &OwnedFd, size: u64) -> Result<Option<Vec<u8>>, Errno> {
+pub(super) fn read_exactly(file: impl AsFd, size: u64) -> Result<Option<Vec<u8>>, Errno> {
     let Ok(size) = usize::try_from(size) else { return Ok(None) };
     let mut bytes = Vec::with_capacity(size + 1);
     loop {
-        let n_read =
-            rustix::io::retry_on_intr(|| rustix::io::read(file, rustix::buffer::spare_capacity(&mut bytes)))?;
+        let n_read = rustix::io::retry_on_intr(|| {
+            rustix::io::read(&file, rustix::buffer::spare_capacity(&mut bytes))
+        })?;
         // On a regular file a read that ends at the known size has found the end; no second call is needed.
         if n_read == 0 || bytes.len() >= size {
             return Ok((bytes.len() == size).then_some(bytes));

@@ -57,6 +57,13 @@ pub enum IntakeError {
         /// The cause.
         source: io::Error,
     },
+    /// A paper that a power cut has cut short could not be written whole again; the ledger has its bytes.
+    Restore {
+        /// Where it lies, or was to lie.
+        place: String,
+        /// The cause.
+        source: io::Error,
+    },
     /// A paper was moved, but the disk did not confirm it. After a power cut it may lie in `drop/` again, where
     /// taking it in a second time is harmless.
     Sync {
@@ -124,6 +131,11 @@ impl fmt::Display for IntakeError {
                 f,
                 "cannot move {name} to {place}; it stays where it is and is tried again; check space and permissions"
             ),
+            Self::Restore { place, source: _ } => write!(
+                f,
+                "cannot write {place} whole again after a power cut; its bytes are in the ledger; check space and \
+                 permissions, the next start tries again"
+            ),
             Self::Sync { folder, source: _ } => {
                 write!(f, "the disk did not confirm the papers moved in or out of {folder}; check the disk")
             }
@@ -139,6 +151,7 @@ impl Error for IntakeError {
             | Self::LayOut { source, .. }
             | Self::Slip { source, .. }
             | Self::Move { source, .. }
+            | Self::Restore { source, .. }
             | Self::Sync { source, .. } => Some(source),
             Self::Taken { .. } | Self::Place { .. } => None,
         }

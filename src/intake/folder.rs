@@ -7,7 +7,7 @@ use crate::intake::paper::{Candidate, folder_and_name};
 use crate::intake::relook::Relooks;
 use crate::intake::settings::Settings;
 use crate::intake::shelf::Shelf;
-use crate::intake::{claim, filing, marker, names, scan, settle, watcher};
+use crate::intake::{claim, filing, marker, names, remains, scan, settle, watcher};
 use rustix::fd::AsFd as _;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsString;
@@ -231,6 +231,19 @@ impl Folder {
     /// the second look they missed. `stamp` is the candidate's.
     pub fn remember_filed(&mut self, place: &str, stamp: &str, hash: Option<Digest>, now: Duration) {
         self.relooks.remember(place.to_owned(), stamp.to_owned(), hash, now);
+    }
+
+    /// After a start: what a power cut has left of a paper that the ledger has, by its place, name and stamp there.
+    ///
+    /// # Errors
+    /// The folder is away, or cannot be read.
+    pub fn remains(
+        &mut self,
+        place: &str,
+        name: &str,
+        stamp: &str,
+    ) -> Result<Option<remains::Remains>, IntakeError> {
+        remains::Remains::find(&self.enter()?, place, name, stamp)
     }
 
     /// Looks again at papers moved away a minute ago. Those whose bytes changed since, because their sender wrote

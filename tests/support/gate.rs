@@ -1,6 +1,7 @@
 //! What a gate counted, as one line of the table that `tests/run` prints at its end; and which form of it runs.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
+#![allow(clippy::print_stdout, reason = "a gate says what it counted")]
 
 use std::fs::OpenOptions;
 use std::io::Write as _;
@@ -23,8 +24,9 @@ pub fn report(gate: &str, counts: &[(&str, u64)], lost: u64, doubled: u64, panic
     }
 }
 
-fn variable(name: &str) -> Option<String> {
-    #[expect(clippy::disallowed_methods, reason = "tests/run and a person say here what they want")]
+/// What the environment says.
+pub fn variable(name: &str) -> Option<String> {
+    #[expect(clippy::disallowed_methods, reason = "tests/run, a person and a test say here what they want")]
     let value = std::env::var(name);
     value.ok()
 }

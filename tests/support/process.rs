@@ -234,6 +234,28 @@ impl Daemon {
         assert_eq!(status.code(), None, "it had ended by itself before: {status}");
     }
 
+    /// Stops it where it is, as far as anybody on the disk's side can tell: when this returns, none of its threads is
+    /// in a system call that could still write.
+    pub fn freeze(&self) {
+        kill_process_group(Pid::from_child(&self.child), Signal::STOP).unwrap();
+        let threads = PathBuf::from(format!("/proc/{}/task", self.child.id()));
+        let is_stopped = |thread: PathBuf| {
+            // The state stands behind the name, which is in parentheses.
+            let stat = text(&thread.join("stat"));
+            stat.rsplit_once(") ").is_none_or(|(_, rest)| rest.starts_with(['T', 'Z', 'X']))
+        };
+        while !fs::read_dir(&threads).unwrap().all(|thread| is_stopped(thread.unwrap().path())) {
+            sleep(Duration::from_millis(1));
+        }
+    }
+
+    /// The most memory it has had, in KiB, as the kernel counts it.
+    pub fn most_memory(&self) -> u64 {
+        let status = text(&PathBuf::from(format!("/proc/{}/status", self.child.id())));
+        let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:")).unwrap();
+        line.trim().trim_end_matches(" kB").parse().unwrap()
+    }
+
     /// Asks it to end, as the system does at a shutdown. Gives how it ended and how long it took.
     pub fn end(mut self) -> (ExitStatus, Duration) {
         // Before it listens, the system itself ends it at once, and there is nothing to see.
