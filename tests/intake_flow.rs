@@ -144,6 +144,18 @@ fn a_half_written_paper_waits_and_is_taken_when_it_is_whole() {
     assert_eq!(size_of_main_3(&shop)["value"], "2.2471");
 }
 
+/// A table lies ten seconds before it counts as whole. A round that ends before that would never take one in.
+#[test]
+fn one_round_waits_for_a_table_as_long_as_tables_take() {
+    let mut shop = shop();
+    let gauge = "last-row;end\nkind;gauge\nwho;RH\nrecorded;2026-03-02T08:00:00Z\ngauge;MIC-9\n\
+                 instrument;micrometer 0-1 in\nend\n";
+    shop.put("gauge.csv", gauge);
+    shop.put("main 3.json", main_3(20, WORN).to_string());
+    let report = shop.once();
+    assert_eq!((report.filed, report.returned, report.waiting.len()), (2, 0, 0), "{report:?}");
+}
+
 #[test]
 fn a_daemon_waits_for_the_rest_and_returns_what_never_comes() {
     let mut shop = shop();

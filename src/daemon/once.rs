@@ -19,8 +19,8 @@ pub struct OnceReport {
     pub letters_waiting: u64,
 }
 
-/// Looks twice, one settle time apart, and goes on while something is taken in. Then letters get up to
-/// `patience` to be delivered. `pause` sleeps; tests may advance a clock instead.
+/// Looks until what lay still when it came has had its time, and goes on while something is taken in. Then letters
+/// get up to `patience` to be delivered. `pause` sleeps; tests may advance a clock instead.
 ///
 /// # Errors
 /// The first turn that failed.
@@ -29,21 +29,29 @@ pub fn once(
     patience: Duration,
     pause: &mut dyn FnMut(Duration),
 ) -> Result<OnceReport, DaemonError> {
-    /// The second look lies a little behind the settle time, so that it is never a hair before it.
+    /// The next look lies a little behind the settle time, so that it is never a hair before it.
     const BEHIND: Duration = Duration::from_millis(20);
     let mut report = OnceReport::default();
-    let mut looks_without = 0;
-    while looks_without < 2 {
+    // Set once between takings-in: a paper that changes at every look would else hold the round for ever.
+    let mut until = None;
+    loop {
+        let looked = house.clock.since_start();
         let taken = house.turn()?;
         report.filed += taken.filed;
         report.copies += taken.copies;
         report.returned += taken.returned;
         report.waiting = taken.waiting;
-        let took = taken.filed + taken.copies + taken.returned > 0;
-        looks_without = if took || taken.more { 0 } else { looks_without + 1 };
-        if looks_without < 2 && !taken.more {
-            pause(house.config.settle + BEHIND);
+        if taken.filed + taken.copies + taken.returned > 0 {
+            until = None;
         }
+        if taken.more {
+            continue;
+        }
+        // A turn may take longer than papers take to settle: only a look that began late enough has seen them settled.
+        if *until.get_or_insert(taken.settled.unwrap_or(looked)) <= looked {
+            break;
+        }
+        pause(house.config.settle + BEHIND);
     }
     const STEP: Duration = Duration::from_millis(20);
     let mut waited = Duration::ZERO;

@@ -33,6 +33,8 @@ pub struct Taken {
     pub more: bool,
     /// When the folder is worth another look at the latest, monotonic.
     pub next: Option<Duration>,
+    /// When the last of the papers that lie there will have lain still long enough, if none is touched; monotonic.
+    pub settled: Option<Duration>,
 }
 
 /// A turn that takes longer makes the next one smaller: a stop, and a letter that is due, wait for the turn's end.
@@ -58,7 +60,8 @@ impl House {
         let now = self.clock.now();
         let began = self.clock.since_start();
         let look = self.folder.look(began)?;
-        let mut taken = Taken { more: look.behind > 0, next: look.next, ..Taken::default() };
+        let mut taken =
+            Taken { more: look.behind > 0, next: look.next, settled: look.settled, ..Taken::default() };
 
         // 1. Claim and read.
         let claims = self.folder.claim(&look.ready);

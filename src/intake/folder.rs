@@ -53,6 +53,8 @@ pub struct Look {
     /// When it is worth looking again though nothing stirs. May lie in the past; `None` when only an event or the
     /// regular rescan can bring something new.
     pub next: Option<Duration>,
+    /// When the last of the papers that only lie still too short will have settled, if none is touched.
+    pub settled: Option<Duration>,
 }
 
 impl Folder {
@@ -128,7 +130,7 @@ impl Folder {
         } else {
             self.settings.quiet
         };
-        let settle::Sorted { ready, behind, mut waiting, mut next } =
+        let settle::Sorted { ready, behind, mut waiting, mut next, settled } =
             self.settling.sort_out(&self.settings, quiet, now);
         waiting.extend(settle::other_waiting(&listing.too_deep, &listing.unknown));
         next = settle::earlier(next, self.relooks.next());
@@ -136,7 +138,15 @@ impl Folder {
         let newly_passed_over =
             listing.passed_over.difference(&self.passed_over).map(|path| names::shown_name(path)).collect();
         self.passed_over = listing.passed_over;
-        Ok(Look { ready, behind, waiting, passed_over: self.passed_over.len(), newly_passed_over, next })
+        Ok(Look {
+            ready,
+            behind,
+            waiting,
+            passed_over: self.passed_over.len(),
+            newly_passed_over,
+            next,
+            settled,
+        })
     }
 
     /// Reads papers that a look handed out. Those that cannot be read are held, those that moved settle anew.

@@ -92,6 +92,7 @@ pub(super) struct Sorted {
     pub(super) behind: usize,
     pub(super) waiting: Vec<Waiting>,
     pub(super) next: Option<Duration>,
+    pub(super) settled: Option<Duration>,
 }
 
 /// All papers in `drop/` as far as the looks saw them.
@@ -146,6 +147,9 @@ impl Settling {
                 continue;
             }
             if let Some((why, again)) = paper.why_waiting(path, settings, quiet, now) {
+                if why == Why::Settling {
+                    sorted.settled = sorted.settled.max(again);
+                }
                 sorted.waiting.push(Waiting { name: names::shown_name(path), why });
                 sorted.next = earlier(sorted.next, again);
                 continue;
