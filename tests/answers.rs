@@ -138,7 +138,12 @@ fn owner_of_parts_and_records(demo: &Demo) {
     answered(
         "owner 5",
         &summary,
-        &["TO ORDER", "3 rod shell 0.25 under: 3 for 24-018", "1 belt: back-ordered, Halden Parts"],
+        &[
+            "TO ORDER",
+            "8 head bolts: 8 for 24-018",
+            "3 rod shell 0.25 under: 3 for 24-018",
+            "1 belt: back-ordered, Halden Parts",
+        ],
     );
     answered("owner 5", &first, &["main shell", "0.010 under", "5", "received"]);
     // 24.50 hours at 65.00 are 1592.50; two orders at 140.00; four sets of parts at 120.00.
@@ -210,6 +215,7 @@ fn bench(demo: &Demo) {
             "What it waits for",
             "bench",
             "main journal 1, 2, 3, 4: measure front X, front Y, rear X, rear Y",
+            "Bench form: Readings",
             "Later",
             "machining",
         ],

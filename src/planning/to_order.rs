@@ -44,21 +44,31 @@ pub fn to_order(job: &Job) -> Vec<ToOrder> {
             *wanted.entry((part.key.clone(), size)).or_default() += count;
         }
     }
-    for (group, count) in groups(job, sheet) {
-        *wanted.entry((group, None)).or_default() += count;
-    }
-    wanted.into_iter().filter_map(|((item, size), count)| missing(job, item, size, count)).collect()
+    let bought = wanted.into_iter().filter_map(|((item, size), count)| {
+        let supply = supplied(job, &item, size);
+        missing(item, size, count, supply)
+    });
+    let groups = groups(job, sheet).into_iter().filter_map(|(group, item, count)| {
+        // People name the bolts of a head by the group; where a part has that name too, it is the part.
+        let is_part = sheet.parts.iter().any(|part| same_name(&part.key, group));
+        let by_group = || supplied(job, group, None).filter(|_| !is_part);
+        missing(item.clone(), None, count, supplied(job, &item, None).or_else(by_group))
+    });
+    bought.chain(groups).collect()
+}
+
+/// What was last said of an item.
+fn supplied<'a>(job: &'a Job, item: &str, size: Option<SizeWord>) -> Option<&'a SupplyNow> {
+    // A part that is bought in one size only is often named without it.
+    let standard = size.is_none_or(|size| size == SizeWord::Standard);
+    job.books
+        .supply(item, size)
+        .or_else(|| job.books.supply(item, None).filter(|_| standard))
+        .or_else(|| job.books.supply(item, Some(SizeWord::Standard)).filter(|_| standard))
 }
 
 /// Less what is on its way or here.
-fn missing(job: &Job, item: String, size: Option<SizeWord>, count: u32) -> Option<ToOrder> {
-    // A part that is bought in one size only is often named without it.
-    let standard = size.is_none_or(|size| size == SizeWord::Standard);
-    let supply = job
-        .books
-        .supply(&item, size)
-        .or_else(|| job.books.supply(&item, None).filter(|_| standard))
-        .or_else(|| job.books.supply(&item, Some(SizeWord::Standard)).filter(|_| standard));
+fn missing(item: String, size: Option<SizeWord>, count: u32, supply: Option<&SupplyNow>) -> Option<ToOrder> {
     let coming = supply.filter(|now| is_coming(now)).map_or(0, |now| now.supply.count);
     let count = count.saturating_sub(coming);
     (count > 0).then(|| ToOrder {
@@ -127,24 +137,34 @@ fn is_replaced(job: &Job, place: (usize, usize)) -> bool {
     })
 }
 
-/// Bolts that are thrown away once tightened and plugs that are always new, less the new ones that are in.
-fn groups(job: &Job, sheet: &Sheet) -> Vec<(String, u32)> {
-    let bolts = sheet
-        .fasteners
-        .iter()
-        .filter(|group| group.single_use && job.concerns(&group.scopes))
-        .map(|group| (&group.group, group.count(), group.sizes.len()));
+/// Bolts that are thrown away once tightened and plugs that are always new, less the new ones that are in: the group,
+/// its words on an order, and how many. The bolts of a head must not read as heads.
+fn groups<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String, u32)> {
+    let bolts =
+        sheet.fasteners.iter().filter(|group| group.single_use && job.concerns(&group.scopes)).map(|group| {
+            (
+                &group.group,
+                format!("{} bolts", called(&group.group, &group.name)),
+                group.count(),
+                group.sizes.len(),
+            )
+        });
     let plugs = sheet
         .plugs
         .iter()
         .filter(|group| group.renewed && job.concerns(&group.scopes))
-        .map(|group| (&group.group, group.count(), group.sizes.len()));
-    let left = |(group, count, sizes): (&String, u32, usize)| {
+        .map(|group| (&group.group, called(&group.group, &group.name), group.count(), group.sizes.len()));
+    let left = |(group, item, count, sizes): (&'a String, String, u32, usize)| {
         let new = job
             .bags
             .get(&fold_name(group))
             .map_or(0, |bag| (0..sizes).map(|size| bag.count(size, PieceState::Replaced)).sum::<u32>());
-        (group.clone(), count.saturating_sub(new))
+        (group, item, count.saturating_sub(new))
     };
-    bolts.chain(plugs).map(left).filter(|(_, count)| *count > 0).collect()
+    bolts.chain(plugs).map(left).filter(|(_, _, count)| *count > 0).collect()
+}
+
+/// The group with its name, where that says more.
+fn called(group: &str, name: &str) -> String {
+    if name.is_empty() || same_name(group, name) { group.to_owned() } else { format!("{group} {name}") }
 }
