@@ -54,7 +54,7 @@ impl Init {
              \n  {dir}/watch-folder/      share this one: people drop files into drop/\
              \n  {dir}/ledger/            the record; keep it on this machine's own disk\
              \n  {dir}/letters/           letters as .eml files until a mail relay is configured\
-             \n\nIts first sheet, house rules, people and a gauge lie in watch-folder/drop and are taken in by the first\
+             \n\nIts first sheet, house rules, people and gauges lie in watch-folder/drop and are taken in by the first\
              \nround. Go on with:\
              \n\n  benchdrop --config {dir}/benchdrop.toml run\n"
         ));

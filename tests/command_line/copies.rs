@@ -82,9 +82,9 @@ fn a_lost_ledger_is_made_anew_from_the_folders() {
         }
         let made = shop.run(&command).ended(0);
         let expected = if with_backup {
-            "4 drops from the backup, 2 more from filed papers, 1 returned"
+            "5 drops from the backup, 2 more from filed papers, 1 returned"
         } else {
-            "0 drops from the backup, 6 more from filed papers, 1 returned"
+            "0 drops from the backup, 7 more from filed papers, 1 returned"
         };
         assert!(made.out.contains(expected) && made.out.contains("is sound"), "{}", made.out);
         shop.run(&command).ended(1);

@@ -19,17 +19,20 @@ pub(super) const SECOND: &str = "24-018";
 /// Makes drops recorded at chosen minutes after a beginning.
 pub(super) struct Scribe {
     begin: Timestamp,
+    /// Who says what concerns the shop.
+    owner: String,
+    device: &'static str,
 }
 
 impl Scribe {
-    pub(super) const fn from(begin: Timestamp) -> Self {
-        Self { begin }
+    pub(super) fn from(begin: Timestamp) -> Self {
+        Self { begin, owner: "RH".to_owned(), device: "demo tablet" }
     }
 
     fn drop(&self, minute: i64, kind: &str, who: &str, body: &Value) -> Map<String, Value> {
         let recorded = self.begin.checked_add(minute.minutes()).unwrap_or(self.begin);
         let recorded = recorded.strftime("%Y-%m-%dT%H:%M:%SZ").to_string();
-        let head = json!({ "kind": kind, "version": 1, "who": who, "recorded": recorded, "device": "demo tablet", "body": body });
+        let head = json!({ "kind": kind, "version": 1, "who": who, "recorded": recorded, "device": self.device, "body": body });
         match head {
             Value::Object(head) => head,
             Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Array(_) => {
@@ -40,7 +43,7 @@ impl Scribe {
 
     /// A drop about the shop.
     pub(super) fn shop(&self, minute: i64, kind: &str, body: &Value) -> String {
-        pretty(&Value::Object(self.drop(minute, kind, "RH", body)))
+        pretty(&Value::Object(self.drop(minute, kind, &self.owner, body)))
     }
 
     /// A sheet, recorded at the beginning.
@@ -55,14 +58,15 @@ fn pretty(value: &Value) -> String {
 }
 
 /// A new shop's first drops: the demonstration sheet, house rules with the upper end of what gauges do in a
-/// careful shop (common practice, no source), its owner, and one gauge.
+/// careful shop (common practice, no source), its owner, and two gauges.
 pub(in crate::cli) fn first_drops(
     now: Timestamp,
     owner: &str,
     mail: Option<&str>,
 ) -> Vec<(&'static str, String)> {
-    let scribe = Scribe::from(now);
-    let mut person = json!({ "name": owner, "initials": "OW", "roles": ["owner", "bench"] });
+    let initials = initials(owner);
+    let scribe = Scribe { begin: now, owner: initials.clone(), device: "benchdrop init" };
+    let mut person = json!({ "name": owner, "initials": initials, "roles": ["owner", "bench"] });
     if let (Some(mail), Some(person)) = (mail, person.as_object_mut()) {
         person.insert("mail".to_owned(), mail.into());
     }
@@ -70,8 +74,16 @@ pub(in crate::cli) fn first_drops(
         ("sheet-ov-24.json", scribe.sheet(OV24)),
         ("house-rules.json", scribe.shop(0, "house-rules", &house_rules())),
         ("people.json", scribe.shop(0, "people", &json!({ "revision": 1, "people": [person] }))),
+        ("gauge-mic-12.json", scribe.shop(0, "gauge", &json!({ "gauge": "MIC-12", "instrument": "micrometer 1-2 in", "note": "replace by your own" }))),
         ("gauge-mic-23.json", scribe.shop(0, "gauge", &json!({ "gauge": "MIC-23", "instrument": "micrometer 2-3 in", "note": "replace by your own" }))),
     ]
+}
+
+/// `RH` of Rowan Holt: what the owner will write on drops. A name of one word gives its first two letters.
+fn initials(name: &str) -> String {
+    let first: String = name.split_whitespace().filter_map(|word| word.chars().next()).take(4).collect();
+    let letters = if first.chars().count() > 1 { first } else { name.trim().chars().take(2).collect() };
+    letters.to_uppercase()
 }
 
 /// Upper end of the everyday figures, of which 0.6 of u is shared; a gauge set from a micrometer carries that
