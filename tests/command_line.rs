@@ -27,10 +27,20 @@ fn init_makes_a_shop_that_works_as_it_is() {
         assert!(shop.path("shop").join(made).exists(), "{made}");
     }
     let first = shop.run(&["once"]).ended(0);
-    assert!(first.out.starts_with("4 filed, 0 copies, 0 returned, 0 waiting\n"), "{}", first.out);
+    assert!(first.out.starts_with("5 filed, 0 copies, 0 returned, 0 waiting\n"), "{}", first.out);
     for page in ["board.html", "arrivals.html"] {
         assert!(shop.path("shop/watch-folder/board").join(page).exists());
     }
+    // A job nobody checked in is not called checked in, and the way out of a mistyped number is said.
+    shop.put_text(
+        "wrong.json",
+        r#"{"kind": "account", "version": 1, "job": "24-071", "who": "RH",
+        "recorded": "2026-03-02T09:00:00Z", "body": {"deposit": {"amount": "10.00"}}}"#,
+    );
+    shop.run(&["once"]).ended(0);
+    let unknown = shop.run(&["job", "24-071"]).ended(0).out;
+    assert!(unknown.contains("Stage: not checked in\n"), "{unknown}");
+    assert!(unknown.contains("withdraw this drop and drop it again under the right one"), "{unknown}");
     let second = shop.run(&["once"]).ended(0);
     assert!(second.out.starts_with("0 filed"), "{}", second.out);
 }
@@ -71,7 +81,16 @@ fn init_drops_are_taken_whatever_the_owner_is_called() {
     run(&made).ended(0);
     let config = path.join("benchdrop.toml");
     let once = run(&["--config", config.to_str().unwrap(), "once"]).ended(0);
-    assert!(once.out.starts_with("4 filed"), "{}", once.out);
+    assert!(once.out.starts_with("5 filed"), "{}", once.out);
+    let initials = |owner: &str| {
+        let path = dir.path().join(owner);
+        run(&["init", path.to_str().unwrap(), "--owner", owner]).ended(0);
+        let people = fs::read(path.join("watch-folder/drop/people.json")).unwrap();
+        let people: Value = serde_json::from_slice(&people).unwrap();
+        assert_eq!(people["who"], people["body"]["people"][0]["initials"]);
+        people["who"].as_str().unwrap().to_owned()
+    };
+    assert_eq!([initials("Rowan Holt"), initials("ines")], ["RH", "IN"]);
     // An address that no letter can be sent to is said at once, not found in a returned people file.
     let other = dir.path().join("other");
     for mail in ["nobody", "a@b,c@d", "\"x y\"@z.example"] {

@@ -39,14 +39,12 @@ pub(super) fn line(verdict: &Verdict) -> String {
             let so_far = if verdict.is_incomplete() { "incomplete; so far " } else { "" };
             let p = judged.probability_words();
             let p = if p.is_empty() { p } else { format!("; {p}") };
-            format!(
-                "{}: {}, {}, {}; {so_far}{}{p}",
-                verdict.title(),
-                judged.value_words(unit),
-                judged.limit_words(unit),
-                judged.margin_words(unit),
-                judged.state()
-            )
+            let value = format!("{}: {}", verdict.title(), judged.value_words(unit));
+            if judged.deciding.is_none() {
+                return format!("{value}; {so_far}{}", judged.state());
+            }
+            let (limit, margin) = (judged.limit_words(unit), judged.margin_words(unit));
+            format!("{value}, {limit}, {margin}; {so_far}{}{p}", judged.state())
         }
     }
 }

@@ -7,8 +7,8 @@ use crate::facts::{SheetList, TableSheet, empty_sheet};
 use crate::judgement::words;
 use crate::metrology::Unit;
 use crate::pages::JobView;
-use crate::sheets::{Feature, Part, Row, Sheet, fold_name};
-use crate::shop::{Job, Place, SurfaceKey};
+use crate::sheets::{Asked, Feature, Part, Row, Sheet, fold_name};
+use crate::shop::{Job, Place, Surface, SurfaceKey};
 use crate::stages::Stage;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -74,7 +74,7 @@ fn measuring(
         .features
         .iter()
         .enumerate()
-        .filter(|(index, feature)| one.map_or_else(|| came(job, feature), |one| one == *index))
+        .filter(|(index, feature)| one.map_or_else(|| came(job, *index, feature), |one| one == *index))
         .collect();
     // One drop has one unit; what is measured in another goes on a form of its own.
     let unit = wanted.first().filter(|_| one.is_some()).map_or(sheet.unit, |(_, feature)| feature.unit);
@@ -113,10 +113,20 @@ fn condition(stage: Stage) -> &'static str {
     }
 }
 
-/// Is the feature asked for in what came?
-fn came(job: &Job, feature: &Feature) -> bool {
-    let is_asked = |row: &Row| row.asked.iter().any(|(_, scopes)| of_scope(job, scopes));
-    feature.rows.is_empty() || feature.rows.iter().any(is_asked)
+/// Is the feature asked for in what came, or measured or worked on all the same? What any scope asks after work is
+/// asked only of what is worked on.
+fn came(job: &Job, index: usize, feature: &Feature) -> bool {
+    let is_named = |scopes: &[String]| !scopes.is_empty() && of_scope(job, scopes);
+    let is_asked = |(condition, scopes): &(Asked, Vec<String>)| match condition {
+        Asked::AfterWork => is_named(scopes),
+        Asked::AsReceived | Asked::AtAssembly => of_scope(job, scopes),
+    };
+    let is_touched =
+        |(key, surface): (&SurfaceKey, &Surface)| key.feature == index && !surface.sets.is_empty();
+    feature.rows.is_empty()
+        || feature.rows.iter().any(|row| row.asked.iter().any(is_asked))
+        || job.surfaces.iter().any(is_touched)
+        || job.agreed.keys().any(|key| key.feature == index)
 }
 
 fn of_scope(job: &Job, scopes: &[String]) -> bool {

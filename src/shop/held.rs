@@ -71,7 +71,9 @@ pub enum HeldWhy {
 impl fmt::Display for HeldWhy {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotCheckedIn => f.write_str("this job is not checked in; drop its check-in"),
+            Self::NotCheckedIn => f.write_str(
+                "this job is not checked in; drop its check-in, or, if the number is wrong, withdraw this drop and drop it again under the right one",
+            ),
             Self::NoSuchSheet(sheet) => write!(f, "the sheet {sheet} is not here; drop it"),
             Self::NoSuchRules(revision) => {
                 write!(f, "house rules revision {revision} are not here; drop them")
@@ -100,7 +102,12 @@ impl fmt::Display for HeldWhy {
                     "it closes a problem of {digest}, which opened no such problem; see the job page for its drop and item"
                 )
             }
-            Self::NoSuchGauge(gauge) => write!(f, "no gauge {gauge} is known; drop a gauge file for it"),
+            Self::NoSuchGauge(gauge) => {
+                write!(
+                    f,
+                    "no gauge {gauge} is known; drop a gauge file for it, or, if the mark is wrong, withdraw this drop and drop it again with the right one"
+                )
+            }
             Self::WrongUnit { feature, unit, wanted } => {
                 write!(
                     f,

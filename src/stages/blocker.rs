@@ -85,6 +85,39 @@ macro_rules! rules {
     };
 }
 
+impl BlockerRule {
+    /// The kinds of drop that lift it, the likeliest first; what comes from the shop's own files has none.
+    #[must_use]
+    pub const fn lifted_by(self) -> &'static [&'static str] {
+        match self {
+            Self::Received => &["check-in"],
+            Self::Stripped | Self::Cleaned => &["part"],
+            Self::CarriedOut => &["part", "operation"],
+            Self::Bagged | Self::PlugsOut | Self::PinsOut | Self::PlugsIn | Self::PinsIn | Self::BagsUsed => {
+                &["hardware"]
+            }
+            Self::LookedAt | Self::Tested | Self::TestedAgain | Self::Problems => &["finding"],
+            Self::Measured | Self::Remeasured | Self::AsFitted | Self::UnderNewBolts => &["measurements"],
+            Self::Questioned => &["measurements", "decision"],
+            Self::Authority
+            | Self::Decided
+            | Self::Disposed
+            | Self::Approved
+            | Self::Agreed
+            | Self::CutTooSoon => &["decision"],
+            Self::ReturnedSize => &["decision", "work-order"],
+            Self::Obtainable | Self::InHand => &["supply"],
+            Self::Estimated | Self::Priced | Self::Paid => &["account"],
+            Self::Done => &["operation", "work-order"],
+            Self::Out | Self::CountedBack => &["work-order"],
+            Self::Checked | Self::Fitted | Self::Torqued | Self::Lubricant | Self::NewBolts => &["assembly"],
+            Self::Held => &["withdrawal"],
+            Self::Stored => &["decision", "sign-off"],
+            Self::OldParts | Self::Signed => &["sign-off"],
+        }
+    }
+}
+
 rules! {
     /// No check-in, no sheet, no house rules, nothing that came.
     Received = "received",

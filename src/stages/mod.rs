@@ -92,6 +92,8 @@ const RULES: [Rule; 42] = [
 pub struct Standing {
     /// The first gate with a blocker.
     pub stage: Stage,
+    /// There is a check-in that stands.
+    pub is_checked_in: bool,
     /// Every blocker of every gate that nobody has set aside, gates in order.
     pub blockers: Vec<Blocker>,
     /// Every waiver in recorded order, with what it sets aside.
@@ -108,6 +110,9 @@ impl Standing {
     pub fn words(&self) -> &'static str {
         if self.stored {
             return "stored, not authorised";
+        }
+        if !self.is_checked_in {
+            return "not checked in";
         }
         match (self.stage, self.blockers.is_empty()) {
             (Stage::Released, false) => "awaiting release",
@@ -139,7 +144,8 @@ pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
         statements::remind(job, &statements, blocker);
     }
     let stage = blockers.first().map_or(Stage::Released, |first| first.stage);
-    Standing { stage, blockers, waived, statements, stored: heard.stored().is_some() }
+    let is_checked_in = job.check_in.is_some();
+    Standing { stage, is_checked_in, blockers, waived, statements, stored: heard.stored().is_some() }
 }
 
 /// What every rule of every gate says, gates in order; signatures and waivers aside.

@@ -4,6 +4,7 @@ use super::made_shop::MadeShop;
 use super::support::*;
 use benchdrop::facts::decode;
 use serde_json::{Value, json};
+use std::fs;
 
 /// Fills every place of the first `most` rows as a spreadsheet with a decimal comma would, and gives the readings.
 fn fill(form: &str, most: usize) -> (String, Vec<Value>) {
@@ -81,6 +82,36 @@ fn a_form_of_the_whole_engine_may_be_handed_in_half_filled() {
     let unfilled = decode(form.as_bytes(), SITE).unwrap_err();
     let slip = benchdrop::facts::slip("form.csv", &unfilled);
     assert!(slip.contains("no row filled in"), "{slip}");
+}
+
+/// Whoever has only the head in hand is not led through the block.
+#[test]
+fn a_form_asks_for_what_came() {
+    let shop = MadeShop::with_engine();
+    shop.put_text(
+        "head.json",
+        r#"{"kind": "check-in", "version": 1, "job": "24-030", "who": "RH", "recorded": "2026-03-02T08:00:00Z",
+            "body": {"sheet": "OV-24", "customer": {"name": "Harl Farm"}, "engine": {}, "scope": ["head"]}}"#,
+    );
+    shop.run(&["once"]).ended(0);
+    let form = shop.run(&["form", "24-030", "--csv"]).ended(0).out;
+    assert!(form.contains("\nintake guide;1;top;along;;;;missing"), "{form}");
+    assert!(!form.contains("\nbore;") && !form.contains("\ncrankpin;"), "{form}");
+    // What is asked for by name is there all the same.
+    assert!(
+        shop.run(&["form", "24-030", "--csv", "--feature", "bore"]).ended(0).out.contains("\nbore;1;top;X")
+    );
+    // The band that never wore may be read; nothing waits for it.
+    let page =
+        fs::read_dir(shop.path("shop/watch-folder/board/forms")).unwrap().map(|entry| entry.unwrap().path());
+    let page = page
+        .filter(|path| path.to_string_lossy().contains("main-24-17"))
+        .map(|path| fs::read_to_string(path).unwrap());
+    let page: Vec<String> = page.collect();
+    assert!(
+        page[0].contains("0 measured, 24 missing, 0 questioned"),
+        "three levels, two directions, four bores"
+    );
 }
 
 #[test]

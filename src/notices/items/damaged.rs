@@ -34,7 +34,7 @@ fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option
     let last = findings.last()?;
     let rests_on: Vec<String> =
         findings.iter().map(|f| format!("{}:{}:{}", f.said.fact.hex(), f.item, f.severity)).collect();
-    let place = if last.r#where.is_empty() { String::new() } else { format!(" at {}", last.r#where) };
+    let place = if last.r#where.is_empty() { String::new() } else { format!(", {}", last.r#where) };
     let mut lines = vec![format!("seen by {}", last.said.words())];
     if !last.note.is_empty() {
         lines.push(last.note.clone());

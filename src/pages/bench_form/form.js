@@ -483,3 +483,9 @@ showClock();
 setInterval(showClock, 1000);
 byId("dead").hidden = true;
 bench.hidden = false;
+
+const meant = byId(location.hash.slice(1));
+if (meant?.matches("details")) {
+  meant.open = true;
+  meant.scrollIntoView();
+}

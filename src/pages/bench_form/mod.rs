@@ -17,6 +17,8 @@ mod places;
 mod script;
 mod sections;
 
+pub(super) use sections::heading;
+
 use crate::pages::JobView;
 use crate::pages::frame::scripted_page;
 use crate::shop::{FactSet, Shop};

@@ -121,11 +121,14 @@ fn known(view: &JobView, key: SurfaceKey, place: Place) -> Known<'_> {
     if let Some(asked) = questions.find(|q| q.stands && q.surface == key && q.place == place) {
         return Known::Questioned(asked);
     }
+    let feature = view.job.sheet.as_ref().and_then(|sheet| sheet.features.get(key.feature));
     if let Some(words) = view.job.surfaces.get(&key).and_then(|surface| present(surface, place)) {
         return Known::Measured(words);
     }
+    // The band that never wore says more where it can be read; no verdict waits for it.
+    let is_unworn = feature.is_some_and(|feature| place.station >= feature.stations.len());
     let asked = view.judgement.standing().any(|verdict| verdict.asked && verdict.key.surface == key);
-    if asked { Known::Missing } else { Known::NotAsked }
+    if asked && !is_unworn { Known::Missing } else { Known::NotAsked }
 }
 
 /// `2.2488 in, as received`: the latest reading of the place in the set that speaks for the surface as it is.

@@ -26,6 +26,11 @@ pub(super) const AT_WORK: [(&str, &str); 12] = [
     ("withdrawal", "Withdraw an earlier drop"),
 ];
 
+/// The heading a kind stands under on the bench form.
+pub(in crate::pages) fn heading(kind: &str) -> Option<&'static str> {
+    AT_WORK.iter().find(|(key, _)| *key == kind).map(|(_, heading)| *heading)
+}
+
 /// One section with its own save button: one section saved is one drop.
 pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&JobView>) -> Markup {
     let fields = Fields { kind, knows };

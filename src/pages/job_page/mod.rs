@@ -17,6 +17,7 @@ use maud::{Markup, html};
 pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
     let all: [fn(&JobView) -> Section; 18] = [
         sections::waits,
+        sections::held,
         sections::problems,
         sections::questions,
         sections::beyond,
@@ -33,7 +34,6 @@ pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
         sections::decided,
         sections::codes,
         sections::signatures,
-        sections::held,
     ];
     all.iter().map(|section| section(view)).collect()
 }

@@ -14,7 +14,14 @@ pub(in crate::pages) fn parts(view: &JobView) -> Section {
     let away: Vec<PartPlace> =
         known.iter().filter(|(_, life)| life.in_bath.is_some()).map(|(place, _)| **place).collect();
     if !known.is_empty() {
-        section.line(format!("Something is recorded of {} of {} parts.", known.len(), job.parts.len()));
+        let came = job.parts.keys().filter(|(kind, _)| {
+            job.sheet
+                .as_ref()
+                .and_then(|sheet| sheet.parts.get(*kind))
+                .is_none_or(|part| job.concerns(&part.scopes))
+        });
+        let asked = came.clone().filter(|place| job.parts.get(place).is_some_and(PartLife::is_known)).count();
+        section.line(format!("Something is recorded of {asked} of the {} parts that came.", came.count()));
     }
     for place in away {
         if let Some(life) = job.parts.get(&place) {

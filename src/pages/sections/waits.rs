@@ -1,7 +1,9 @@
 //! What the engine waits for, what was read and is doubted, and what is out of limits.
 
 use crate::pages::JobView;
+use crate::pages::bench_form::heading;
 use crate::pages::section::{Block, Cell, Section, Table};
+use crate::stages::BlockerRule;
 
 /// What keeps it from passing the gate it stands at, by who must act; later gates are folded away.
 pub(in crate::pages) fn waits(view: &JobView) -> Section {
@@ -9,8 +11,8 @@ pub(in crate::pages) fn waits(view: &JobView) -> Section {
     if view.standing.blockers.is_empty() {
         section.line("Nothing: the engine is released.");
     }
-    let mut here = Table::of("", &["Who", "What"]);
-    let mut later = Table::of("Later", &["Who", "What", "Gate"]);
+    let mut here = Table::of("", &["Who", "What", "Bench form"]);
+    let mut later = Table::of("Later", &["Who", "What", "Gate", "Bench form"]);
     let mut blockers: Vec<&crate::stages::Blocker> = view.standing.blockers.iter().collect();
     // What the owner must decide must not drown in what is to be measured.
     blockers.sort_by_key(|blocker| (blocker.stage, blocker.actor));
@@ -21,14 +23,27 @@ pub(in crate::pages) fn waits(view: &JobView) -> Section {
             format!("{}: {}", blocker.about, blocker.what)
         };
         if blocker.stage == view.standing.stage {
-            here.row(vec![Cell::strong(blocker.actor.word()), what.into()]);
+            here.row(vec![Cell::strong(blocker.actor.word()), what.into(), said_under(view, blocker.rule)]);
         } else {
-            later.row(vec![blocker.actor.word().into(), what.into(), blocker.stage.word().into()]);
+            let (actor, gate) = (blocker.actor.word(), blocker.stage.word());
+            later.row(vec![actor.into(), what.into(), gate.into(), said_under(view, blocker.rule)]);
         }
     }
     section.table(here);
     section.more_table(later);
     section
+}
+
+/// Where on the bench form the statement stands that lifts a blocker of this rule.
+fn said_under(view: &JobView, rule: BlockerRule) -> Cell {
+    let kinds = rule.lifted_by();
+    let headings: Vec<&str> = kinds.iter().filter_map(|kind| heading(kind)).collect();
+    match kinds.first() {
+        Some(first) if !headings.is_empty() => {
+            Cell::link(headings.join(", or "), format!("../forms/{}.html#{first}", view.job.key.slug()))
+        }
+        Some(_) | None => Cell::default(),
+    }
 }
 
 /// Readings that look like slips.

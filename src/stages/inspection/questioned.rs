@@ -24,14 +24,16 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
                 Condition::AfterWork(_) => Stage::Machining,
                 Condition::AtAssembly(_) => Stage::Reassembly,
             };
+            let about = job.surface_name(surface);
+            let place = first.name.strip_prefix(&about).unwrap_or(&first.name).trim_start();
             Some(Blocker {
                 stage,
                 rule: BlockerRule::Questioned,
                 actor: Actor::Bench,
-                about: job.surface_name(surface),
+                about,
                 what: format!(
-                    "{} read {}{more}: {}; measure again, or confirm by name{was}",
-                    first.name, first.digits, first.why
+                    "{place} read {}{more}: {}; measure again, or confirm by name{was}",
+                    first.digits, first.why
                 ),
             })
         })
