@@ -68,12 +68,13 @@ pub enum HeldWhy {
     },
 }
 
+/// The way out where what is missing was never meant.
+const MISTYPED: &str = "or, if it is mistyped, withdraw this drop and drop it again under the right one";
+
 impl fmt::Display for HeldWhy {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotCheckedIn => f.write_str(
-                "this job is not checked in; drop its check-in, or, if the number is wrong, withdraw this drop and drop it again under the right one",
-            ),
+            Self::NotCheckedIn => write!(f, "this job is not checked in; drop its check-in, {MISTYPED}"),
             Self::NoSuchSheet(sheet) => write!(f, "the sheet {sheet} is not here; drop it"),
             Self::NoSuchRules(revision) => {
                 write!(f, "house rules revision {revision} are not here; drop them")
@@ -103,10 +104,7 @@ impl fmt::Display for HeldWhy {
                 )
             }
             Self::NoSuchGauge(gauge) => {
-                write!(
-                    f,
-                    "no gauge {gauge} is known; drop a gauge file for it, or, if the mark is wrong, withdraw this drop and drop it again with the right one"
-                )
+                write!(f, "no gauge {gauge} is known; drop a gauge file for it, {MISTYPED}")
             }
             Self::WrongUnit { feature, unit, wanted } => {
                 write!(
