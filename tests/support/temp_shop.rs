@@ -19,6 +19,11 @@ use std::sync::Arc;
 use std::time::Duration;
 use tempfile::TempDir;
 
+/// The configuration of such a shop.
+pub const CONFIG: &str = "site = \"main\"\ntimezone = \"Etc/UTC\"\nsummary-at = \"23:00\"\nwatch-folder = \"watch-folder\"\n\
+                          ledger = \"ledger/benchdrop.db\"\n[intake]\nwatch = false\n[letters]\n\
+                          from = \"benchdrop@shop.example\"\nto = \"folder\"\n";
+
 pub const SETTLE: Duration = Duration::from_secs(1);
 
 /// A shop and, while it is open, its house.
@@ -31,22 +36,24 @@ pub struct TempShop {
 impl TempShop {
     /// A new shop, opened as the daemon does. Its clock shows noon on 2026-03-10, UTC.
     pub fn new() -> Self {
+        Self::at("2026-03-10T12:00:00Z".parse().unwrap())
+    }
+
+    /// A new shop whose clock shows this.
+    pub fn at(now: jiff::Timestamp) -> Self {
         let dir = tempfile::tempdir().unwrap();
         lay_out(&dir.path().join("watch-folder")).unwrap();
         for folder in ["ledger", "letters"] {
             fs::create_dir(dir.path().join(folder)).unwrap();
         }
-        let clock = Arc::new(HandClock::at("2026-03-10T12:00:00Z".parse().unwrap()));
+        let clock = Arc::new(HandClock::at(now));
         let mut shop = Self { dir, clock, house: None };
         shop.house = Some(shop.open(true));
         shop
     }
 
     fn open(&self, patient: bool) -> House {
-        let text = "site = \"main\"\ntimezone = \"Etc/UTC\"\nsummary-at = \"23:00\"\nwatch-folder = \"watch-folder\"\n\
-                    ledger = \"ledger/benchdrop.db\"\n[intake]\nwatch = false\n[letters]\n\
-                    from = \"benchdrop@shop.example\"\nto = \"folder\"\n";
-        let config = Config::parse(text, self.dir.path()).unwrap();
+        let config = Config::parse(CONFIG, self.dir.path()).unwrap();
         let clock = Arc::clone(&self.clock) as Arc<dyn benchdrop::clock::Clock>;
         House::open(config, Setup { clock, wake: Arc::new(|| {}), steps: Box::new(Uninterrupted), patient })
             .unwrap()
