@@ -3,7 +3,7 @@
 //! Answers go to standard output, troubles to standard error, logs to standard error through tracing. Exit
 //! codes: 0 done; 1 it could not be done, and standard error says why; 2 the arguments are wrong; 10 `once`
 //! returned something, or `check` would; 11 `once` left something waiting, or `check` finds something held or not all
-//! there; 12 both; 20 `ledger verify` or `sheet` found a fault;
+//! there; 12 both; 20 `ledger verify`, `sheet` or `status` found a fault;
 //! 70 the daemon had to stop acknowledging and wants to be started again.
 
 mod board;
@@ -17,7 +17,9 @@ mod once;
 mod progress;
 mod run;
 mod sheet;
+mod shell;
 mod speak;
+mod status;
 mod summary;
 
 use crate::config::Config;
@@ -65,6 +67,12 @@ enum Command {
     Demo(demo::Demo),
     /// Look after the ledger.
     Ledger(ledger::LedgerCommand),
+    /// Whether the service lives and what it stands on is well.
+    Status(status::StatusCommand),
+    /// What a shell needs to complete our commands.
+    Completions(shell::Completions),
+    /// The manual page.
+    Manual,
 }
 
 /// Reads the arguments and does what they ask.
@@ -76,9 +84,7 @@ pub fn main() -> ExitCode {
         Command::Init(init) => init.execute(),
         Command::Sheet(sheet) => sheet.execute(),
         Command::Demo(demo) => demo.execute(),
-        Command::Run => {
-            config().map_err(Into::into).and_then(|config| run::execute(config, arguments.log_json))
-        }
+        Command::Run => run::execute(&arguments.config, arguments.log_json),
         Command::Once => {
             config().map_err(Into::into).and_then(|config| once::execute(config, arguments.log_json))
         }
@@ -88,6 +94,9 @@ pub fn main() -> ExitCode {
         Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
         Command::Summary(summary) => config().map_err(Into::into).and_then(|config| summary.execute(&config)),
         Command::Ledger(ledger) => config().map_err(Into::into).and_then(|config| ledger.execute(&config)),
+        Command::Status(status) => config().map_err(Into::into).and_then(|config| status.execute(&config)),
+        Command::Completions(completions) => completions.execute(),
+        Command::Manual => shell::manual(),
     };
     done.unwrap_or_else(|error| {
         complain(error.as_ref());

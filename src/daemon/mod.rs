@@ -11,6 +11,7 @@
 mod error;
 mod foresee;
 mod gather;
+mod health;
 mod house;
 mod jobs;
 mod once;
@@ -29,14 +30,17 @@ mod steps;
 mod summary;
 mod take_in;
 mod trouble;
+mod vital;
 
 pub use error::DaemonError;
 pub use foresee::foresee;
 pub use gather::{board_of, shop_of, view_of};
+pub use health::{Finding, health};
 pub use house::{House, Setup};
 pub use once::{OnceReport, once};
 pub use rebuild::{Rebuilt, Sources, rebuild};
-pub use run::{Call, run};
+pub use run::{Call, Reread, run};
 pub use steps::{Step, Steps, Uninterrupted};
 pub use summary::summary_input;
 pub use take_in::Taken;
+pub use vital::Sign;

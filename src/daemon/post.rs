@@ -55,6 +55,14 @@ impl Post {
         })
     }
 
+    /// From the next letter on sends as this configuration says.
+    pub(super) fn adopt(&mut self, config: &Config) {
+        (self.from, self.from_name) = (config.from.clone(), config.from_name.clone());
+        if let Some(sender) = &self.sender {
+            sender.reroute(config.route.clone());
+        }
+    }
+
     /// A letter as it will be sent, an answer to the first of its thread. One that cannot be rendered is the fault of
     /// its address; it is logged and does not stop the facts that caused it.
     pub(super) fn render(

@@ -1,8 +1,11 @@
 //! The loop: turn, sleep until something may have happened, turn again, until told to stop.
 
+use crate::config::Config;
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
 use crate::daemon::trouble::Absence;
+use crate::daemon::vital::Vital;
+use crate::intake::WatchState;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::Duration;
 
@@ -17,17 +20,23 @@ const PAUSE: Duration = Duration::from_secs(5);
 pub enum Call {
     /// There may be something to do.
     Look,
+    /// Read the configuration anew.
+    Reload,
     /// Finish the step in hand and end.
     Stop,
 }
+
+/// The configuration as it is now, or every reason why it cannot be used.
+pub type Reread<'a> = &'a dyn Fn() -> Result<Config, String>;
 
 /// Turns until a stop is called for.
 ///
 /// # Errors
 /// A trouble after which nothing may be acknowledged: the caller ends the process and lets it be started again.
-pub fn run(mut house: House, calls: &Receiver<Call>) -> Result<(), DaemonError> {
+pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Result<(), DaemonError> {
     let mut trouble: Option<String> = None;
     let mut absence = Absence::default();
+    let mut vital = Vital::new(&house.config.ledger, house.clock.now());
     loop {
         let turned = house.turn().and_then(|taken| house.folder_is_there(&mut absence).map(|()| taken));
         let wait = match turned {
@@ -40,24 +49,22 @@ pub fn run(mut house: House, calls: &Receiver<Call>) -> Result<(), DaemonError> 
             Err(error) if error.must_stop() => return Err(error),
             Err(error) => {
                 say_once(&mut trouble, &error);
-                // What failed is tried again; a trouble on the way there waits for the next try too.
-                let prepared = if error.is_away() {
-                    house.folder_is_away(&mut absence, &error.to_string())
-                } else {
-                    house.forget_unfinished_work()
-                };
-                if let Err(error) = prepared {
-                    if error.must_stop() {
-                        return Err(error);
-                    }
-                    tracing::error!(%error, "preparing the next try");
-                }
+                house.prepare_next_try(&error, &mut absence)?;
                 PAUSE
             }
         };
-        if is_stopped(calls, wait) {
+        vital.turned(house.clock.as_ref(), trouble.as_deref(), house.watching(), house.press.waiting.len());
+        let heard = listen(calls, wait);
+        if heard.stop {
             tracing::info!("stopping");
-            return house.close(Duration::from_secs(2));
+            vital.stopping();
+            house.close(Duration::from_secs(2))?;
+            vital.ended();
+            return Ok(());
+        }
+        if heard.reload {
+            vital.reloading();
+            vital.reloaded(&house.reload(reread));
         }
     }
 }
@@ -75,22 +82,35 @@ fn say_once(trouble: &mut Option<String>, error: &DaemonError) {
     }
 }
 
-/// Sleeps until the wait is over or a hint comes. Hints that came together are one.
-fn is_stopped(calls: &Receiver<Call>, wait: Duration) -> bool {
-    let mut call = match calls.recv_timeout(wait) {
-        Ok(call) => call,
-        Err(RecvTimeoutError::Timeout) => return false,
-        Err(RecvTimeoutError::Disconnected) => return true,
-    };
-    loop {
-        if call == Call::Stop {
-            return true;
-        }
-        match calls.try_recv() {
-            Ok(next) => call = next,
-            Err(_) => return false,
+/// What was called while the loop slept.
+#[derive(Default)]
+struct Heard {
+    stop: bool,
+    reload: bool,
+}
+
+impl Heard {
+    fn note(&mut self, call: Call) {
+        match call {
+            Call::Look => {}
+            Call::Reload => self.reload = true,
+            Call::Stop => self.stop = true,
         }
     }
+}
+
+/// Sleeps until the wait is over or a hint comes. Hints that came together are one.
+fn listen(calls: &Receiver<Call>, wait: Duration) -> Heard {
+    let mut heard = Heard::default();
+    match calls.recv_timeout(wait) {
+        Ok(call) => heard.note(call),
+        Err(RecvTimeoutError::Timeout) => return heard,
+        Err(RecvTimeoutError::Disconnected) => heard.stop = true,
+    }
+    while let Ok(call) = calls.try_recv() {
+        heard.note(call);
+    }
+    heard
 }
 
 impl House {
@@ -110,6 +130,68 @@ impl House {
             tracing::warn!(%error, "folding the ledger's log");
         }
         wait
+    }
+
+    /// What failed is tried again; a trouble on the way there waits for the next try too.
+    fn prepare_next_try(&mut self, error: &DaemonError, absence: &mut Absence) -> Result<(), DaemonError> {
+        let prepared = if error.is_away() {
+            self.folder_is_away(absence, &error.to_string())
+        } else {
+            self.forget_unfinished_work()
+        };
+        match prepared {
+            Err(error) if error.must_stop() => Err(error),
+            Err(error) => {
+                tracing::error!(%error, "preparing the next try");
+                Ok(())
+            }
+            Ok(()) => Ok(()),
+        }
+    }
+
+    /// How papers are noticed, for people.
+    fn watching(&self) -> String {
+        match self.folder.watch_state() {
+            WatchState::Watching => "notified, and looks every few seconds".to_owned(),
+            WatchState::Polled(why) => format!("looks every few seconds: {why}"),
+        }
+    }
+
+    /// Takes a changed configuration into use, or goes on with the one it has and says why. Gives a word for the
+    /// supervisor.
+    fn reload(&mut self, reread: Reread<'_>) -> String {
+        let adopted = reread().and_then(|config| self.adopt(config));
+        match adopted {
+            Ok(()) => {
+                tracing::info!("the configuration was read anew and is in use");
+                "working, with the configuration read anew".to_owned()
+            }
+            Err(why) => {
+                tracing::error!(%why, "the configuration was read anew and is not used; the one before goes on");
+                format!("working, with the configuration from before: {why}")
+            }
+        }
+    }
+
+    /// What can change while the service runs changes with the next step; what cannot is refused, and nothing of the
+    /// new configuration is used then.
+    fn adopt(&mut self, config: Config) -> Result<(), String> {
+        let fixed = [
+            ("site", self.config.site == config.site),
+            ("ledger", self.config.ledger == config.ledger),
+            ("watch-folder", self.config.watch_folder == config.watch_folder),
+            ("intake.watch", self.config.watch == config.watch),
+        ];
+        let changed: Vec<&str> = fixed.iter().filter(|(_, same)| !same).map(|(key, _)| *key).collect();
+        if !changed.is_empty() {
+            return Err(format!("to change {} stop the service and start it again", changed.join(", ")));
+        }
+        self.folder.set_patience(config.settle, config.grace);
+        self.press.zone = config.zone.clone();
+        self.press.doubt();
+        self.post.adopt(&config);
+        self.config = config;
+        Ok(())
     }
 
     /// After a turn that failed, what is in memory may be ahead of the ledger: it is folded anew.

@@ -83,6 +83,11 @@ impl Folder {
         self.settings.batch_files = most;
     }
 
+    /// From now on papers must lie still for `quiet`, and unfinished ones may stay so for `grace`.
+    pub fn set_patience(&mut self, quiet: Duration, grace: Duration) {
+        (self.settings.quiet, self.settings.grace) = (quiet, grace);
+    }
+
     /// Starts to wake the caller when something stirs; may be called again after a failure. `wake` runs on another
     /// thread, once between two looks, and must not block.
     pub fn watch(&mut self, wake: Box<dyn Fn() + Send + Sync>) -> watcher::WatchState {

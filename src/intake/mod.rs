@@ -34,6 +34,7 @@ mod settings;
 mod settle;
 mod shelf;
 mod shelved;
+mod survey;
 mod watcher;
 
 #[cfg(test)]
@@ -63,4 +64,5 @@ pub use settle::Why;
 pub use shelved::Shelved;
 pub use shelved::read_shelved;
 pub use shelved::shelved;
+pub use survey::papers_in_drop;
 pub use watcher::WatchState;
