@@ -29,6 +29,15 @@ impl Browser {
         let folder = TempDir::new().unwrap();
         let downloads = folder.path().join("downloads");
         fs::create_dir(&downloads).unwrap();
+        Self::start_in(folder, &downloads, width, height)
+    }
+
+    /// What it saves goes into this folder.
+    pub fn start_saving_into(downloads: &Path) -> Self {
+        Self::start_in(TempDir::new().unwrap(), downloads, 800, 600)
+    }
+
+    fn start_in(folder: TempDir, downloads: &Path, width: u32, height: u32) -> Self {
         let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
         let driver = Command::new("chromedriver")
             .arg(format!("--port={port}"))
@@ -88,7 +97,11 @@ impl Browser {
     }
 
     pub fn open(&self, page: &Path) {
-        self.ask("POST", "/url", &json!({"url": format!("file://{}", page.display())}));
+        self.open_address(&format!("file://{}", page.display()));
+    }
+
+    pub fn open_address(&self, address: &str) {
+        self.ask("POST", "/url", &json!({"url": address}));
     }
 
     pub fn reload(&self) {
