@@ -13,10 +13,10 @@ mod support;
 use benchdrop::facts::{Fact, JobKey};
 use benchdrop::judgement::judge;
 use benchdrop::shop::{FactSet, Job, Shop};
-use benchdrop::stages::{Actor, BlockerRule, Stage, Standing, standing};
+use benchdrop::stages::{Actor, Blocker, BlockerRule, Stage, Standing, standing};
 use needed::{KD3_OTHERWISE, NEEDED, OTHERWISE, OV24_OTHERWISE};
 use rebuild::{Cut, Named, Plan, rebuild};
-use serde_json::Value;
+use serde_json::{Value, json};
 use std::sync::Arc;
 use support::{JOB, OV24, SITE, fact, folded};
 
@@ -189,4 +189,113 @@ fn new_bolts_void_readings_under_old_ones() {
     assert_eq!(found[0], (Stage::Inspection, BlockerRule::Measured, Actor::Bench, "main housing 2"));
     let what = &standing.blockers.iter().find(|b| b.rule == BlockerRule::Measured).unwrap().what;
     assert_eq!(what, "measure rear vertical, rear 60 left, rear 60 right");
+}
+
+/// What a rebuild with these changes has open, signatures aside.
+fn open_with(change: impl FnOnce(&mut Vec<Named>)) -> Vec<String> {
+    let mut drops = rebuild(&OV24_REBUILD);
+    change(&mut drops);
+    let standing = Facts::of(&drops).without("", true);
+    let others = standing.blockers.iter().filter(|b| b.rule != BlockerRule::Signed);
+    let words = |b: &Blocker| format!("{} {} {} {}", b.stage.word(), b.rule.word(), b.actor.word(), b.about);
+    others.map(|b| words(b).trim_end().to_owned()).collect()
+}
+
+fn drop_named<'a>(drops: &'a mut [Named], name: &str) -> &'a mut Value {
+    &mut drops.iter_mut().find(|(known, _)| known == name).unwrap().1["body"]
+}
+
+/// The most that the customer wished to spend is held against the estimate until the customer has approved it as it is.
+#[test]
+fn the_ceiling_is_held_against_the_estimate() {
+    let unapproved = &["machining leave to cut owner block", "machining leave to cut owner crankshaft"];
+    let above = "inspection estimated owner";
+    // The estimate is not to exceed 1800.00.
+    for (wish, approved, is_above) in [
+        ("1,799.99", false, true),
+        ("at most 1.799,99", false, true),
+        ("about a thousand", false, true),
+        ("1,800.00", false, false),
+        ("1800", false, false),
+        ("4 000 EUR", false, false),
+        ("1,799.99", true, false),
+        ("about a thousand", true, false),
+    ] {
+        let open = open_with(|drops| {
+            drop_named(drops, "check-in")["wishes"] = json!({"ceiling": wish});
+            drops.retain(|(name, _)| approved || name != "approval");
+        });
+        let mut wanted: Vec<&str> = Vec::new();
+        wanted.extend(is_above.then_some(above));
+        if !approved {
+            wanted.push("inspection approved customer");
+            wanted.extend(unapproved);
+        }
+        assert_eq!(open, wanted, "{wish}, approved: {approved}");
+    }
+}
+
+/// A crankshaft that was tested by magnetic particles comes back no magnet, and somebody says so.
+#[test]
+fn what_was_magnetised_is_demagnetised() {
+    for (said, wanted) in [
+        (Value::Null, vec!["machining demagnetised bench work order WO-1"]),
+        (false.into(), vec!["machining demagnetised machinist work order WO-1"]),
+        (true.into(), vec![]),
+    ] {
+        let open = open_with(|drops| {
+            let back = &mut drop_named(drops, "order WO-1 back")["back"];
+            back["demagnetised"] = said.clone();
+            if said.is_null() {
+                back.as_object_mut().unwrap().remove("demagnetised");
+            }
+        });
+        assert_eq!(open, wanted, "{said}");
+    }
+    // A test that shows cracks without a magnet leaves none.
+    let open = open_with(|drops| {
+        drop_named(drops, "crack test crankshaft")["findings"][0]["test"]["kind"] = "dye penetrant".into();
+        drop_named(drops, "order WO-1 back")["back"].as_object_mut().unwrap().remove("demagnetised");
+    });
+    assert_eq!(open, [""; 0]);
+}
+
+/// As many come as were ordered, whatever it is.
+#[test]
+fn fewer_than_were_ordered_is_asked_about() {
+    let supply =
+        |drops: &mut Vec<Named>, at: usize, item: &str, size: Option<&str>, count: u32, state: &str| {
+            let mut drop = drops.iter().find(|(name, _)| name == "in hand piston").unwrap().1.clone();
+            drop["recorded"] = format!("2026-03-02T07:{:02}:00Z", 30 + at).into();
+            drop["body"] = json!({"item": item, "count": count, "state": state});
+            if let Some(size) = size {
+                drop["body"]["unit"] = "in".into();
+                drop["body"]["size"] = size.into();
+            }
+            drops.push((format!("supply {at}"), drop));
+        };
+    for (ordered, received, wanted) in [
+        (2, Some(1), vec!["reassembly all came supplier head gasket"]),
+        (2, Some(2), vec![]),
+        (1, Some(2), vec![]),
+        // Not here yet: what is missing is asked when it is fitted.
+        (2, None, vec![]),
+    ] {
+        let open = open_with(|drops| {
+            supply(drops, 1, "head gasket", None, ordered, "ordered");
+            if let Some(received) = received {
+                supply(drops, 2, "head gasket", None, received, "received");
+            }
+        });
+        assert_eq!(open, wanted, "{ordered} ordered, {received:?} received");
+    }
+    // Four pistons are enough for four bores, and six were ordered.
+    let open = open_with(|drops| supply(drops, 1, "piston", Some("0.030 over"), 6, "ordered"));
+    assert_eq!(open, ["reassembly all came supplier piston, 0.030 over"]);
+    // Ordered anew: what was wanted first does not count any more.
+    let open = open_with(|drops| {
+        supply(drops, 1, "piston", Some("0.030 over"), 6, "ordered");
+        supply(drops, 2, "piston", Some("0.030 over"), 4, "ordered");
+    });
+    assert_eq!(open, [""; 0]);
 }

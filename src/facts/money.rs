@@ -21,6 +21,26 @@ impl Money {
         format!("{whole}{cents}").parse().ok().map(Self)
     }
 
+    /// An amount as a person writes it: `3,500.00`, `4 000`, `at most 4000 EUR`. `None` where there is not exactly one.
+    #[must_use]
+    pub fn written(words: &str) -> Option<Self> {
+        let is_inner = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '\'');
+        let mut amounts = words
+            .split(|c| !is_inner(c))
+            .map(str::trim)
+            .filter(|run| run.contains(|c: char| c.is_ascii_digit()));
+        let run = amounts.next().filter(|_| amounts.next().is_none())?;
+        let run = run.trim_matches(['.', ',', ' ', '\'']);
+        let (whole, cents) = match run.rsplit_once(['.', ',']) {
+            Some((whole, cents)) if cents.len() == 2 => (whole, cents),
+            Some(_) | None => (run, "00"),
+        };
+        let mut groups = whole.split(['.', ',', ' ', '\'']);
+        let first = groups.next()?.to_owned();
+        let whole = groups.try_fold(first, |all, group| (group.len() == 3).then(|| all + group))?;
+        Self::parse(&format!("{whole}.{cents}"))
+    }
+
     /// What is left of this after paying the other; nothing when that is more.
     #[must_use]
     pub fn less(self, other: Self) -> Self {

@@ -1,6 +1,6 @@
 //! Every row at every position: gather the values, choose the limits, ask the rule.
 
-use crate::facts::SizeWord;
+use crate::facts::{BoltState, SizeWord};
 use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
@@ -107,8 +107,12 @@ impl SurfaceJudge<'_> {
         }
         if before.is_none() {
             let key = SetKey { instance: self.surface.instance, condition: self.surface.condition_now() };
-            let answered = |row: &&Row| !fitted.is_some_and(|f| missing(self.feature, row, f).is_empty());
-            let open = self.rows().filter(answered);
+            // Read as it goes together it was read after the last work, but not as it came in.
+            // Under new bolts it is another housing than the one that came, and what was read of that is void.
+            let speaks = key.condition.operations() > 0 || self.is_under_new_bolts(&assembly);
+            let fitted = fitted.filter(|_| speaks);
+            let is_open = |row: &&Row| !fitted.is_some_and(|f| missing(self.feature, row, f).is_empty());
+            let open = self.rows().filter(is_open);
             judgement.verdicts.extend(open.filter_map(|row| self.awaited(row, key)));
         }
         if fitted.is_none() {
@@ -116,6 +120,12 @@ impl SurfaceJudge<'_> {
         }
         judgement.verdicts.extend(self.removed());
         self.present(before, &assembly, sets, present);
+    }
+
+    /// Some reading of a set was taken with new bolts or studs.
+    fn is_under_new_bolts(&self, key: &SetKey) -> bool {
+        let readings = self.surface.sets.get(key).into_iter().flat_map(|set| set.readings.values().flatten());
+        readings.into_iter().any(|reading| matches!(reading.bolts, Some(BoltState::New | BoltState::Studs)))
     }
 
     /// Rows that readings of this one surface answer.

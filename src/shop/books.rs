@@ -59,9 +59,17 @@ pub struct SupplyNow {
     pub said: Said,
     /// What is said.
     pub supply: Supply,
+    /// How many were last ordered, where somebody said so.
+    pub ordered: Option<u32>,
 }
 
 impl SupplyNow {
+    /// Fewer came than were ordered: how many were.
+    #[must_use]
+    pub fn is_short_of(&self) -> Option<u32> {
+        self.ordered.filter(|ordered| self.is_here() && self.supply.count < *ordered)
+    }
+
     /// It lies here and is what was asked for.
     #[must_use]
     pub fn is_here(&self) -> bool {
@@ -93,8 +101,18 @@ impl Books {
             match &fact.body {
                 Body::Account(account) => books.entry(said, account),
                 Body::Supply(supply) => {
-                    let now = SupplyNow { said, supply: (**supply).clone() };
-                    supplies.insert((fold_name(&supply.item), supply.size), now);
+                    let key = (fold_name(&supply.item), supply.size);
+                    let ordered = match supply.state {
+                        SupplyState::Ordered => Some(supply.count),
+                        SupplyState::Available
+                        | SupplyState::NotAvailable
+                        | SupplyState::BackOrdered
+                        | SupplyState::Late
+                        | SupplyState::Received
+                        | SupplyState::Wrong
+                        | SupplyState::Returned => supplies.get(&key).and_then(|known| known.ordered),
+                    };
+                    supplies.insert(key, SupplyNow { said, supply: (**supply).clone(), ordered });
                 }
                 Body::CheckIn(_)
                 | Body::Measurements(_)

@@ -10,6 +10,8 @@ pub struct GaugeNow {
     pub mark: String,
     /// Kind of instrument.
     pub instrument: String,
+    /// Mark of the gauge it is set from, as last said; `None` where it stands by itself.
+    pub set_by: Option<String>,
     /// When its calibration is due again; `None` where nobody said.
     pub due: Option<Day>,
     /// Since when it is bad, as written, and why; a later calibration mends it.
@@ -20,8 +22,8 @@ impl GaugeNow {
     /// From everything said of one gauge, in recorded order; `None` without anything.
     pub(super) fn of(entries: &[(Timestamp, GaugeBody)]) -> Option<Self> {
         let (_, last) = entries.last()?;
-        let mut now =
-            Self { mark: last.gauge.clone(), instrument: last.instrument.clone(), due: None, bad: None };
+        let (mark, instrument, set_by) = (last.gauge.clone(), last.instrument.clone(), last.set_by.clone());
+        let mut now = Self { mark, instrument, set_by, due: None, bad: None };
         for (_, said) in entries {
             if let Some(calibrated) = &said.calibrated {
                 now.due = Some(calibrated.due);

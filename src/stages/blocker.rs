@@ -106,10 +106,10 @@ impl BlockerRule {
             | Self::Agreed
             | Self::CutTooSoon => &["decision"],
             Self::ReturnedSize => &["decision", "work-order"],
-            Self::Obtainable | Self::InHand => &["supply"],
+            Self::Obtainable | Self::InHand | Self::AllCame => &["supply"],
             Self::Estimated | Self::Priced | Self::Paid => &["account"],
             Self::Done => &["operation", "work-order"],
-            Self::Out | Self::CountedBack => &["work-order"],
+            Self::Out | Self::CountedBack | Self::Demagnetised => &["work-order"],
             Self::Checked | Self::Fitted | Self::Torqued | Self::Lubricant | Self::NewBolts => &["assembly"],
             Self::Held => &["withdrawal"],
             Self::Stored => &["decision", "sign-off"],
@@ -171,12 +171,16 @@ rules! {
     CountedBack = "counted back",
     /// Work came back in another size than ordered.
     ReturnedSize = "returned size",
+    /// What came back after a test by magnetic particles may be a magnet.
+    Demagnetised = "demagnetised",
     /// What was worked on is not measured again, or does not pass.
     Remeasured = "measured again",
     /// What was ground, welded or straightened is not crack tested again.
     TestedAgain = "tested again",
     /// Plugs in are not plugs out.
     PlugsIn = "plugs in",
+    /// Fewer came than were ordered.
+    AllCame = "all came",
     /// What is asked of the assembled engine is not measured, or does not pass.
     AsFitted = "as fitted",
     /// A part is not fitted, not new where it must be, or of another size.

@@ -42,7 +42,7 @@ use crate::stages::seen::Seen;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 42] = [
+const RULES: [Rule; 44] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -69,9 +69,11 @@ const RULES: [Rule; 42] = [
     machining::out,
     machining::counted_back,
     machining::returned_size,
+    machining::demagnetised,
     machining::remeasured,
     machining::tested_again,
     machining::plugs_in,
+    reassembly::all_came,
     reassembly::as_fitted,
     reassembly::fitted,
     reassembly::torqued,

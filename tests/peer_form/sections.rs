@@ -1,6 +1,7 @@
 //! The sections of the form, one after another, each filled in, saved and given to the door.
 
 use crate::bench::{Bench, seized};
+use crate::browser::TAB;
 use crate::support::*;
 use benchdrop::facts::Body;
 use serde_json::{Value, json};
@@ -209,4 +210,27 @@ fn work_agreed_money_and_withdrawals() {
     let target =
         fact(&measured(21, "as received", "MIC", vec![reading("main journal", "5", "front", "X", "2.2488")]));
     withdraw.save().says("withdrawal", &json!({"drop": target.id.hex(), "why": "the wrong engine"}));
+}
+
+#[test]
+#[ignore = "needs Chromium; tests/run runs it"]
+fn gauges_are_the_shops() {
+    let bench = Bench::of_job();
+    let gauge = bench.section("gauge");
+    gauge.pick("", "data-fills", "BORE").write("zero/error", "+0,0001");
+    let zero = json!({"gauge": "BORE", "instrument": "dial bore gauge", "set-by": "MIC", "zero": {"error": "+0.0001", "unit": "in"}});
+    let saved = gauge.save();
+    assert_eq!(saved.json().get("job"), None, "a gauge is not the engine's");
+    saved.says("gauge", &zero);
+    gauge.pick("", "data-fills", "MIC").write("bad-since", &format!("03022026{TAB}0915AM"));
+    gauge.write("zero/error", "0.0003").press_save();
+    assert_eq!(gauge.said_in_all(), "Only one of zero, calibrated, bad-since in one drop.");
+    bench.browser.clear(&format!("{}//input", gauge.at("zero/error")));
+    gauge.write("why", "dropped on the floor");
+    let Body::Gauge(bad) = gauge.save().says_kind("gauge") else { panic!("another kind") };
+    let since = bad.bad_since_written.unwrap();
+    assert!(
+        ["2026-03-02T09:15:00", "2026-02-03T09:15:00"].iter().any(|day| since.starts_with(day)),
+        "{since}"
+    );
 }

@@ -16,7 +16,7 @@ const SCOPE: &str = "complete";
 
 /// Papers that begin a chapter: before each the shop takes in what lies there, and all that is open is looked at.
 const CHAPTERS: [&str; 22] = [
-    "authority",
+    "check compression",
     "off crankshaft",
     "clean block",
     "sign teardown",

@@ -208,6 +208,13 @@ impl Truth {
         self.known.remove(feature);
         let about = positions(&sheet, feature);
         self.owe(format!("again {feature}"), format!("machining measured again bench {about}"));
+        // What the cut moves is measured too where the sheet asks for it: the wall around a bore.
+        for moved in self.asked("after work") {
+            if list(row(&sheet, "features", "feature", &moved), "moved-by").iter().any(|by| by == feature) {
+                let about = positions(&sheet, &moved);
+                self.owe(format!("again {moved}"), format!("machining measured again bench {about}"));
+            }
+        }
         let cut = CUTS.iter().find(|cut| cut.feature == feature).unwrap();
         let part = text(row(&sheet, "features", "feature", feature), "part");
         let until = format!("crack test again {part}");

@@ -54,9 +54,6 @@ pub const OTHERWISE: &[(&str, &[&str])] = &[
     ("read main journal", &[]),
     ("off main shell", &[]),
     ("replace ring set", &[]),
-    ("read crankshaft end play", &[]),
-    ("read rod side clearance", &[]),
-    ("read cam end play", &[]),
 ];
 
 pub const OV24_OTHERWISE: &[(&str, &[&str])] = &[
@@ -70,7 +67,6 @@ pub const OV24_OTHERWISE: &[(&str, &[&str])] = &[
     ("clean piston", &[]),
     ("read piston skirt", &[]),
     ("read piston pin bore", &[]),
-    ("read flywheel run-out", &[]),
     ("crack test block", &["inspection tested bench block", "machining leave to cut bench block"]),
     (
         "approval",
@@ -256,9 +252,8 @@ const ROD_CLEARANCE: &str = "reassembly as fitted bench rod clearance 1, 2, 3, 4
 
 pub const KD3_OTHERWISE: &[(&str, &[&str])] = &[
     ("approval", &["inspection approved customer", "machining leave to cut owner crankshaft"]),
-    // Measured again as fitted, the rods under their new bolts.
+    // Measured again as fitted under their new bolts, which voids what was read under the old ones.
     ("read rod housing", &[]),
-    ("read oil pump end clearance", &[]),
     ("read bore", &["inspection measured bench bore 1, 2, 3", KD3_PISTONS]),
     ("read piston skirt", &["inspection measured bench piston skirt 1, 2, 3", KD3_PISTONS]),
     ("read main housing", &["inspection measured bench main housing 1, 2, 3, 4", KD3_MAINS]),

@@ -69,7 +69,7 @@ impl Rebuild {
                     "work-order",
                     "LM",
                     json!({"order": order, "back": {
-                    "parts": parts, "result": "accepted", "unit": unit, "finished": cut.size}}),
+                    "parts": parts, "result": "accepted", "unit": unit, "finished": cut.size, "demagnetised": true}}),
                 );
             } else {
                 self.write(
@@ -81,6 +81,14 @@ impl Rebuild {
                 );
             }
             self.measure("again", &feature, "after work", None);
+            // What the cut moved is what is left of it: the wall around a bore.
+            for moved in self
+                .features("after work")
+                .iter()
+                .filter(|f| list(f, "moved-by").contains(&json!(cut.feature)))
+            {
+                self.measure("again", moved, "after work", None);
+            }
         }
         let ground: BTreeMap<String, Value> =
             self.ground().into_iter().map(|p| (text(&p, "part").to_owned(), p)).collect();

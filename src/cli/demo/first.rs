@@ -138,7 +138,7 @@ pub(super) fn measure_again(bench: &mut Bench) {
     let mains = set("MIC-23", readings("main journal", &JOURNAL, &MAINS_GROUND));
     let mains = with(mains, &json!({"condition": "after work"}));
     bench.write("mains ground", "measurements", "LM", &mains);
-    for key in ["bore", "crankpin"] {
+    for key in ["bore", "crankpin", "wall on the thrust side", "wall on other sides"] {
         let feature = bench.feature(key);
         bench.measure(&feature, "after work", "again");
     }

@@ -135,6 +135,7 @@ fn gauges_name_the_engines_that_rest_on_them() {
     let gauge = |mark: &str, due: Option<Date>, bad: Option<(String, String)>| GaugeNow {
         mark: mark.into(),
         instrument: "micrometer".into(),
+        set_by: None,
         due: due.map(Day),
         bad,
     };

@@ -5,7 +5,9 @@
 
 use crate::metrology::Unit;
 use crate::pages::bench_form::knows::{Choice, Knows};
-use crate::pages::bench_form::offers::{ANY_OF, OPEN, Offer, STAYS, UNIT_WITH, needed_when, offer, rank};
+use crate::pages::bench_form::offers::{
+    ANY_OF, MOST_ONE_OF, OPEN, Offer, STAYS, UNIT_WITH, needed_when, offer, rank,
+};
 use maud::{Markup, html};
 use serde_json::{Value, json};
 
@@ -176,6 +178,8 @@ impl Fields<'_> {
             "integer" if slot.key == "severity" => select(&severities(slot.schema), ""),
             "integer" => html! { input type="text" inputmode="numeric" maxlength="6"; },
             "date" => html! { input type="date"; },
+            // The device's own offset is added to it.
+            "moment" => html! { input type="datetime-local"; },
             "digits" => {
                 html! { input type="text" inputmode=[suggested.is_none().then_some("decimal")] maxlength=[most.or(Some(24))] list=[suggested]; }
             }
@@ -189,6 +193,11 @@ impl Fields<'_> {
 /// Fields of which the body needs at least one.
 pub(super) fn any_of(kind: &str) -> Option<String> {
     ANY_OF.iter().find(|(of, _)| *of == kind).map(|(_, keys)| keys.join(" "))
+}
+
+/// Fields of which the body has one at the most.
+pub(super) fn most_one_of(kind: &str) -> Option<String> {
+    MOST_ONE_OF.iter().find(|(of, _)| *of == kind).map(|(_, keys)| keys.join(" "))
 }
 
 fn select(choices: &[Choice], chosen: &str) -> Markup {
@@ -239,12 +248,13 @@ fn shape(schema: &Value) -> &'static str {
     let digits =
         ["^-?[0-9]", "^[+-]?[0-9]", "^[0-9]{", "^(standard"].iter().any(|begin| pattern.starts_with(begin));
     let long = schema.get("maxLength").and_then(Value::as_u64).is_some_and(|most| most > 300);
-    let date = schema.get("format").and_then(Value::as_str) == Some("date");
+    let format = schema.get("format").and_then(Value::as_str);
     match schema.get("type").and_then(Value::as_str) {
         None if schema.get("enum").is_some() => "choice",
         Some("boolean") => "yesno",
         Some("integer") => "integer",
-        _ if date => "date",
+        _ if format == Some("date") => "date",
+        _ if format == Some("date-time") => "moment",
         _ if digits => "digits",
         _ if long => "long",
         _ => "text",

@@ -1,10 +1,10 @@
 //! Choices that fill several fields: what can be signed, with its code; open problems; drops that can be withdrawn or
-//! corrected.
+//! corrected; gauges of the shop.
 
 use crate::pages::JobView;
 use crate::pages::bench_form::knows::{Fill, with};
 use crate::pages::signing::{quote_as, to_sign};
-use crate::shop::{FactSet, Job, Problem};
+use crate::shop::{FactSet, GaugeNow, Job, Problem};
 use crate::stages::{Quote, Signable};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -21,6 +21,15 @@ pub(super) fn of(view: &JobView, set: &FactSet) -> BTreeMap<&'static str, Vec<Fi
         fills.entry(group).or_default().push(fill);
     }
     fills
+}
+
+/// A gauge of the shop, and what it is set from.
+pub(super) fn of_gauge(gauge: &GaugeNow) -> Value {
+    let values = json!({ "gauge": gauge.mark, "instrument": gauge.instrument });
+    match &gauge.set_by {
+        Some(from) => with(values, "set-by", from.clone()),
+        None => values,
+    }
 }
 
 /// What a person signs, with the code of what they see: they need not copy it.

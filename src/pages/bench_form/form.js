@@ -45,6 +45,7 @@ const readers = {
   long: single,
   choice: single,
   date: single,
+  moment: (slot) => (typed(slot) ? recorded(new Date(typed(slot))) : undefined),
   digits: (slot) => plain(typed(slot)) || undefined,
   integer: (slot) => (typed(slot) === "" ? undefined : /^[0-9]+$/.test(typed(slot)) ? Number(typed(slot)) : NaN),
   yesno: (slot) => ({ yes: true, no: false })[typed(slot)],
@@ -186,9 +187,10 @@ function checkPlace(grid, place) {
 
 // What one part of a body asks of another.
 function checkWhole(form, value) {
-  const any = bodyOf(form).dataset.anyOf;
+  const { anyOf: any, mostOneOf: one } = bodyOf(form).dataset;
   if (value === undefined) return "Nothing is filled in yet.";
   if (any && !any.split(" ").some((key) => key in value)) return `Fill in ${any.replace(" ", " or ")}.`;
+  if (one && one.split(" ").filter((key) => key in value).length > 1) return `Only one of ${one.replaceAll(" ", ", ")} in one drop.`;
   const { readings, setting } = value;
   if (readings && readings.some((one) => "deviation" in one) && !setting) return "Deviations need their setting.";
   return "";
@@ -235,14 +237,15 @@ function nameOf(kind, now) {
   return `${kind}-${bench.dataset.slug}-${date}-${time.join("")}-${chance.join("")}.json`;
 }
 
-function headFaults() {
-  const needed = [byId("job"), byId("who")].filter(Boolean);
+function headFaults(form) {
+  const needed = [form.dataset.shop ? null : byId("job"), byId("who")].filter(Boolean);
   return needed.filter((input) => say(input.parentElement, input.value.trim() ? "" : "needed").length > 0);
 }
 
 function dropOf(form, body) {
   const now = new Date();
-  const drop = { kind: form.dataset.kind, version: 1, job: bench.dataset.job || byId("job").value.trim() };
+  const drop = { kind: form.dataset.kind, version: 1 };
+  if (!form.dataset.shop) drop.job = bench.dataset.job || byId("job").value.trim();
   drop.who = byId("who").value.trim();
   drop.recorded = recorded(now);
   if (byId("device").value.trim()) drop.device = byId("device").value.trim();
@@ -294,7 +297,7 @@ function showSaved() {
 }
 
 function finish(form, how) {
-  const missing = headFaults();
+  const missing = headFaults(form);
   const body = checkForm(form);
   if (missing.length > 0) show(missing[0]);
   if (missing.length > 0 || body === undefined) return;

@@ -4,7 +4,7 @@ use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::bench_form::{done, fills};
 use crate::sheets::{Check, Fasteners, Feature, Part, Sheet};
-use crate::shop::{FactSet, Job, Shop};
+use crate::shop::{FactSet, GaugeNow, Job, Shop};
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -58,7 +58,14 @@ impl Knows {
         let names = shop.people().iter().map(|person| Choice::of(&person.name, &person.name));
         knows.lists.insert("people", names.collect());
         let gauges = shop.gauge_marks().map(|(mark, instrument)| Choice::of(mark, instrument));
-        knows.lists.insert("gauges", gauges.collect());
+        let gauges: Vec<Choice> = gauges.collect();
+        // What is said of a gauge keeps what it is set from.
+        let fill = |gauge: &GaugeNow| Fill {
+            words: format!("{}: {}", gauge.mark, gauge.instrument),
+            values: fills::of_gauge(gauge),
+        };
+        knows.fills.insert("gauge", shop.gauges().iter().map(fill).collect());
+        knows.lists.insert("gauges", gauges);
         knows
     }
 
@@ -73,7 +80,7 @@ impl Knows {
         }
         let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));
         knows.lists.insert("orders", orders.collect());
-        knows.fills = fills::of(view, set);
+        knows.fills.extend(fills::of(view, set));
         knows
     }
 

@@ -64,7 +64,11 @@ pub fn bench_form(view: &JobView, set: &FactSet, shop: &Shop, site: &str) -> Str
 pub fn check_in_form(shop: &Shop, site: &str) -> String {
     let knows = Knows::of_shop(shop);
     let owner = Owner { site, job: "", slug: "check-in" };
-    page("Check in an engine", &owner, &knows, &section("check-in", "Check in", &knows, None))
+    let content = html! {
+        (section("check-in", "Check in", &knows, None))
+        (section("gauge", "Gauges: zero check, calibration, found bad", &knows, None))
+    };
+    page("Check in an engine", &owner, &knows, &content)
 }
 
 fn page(title: &str, owner: &Owner<'_>, knows: &Knows, sections: &Markup) -> String {

@@ -46,7 +46,7 @@ pub(super) fn offer(kind: &str, path: &str) -> Offer {
         ("item", "", "supply") => Offer::Suggested("parts"),
         ("size", "pieces", _) => Offer::Typed,
         ("size" | "finished" | "stamped", ..) => Offer::Suggested("sizes"),
-        ("gauge", "", _) | ("wrench", ..) => Offer::Suggested("gauges"),
+        ("gauge" | "set-by", "", _) | ("wrench", ..) => Offer::Suggested("gauges"),
         ("name" | "by" | "agreed-by" | "accepted-by" | "approver" | "carried-by", ..) => {
             Offer::Suggested("people")
         }
@@ -56,7 +56,7 @@ pub(super) fn offer(kind: &str, path: &str) -> Offer {
 
 /// Fields in the order a person thinks of them: what it is about first, its places next, remarks last. A field that
 /// others follow stands before them.
-const ORDER: [&str; 84] = [
+const ORDER: [&str; 89] = [
     "order",
     "sheet",
     "scope",
@@ -71,6 +71,11 @@ const ORDER: [&str; 84] = [
     "drop",
     "condition",
     "gauge",
+    "instrument",
+    "set-by",
+    "zero",
+    "calibrated",
+    "bad-since",
     "unit",
     "to",
     "operation",
@@ -170,6 +175,12 @@ pub(super) const UNIT_WITH: [(&str, &[&str]); 2] = [("part", &["stamps"]), ("ass
 
 /// Fields of which at least one is needed.
 pub(super) const ANY_OF: [(&str, &[&str]); 1] = [("operation", &["places", "parts"])];
+
+/// Fields of which a drop has one at the most.
+pub(super) const MOST_ONE_OF: [(&str, &[&str]); 1] = [("gauge", &["zero", "calibrated", "bad-since"])];
+
+/// Kinds that are about the shop and not about the engine whose form it is.
+pub(super) const OF_SHOP: [&str; 1] = ["gauge"];
 
 /// Lists that begin with an open row though they may be left out.
 pub(super) const OPEN: [(&str, &str); 3] =

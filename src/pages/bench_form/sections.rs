@@ -2,16 +2,16 @@
 
 use crate::facts::schema_text;
 use crate::pages::JobView;
-use crate::pages::bench_form::fields::{Fields, any_of, hint};
+use crate::pages::bench_form::fields::{Fields, any_of, hint, most_one_of};
 use crate::pages::bench_form::knows::Knows;
-use crate::pages::bench_form::offers::ASIDE;
+use crate::pages::bench_form::offers::{ASIDE, OF_SHOP};
 use crate::pages::bench_form::places::places;
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use std::sync::OnceLock;
 
 /// Kinds of an engine that is checked in, with their headings.
-pub(super) const AT_WORK: [(&str, &str); 12] = [
+pub(super) const AT_WORK: [(&str, &str); 13] = [
     ("measurements", "Readings"),
     ("finding", "What was seen, tests, problems"),
     ("part", "Parts: off, moved, cleaned"),
@@ -23,6 +23,7 @@ pub(super) const AT_WORK: [(&str, &str); 12] = [
     ("decision", "Decisions"),
     ("account", "Estimate, hours and money"),
     ("sign-off", "Sign"),
+    ("gauge", "Gauges: zero check, calibration, found bad"),
     ("withdrawal", "Withdraw an earlier drop"),
 ];
 
@@ -37,9 +38,10 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
     html! { @if let Some(schema) = body(kind) {
         details.section id=(kind) {
             summary { h2 { (heading) } }
-            form data-kind=(kind) autocomplete="off" novalidate="novalidate" {
+            form data-kind=(kind) data-shop=[OF_SHOP.contains(&kind).then_some("yes")] autocomplete="off" novalidate="novalidate" {
                 p.quiet { (hint(schema)) }
-                div data-holder="yes" data-body="yes" data-any-of=[any_of(kind)] {
+                div data-holder="yes" data-body="yes" data-any-of=[any_of(kind)]
+                    data-most-one-of=[most_one_of(kind)] {
                     (knows.fill(kind, ""))
                     @match (kind, view) {
                         ("measurements", Some(view)) => (readings(&fields, schema, view)),

@@ -4,6 +4,7 @@
 //!
 //! Checks by a second person are checks of the sheet like any other; see [`super::checked`].
 
+mod all_came;
 mod as_fitted;
 mod bags_used;
 mod fitted;
@@ -15,6 +16,7 @@ mod stages_of;
 mod torqued;
 mod under_new_bolts;
 
+pub(super) use all_came::blockers as all_came;
 pub(super) use as_fitted::blockers as as_fitted;
 pub(super) use bags_used::blockers as bags_used;
 pub(super) use fitted::blockers as fitted;
