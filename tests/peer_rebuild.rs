@@ -26,16 +26,14 @@ use benchdrop::clock::{Clock as _, SystemClock};
 use benchdrop::facts::{JobKey, decode};
 use browser::Browser;
 use digits::millionths;
-use jiff::ToSpan as _;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::path::PathBuf;
 use std::time::Duration;
-use story::{Paper, TABLES, chapters, computed, list, row, text};
+use story::{Paper, TABLES, chapters, computed, day, list, now, row, text};
 use support::{JOB, OV24, SITE, gauges, house_rules, shop_drop};
-use table::{Spreadsheet, Way};
+use table::{Spreadsheet, Way, printed};
 use temp_shop::{CONFIG, TempShop};
 use truth::Truth;
 use typist::Typist;
@@ -68,14 +66,6 @@ struct Engine {
     to_keep: BTreeSet<String>,
 }
 
-fn now() -> String {
-    SystemClock::new().now().strftime("%Y-%m-%dT%H:%M:%S%.3fZ").to_string()
-}
-
-fn day(days: i64) -> String {
-    SystemClock::new().now().checked_add((24 * days).hours()).unwrap().strftime("%Y-%m-%d").to_string()
-}
-
 /// What of a paper stands in the build record: values as they are at last, what is fitted and tightened, whose it is.
 fn kept(paper: &Paper) -> Vec<String> {
     let body = &paper.body;
@@ -102,18 +92,6 @@ fn in_any_order(mut body: Value) -> Value {
         readings.sort_by_key(Value::to_string);
     }
     body
-}
-
-/// The form as the program prints it.
-fn printed(config: &Path, kind: &str, feature: &str) -> String {
-    let mut form = Command::new(env!("CARGO_BIN_EXE_benchdrop"));
-    form.arg("--config").arg(config).args(["form", JOB, "--csv", "--kind", kind]);
-    if !feature.is_empty() {
-        form.args(["--feature", feature]);
-    }
-    let output = form.output().unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    String::from_utf8(output.stdout).unwrap()
 }
 
 impl Engine {

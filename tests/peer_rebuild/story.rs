@@ -3,6 +3,8 @@
 
 use crate::rebuild::{Cut, Named, Plan, rebuild};
 use crate::support::OV24;
+use benchdrop::clock::{Clock as _, SystemClock};
+use jiff::ToSpan as _;
 use serde_json::{Value, json};
 
 /// What becomes too large or too small is cut to.
@@ -97,6 +99,16 @@ pub(super) fn computed() -> Value {
 /// The tables of the computed answers, the features of the sheet they are of, and what they were read with.
 pub(super) const TABLES: [(&str, &str, &str); 3] =
     [("bores", "bore", "BORE"), ("mains", "main journal", "MIC"), ("pins", "crankpin", "MIC")];
+
+/// This moment, as a paper says when it was recorded.
+pub(super) fn now() -> String {
+    SystemClock::new().now().strftime("%Y-%m-%dT%H:%M:%S%.3fZ").to_string()
+}
+
+/// The date so many days from now.
+pub(super) fn day(days: i64) -> String {
+    SystemClock::new().now().checked_add((24 * days).hours()).unwrap().strftime("%Y-%m-%d").to_string()
+}
 
 /// The chapters of the rebuild, `day` giving the date so many days from now.
 pub(super) fn chapters(day: impl Fn(i64) -> String) -> Vec<Vec<Paper>> {

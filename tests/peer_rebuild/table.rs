@@ -1,10 +1,25 @@
 //! A small spreadsheet: opens the form that the program prints, types into its empty cells, and writes it in one of the
 //! ways that spreadsheets write.
 
+use crate::support::JOB;
 use serde_json::Value;
+use std::path::Path;
+use std::process::Command;
 
 /// Columns that say which row it is.
 const NAMING: [&str; 7] = ["feature", "part", "position", "positions", "station", "direction", "group"];
+
+/// The form as the program prints it.
+pub(super) fn printed(config: &Path, kind: &str, feature: &str) -> String {
+    let mut form = Command::new(env!("CARGO_BIN_EXE_benchdrop"));
+    form.arg("--config").arg(config).args(["form", JOB, "--csv", "--kind", kind]);
+    if !feature.is_empty() {
+        form.args(["--feature", feature]);
+    }
+    let output = form.output().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
 
 /// How it is written.
 #[derive(Clone, Copy, Debug)]
