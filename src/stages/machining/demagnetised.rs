@@ -20,9 +20,9 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 fn open(job: &Job, order: &Order) -> Option<(Actor, String)> {
     let tested = order.parts.iter().find(|place| was_magnetised(job, order, **place))?;
     let part = job.parts_name(&[*tested]);
-    let said =
+    let mut said =
         order.backs.iter().filter(|back| Back::is_accepted(back)).filter_map(|back| back.back.demagnetised);
-    match said.last() {
+    match said.next_back() {
         Some(true) => None,
         Some(false) => Some((
             Actor::Machinist,
