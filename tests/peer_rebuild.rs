@@ -129,7 +129,7 @@ impl Engine {
         self.shop.turn_after(Duration::ZERO);
         self.shop.turn_after(Duration::from_secs(11));
         self.shop.settle();
-        assert_eq!(self.shop.left(), [const { PathBuf::new() }; 0]);
+        assert_eq!(self.shop.left(), Vec::<PathBuf>::new());
         let refused = self.shop.papers("returned");
         assert!(refused.is_empty(), "{:?}", refused.keys());
         (self.blanks, self.page) = (BTreeMap::new(), String::new());
@@ -181,7 +181,8 @@ impl Engine {
                     *words = self.ids[name].clone();
                 }
             }
-            _ => {}
+            Value::Array(items) => items.iter_mut().for_each(|item| self.name_drops(item)),
+            Value::Null | Value::Bool(_) | Value::Number(_) => {}
         }
     }
 
@@ -246,7 +247,7 @@ impl Engine {
             Value::Array(items) => {
                 items.iter().enumerate().map(|(at, item)| self.as_saved(item, &saved[at])).collect()
             }
-            _ => body.clone(),
+            Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => body.clone(),
         }
     }
 
@@ -259,7 +260,7 @@ impl Engine {
             .or_insert_with(|| printed(&config, &paper.kind, &feature));
         let n_tables: usize =
             self.written.iter().filter(|((hand, _), _)| *hand == Hand::Table).map(|(_, n)| n).sum();
-        let way = if n_tables % 2 == 0 { Way::Semicolons } else { Way::Commas };
+        let way = if n_tables.is_multiple_of(2) { Way::Semicolons } else { Way::Commas };
         let mut sheet = Spreadsheet::open(form, way);
         sheet.head("who", &paper.who);
         sheet.head("recorded", &now());
@@ -320,7 +321,7 @@ fn an_engine_is_rebuilt_by_form_and_table() {
         (&job["stage"], &job["questions"], &job["held"]),
         (&json!("released"), &json!([]), &json!([]))
     );
-    assert_eq!(engine.truth.open(), [const { String::new() }; 0]);
+    assert_eq!(engine.truth.open(), Vec::<String>::new());
     let record = engine.shop.page(&format!("records/{}.html", JobKey::of(JOB, SITE).unwrap().slug()));
     let lost: Vec<&String> = engine.to_keep.iter().filter(|typed| !record.contains(typed.as_str())).collect();
     assert!(lost.is_empty(), "of {} things typed the record lacks {lost:?}", engine.to_keep.len());

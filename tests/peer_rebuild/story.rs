@@ -248,10 +248,9 @@ fn can_hold(last: &Paper, next: &Paper) -> bool {
     const MOST: usize = 5;
     const ALONE: [&str; 3] = ["used G03", "torque G03", "found piston"];
     let is_alone = |paper: &Paper| ALONE.contains(&paper.names[0].as_str());
-    let fits = |((key, items), (other, _)): ((&str, &Vec<Value>), (&str, &Vec<Value>))| {
-        key == other && items.len() < MOST
-    };
-    last.who == next.who && !is_alone(last) && !is_alone(next) && held(last).zip(held(next)).is_some_and(fits)
+    let Some(((key, items), (other, _))) = held(last).zip(held(next)) else { return false };
+    let has_room = key == other && items.len() < MOST;
+    has_room && last.who == next.who && !is_alone(last) && !is_alone(next)
 }
 
 fn hold(last: &mut Paper, next: Paper) {

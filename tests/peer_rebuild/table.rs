@@ -63,7 +63,9 @@ impl Spreadsheet {
             match value {
                 Value::Object(_) => self.body(value, &format!("{name}.")),
                 Value::Array(items) if items.iter().any(Value::is_object) => self.list(&name, items),
-                _ => self.head(&name, &words(value)),
+                Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Array(_) => {
+                    self.head(&name, &words(value))
+                }
             }
         }
     }
@@ -148,7 +150,9 @@ impl Spreadsheet {
 fn cells(item: &Value, above: &str) -> Vec<(String, String)> {
     let inner = |(key, value): (&String, &Value)| match value {
         Value::Object(_) => cells(value, &format!("{above}{key}.")),
-        _ => vec![(format!("{above}{key}"), words(value))],
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Array(_) => {
+            vec![(format!("{above}{key}"), words(value))]
+        }
     };
     item.as_object().unwrap().iter().flat_map(inner).collect()
 }
@@ -158,6 +162,6 @@ fn words(value: &Value) -> String {
         Value::String(text) => text.clone(),
         Value::Bool(yes) => (if *yes { "yes" } else { "no" }).to_owned(),
         Value::Array(items) => items.iter().map(words).collect::<Vec<_>>().join(" | "),
-        _ => value.to_string(),
+        Value::Null | Value::Number(_) | Value::Object(_) => value.to_string(),
     }
 }
