@@ -12,7 +12,7 @@ mod desk;
 mod histories;
 mod support;
 
-use benchdrop::facts::{Fact, JobKey, Role};
+use benchdrop::facts::{Body, Fact, JobKey, Role};
 use benchdrop::notices::{
     AlertItem, Changes, Letter, SummaryInput, Told, compare, next_date, standing_alerts,
 };

@@ -1,16 +1,17 @@
-//! "Recorded in your name": every signature, approval, accepted value and waiver is mailed back to whoever it names.
+//! "Recorded in your name": every signature and every decision is mailed back to whoever it names.
 //!
 //! A file proves no identity, so the person named must hear of it (promise 9). A name or initials among the people
 //! with an address gets the letter; any other name, a customer's too, is told to the owner: no letter goes to a customer
 //! unless a person says send. Each statement is told once, whatever becomes of it.
 
-use crate::facts::{Digest, Person, Role};
+use crate::facts::{AgreedWork, Body, Confirm, Decision, Digest, Fact, Person, RevisionChange, Role, Work};
 use crate::notices::letter::{Letter, Sections};
 use crate::notices::told::Told;
 use crate::pages::JobView;
+use crate::sheets::same_name;
 use crate::shop::Shop;
 use crate::stages::person;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A statement with a name to it.
 struct Recorded {
@@ -65,7 +66,105 @@ fn statements(view: &JobView) -> Vec<Recorded> {
             quoted: waiver.evidence.clone(),
         }
     });
-    said.chain(waived).collect()
+    let mut all: Vec<Recorded> = said.chain(waived).collect();
+    let known: BTreeSet<Digest> = all.iter().map(|now| now.fact).collect();
+    let waits = |fact: &Fact| view.job.held.iter().any(|held| held.fact == fact.id && held.part.is_empty());
+    let more = view.job.statements().iter().filter(|fact| !known.contains(&fact.id) && !waits(fact));
+    all.extend(more.filter_map(|fact| of_fact(fact)));
+    all
+}
+
+/// What stands in a drop alone, in its own words; `None` for what names nobody.
+fn of_fact(fact: &Fact) -> Option<Recorded> {
+    let (what, by, why, quoted) = match &fact.body {
+        Body::SignOff(signed) => {
+            (format!("{} signed", signed.step.word()), &signed.name, &signed.note, &signed.evidence)
+        }
+        Body::Decision(decision) => return Some(of_decision(fact, decision)),
+        Body::CheckIn(_)
+        | Body::Part(_)
+        | Body::Finding(_)
+        | Body::Measurements(_)
+        | Body::Hardware(_)
+        | Body::Operation(_)
+        | Body::WorkOrder(_)
+        | Body::Supply(_)
+        | Body::Assembly(_)
+        | Body::Account(_)
+        | Body::Withdrawal(_)
+        | Body::Gauge(_)
+        | Body::Sheet(_)
+        | Body::HouseRules(_)
+        | Body::People(_)
+        | Body::PriceList(_) => return None,
+    };
+    Some(Recorded { fact: fact.id, what, by: by.clone(), why: why.clone(), quoted: quoted.clone() })
+}
+
+fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
+    let none = None;
+    let (what, by, why, quoted) = match decision {
+        Decision::AgreedWork(agreed) => (agreed_words(agreed), &agreed.agreed_by, "", &agreed.evidence),
+        Decision::Disposition(disposed) => {
+            let about = thing(&disposed.part, disposed.positions.iter().map(|p| p.0.as_str()));
+            let what = format!("{about}: {}", disposed.what.word());
+            (what, &disposed.by, disposed.why.as_str(), &disposed.evidence)
+        }
+        Decision::Authority(leave) => {
+            let word = if leave.granted { "given" } else { "refused" };
+            let price = leave.price.map_or_else(String::new, |price| format!(" at {price}"));
+            let what = format!("leave to take it apart {word}{price}");
+            (what, &leave.by, leave.if_declined.as_str(), &none)
+        }
+        // A confirmation names nobody else: it is the word of whoever wrote the drop.
+        Decision::ConfirmReading(confirm) => {
+            (confirm_words(confirm), &fact.head.who, confirm.why.as_str(), &confirm.evidence)
+        }
+        Decision::Revision(change) => (revision_words(change), &change.by, change.why.as_str(), &none),
+        Decision::Accept(accept) => {
+            let about = thing(&accept.feature, accept.positions.iter().map(|p| p.0.as_str()));
+            (format!("{about} accepted"), &accept.accepted_by, accept.why.as_str(), &accept.evidence)
+        }
+        Decision::Approval(approval) => {
+            let word = if approval.granted { "approved" } else { "declined" };
+            (format!("money {word}"), &approval.by, approval.why.as_str(), &approval.evidence)
+        }
+        Decision::Waiver(waiver) => {
+            let what = format!("waived: {} at {}", thing(&waiver.rule, [waiver.about.as_str()]), waiver.gate);
+            (what, &waiver.by, waiver.why.as_str(), &waiver.evidence)
+        }
+    };
+    Recorded { fact: fact.id, what, by: by.clone(), why: why.to_owned(), quoted: quoted.clone() }
+}
+
+fn agreed_words(agreed: &AgreedWork) -> String {
+    let one = |work: &Work| {
+        let about = thing(&work.feature, work.positions.iter().map(|p| p.0.as_str()));
+        let size = work.written.as_ref().map_or_else(String::new, |size| format!(" to {size}"));
+        format!("{} {about}{size}", work.operation)
+    };
+    let work: Vec<String> = agreed.work.iter().map(one).collect();
+    format!("work agreed: {}", work.join("; "))
+}
+
+fn confirm_words(confirm: &Confirm) -> String {
+    let place = [&confirm.station, &confirm.direction].into_iter().flatten().map(String::as_str);
+    let positions = confirm.position.iter().map(|p| p.0.as_str());
+    let about = thing(&confirm.feature, [positions.chain(place).collect::<Vec<_>>().join(" ").as_str()]);
+    format!("reading of {about} confirmed")
+}
+
+fn revision_words(change: &RevisionChange) -> String {
+    let sheet = change.sheet.map(|revision| format!("sheet revision {revision}"));
+    let rules = change.house_rules.map(|revision| format!("house rules revision {revision}"));
+    let moved: Vec<String> = sheet.into_iter().chain(rules).collect();
+    format!("moved to {}", moved.join(" and "))
+}
+
+/// `main journal 1, 2`; just the name where all or none are written.
+fn thing<'a>(name: &str, positions: impl IntoIterator<Item = &'a str>) -> String {
+    let named: Vec<&str> = positions.into_iter().filter(|p| !p.is_empty() && !same_name(p, "all")).collect();
+    format!("{name} {}", named.join(", ")).trim_end().to_owned()
 }
 
 fn letter(view: &JobView, reader: &Person, own: bool, what: &[&Recorded]) -> Option<Letter> {

@@ -3,7 +3,7 @@
 use super::values::{confirm, estimate};
 use super::*;
 use benchdrop::facts::Code;
-use benchdrop::notices::Told;
+use benchdrop::notices::{Letter, Told};
 use benchdrop::pages::canonical_dump;
 use benchdrop::respond::respond;
 use proptest::prelude::*;
@@ -124,33 +124,92 @@ proptest! {
     }
 }
 
-/// A file proves no identity: who is named is told, once; a name nobody knows is told to the owner.
-#[test]
-fn each_statement_is_mailed_back_to_whoever_it_names() {
+fn with_people(drops: &[Value]) -> Vec<Value> {
     let people = json!({"revision": 1, "people": [
         {"name": "Rowan Holt", "initials": "RH", "roles": ["owner"], "mail": "rowan@shop.example"},
         {"name": "Lee Marsh", "initials": "LM", "roles": ["bench"], "mail": "lee@shop.example"}]});
-    let mut drops = inspected();
-    drops.push(shop_drop("people", 0, people));
+    with(drops, &[shop_drop("people", 0, people)])
+}
+
+/// What is mailed back after these drops.
+fn mailed_back(drops: &[Value], told: &Told) -> (Vec<Letter>, Told) {
+    let (job, shop) = sets(drops);
+    let now = "2026-03-02T12:00:00Z".parse().unwrap();
+    let response = respond(&JobKey::of(JOB, SITE).unwrap(), job, told, &shop, [], now);
+    let back = response.letters.into_iter().filter(|letter| letter.key.starts_with("recorded/"));
+    (back.collect(), response.told)
+}
+
+/// A file proves no identity: who is named is told, once; a name nobody knows is told to the owner.
+#[test]
+fn each_statement_is_mailed_back_to_whoever_it_names() {
+    let drops = with_people(&inspected());
     let named = |name: &str| drop_at("sign-off", 31, json!({"step": "inspection", "name": name}));
-    let mail = |drops: &[Value], told: &Told| {
-        let (job, shop) = sets(drops);
-        let now = "2026-03-02T12:00:00Z".parse().unwrap();
-        let response = respond(&JobKey::of(JOB, SITE).unwrap(), job, told, &shop, [], now);
-        let back = response.letters.into_iter().filter(|letter| letter.key.starts_with("recorded/"));
-        (back.collect::<Vec<_>>(), response.told)
-    };
     let signed = with(&drops, &[named("lm")]);
-    let (letters, told) = mail(&signed, &Told::default());
+    let (letters, told) = mailed_back(&signed, &Told::default());
     assert_eq!(letters.len(), 1);
     assert_eq!((letters[0].to.as_str(), letters[0].may_wait), ("lee@shop.example", true));
     assert_eq!(letters[0].subject, "24-017: recorded in your name: inspection signed");
     assert!(letters[0].text().contains("recorded 2026-03-02 08:31 by LM on tablet 1"));
-    assert_eq!(mail(&signed, &told).0, []);
+    assert_eq!(mailed_back(&signed, &told).0, []);
     // Not again when it is re-opened, and again for the next one.
-    assert_eq!(mail(&with(&signed, &[worn(50, &drops[7])]), &told).0, []);
-    let (letters, _) = mail(&with(&drops, &[named("A. Stranger")]), &Told::default());
+    assert_eq!(mailed_back(&with(&signed, &[worn(50, &drops[7])]), &told).0, []);
+    let (letters, _) = mailed_back(&with(&drops, &[named("A. Stranger")]), &Told::default());
     assert_eq!(letters.len(), 1);
     assert_eq!(letters[0].to, "rowan@shop.example");
     assert!(letters[0].subject.contains("in the name of A. Stranger"));
+}
+
+/// Sizes, what becomes of parts, leave, readings confirmed and revisions moved are words of people like any signature.
+#[test]
+fn every_decision_is_mailed_back() {
+    let drops = with_people(&inspected());
+    let pins = drops.iter().rfind(|drop| drop["kind"] == "measurements").unwrap();
+    let work = json!([{"operation": "grind", "feature": "main journal", "positions": ["all"],
+        "finished": "0.010 under"}]);
+    let reading = json!({"drop": fact(pins).id.hex(), "feature": "crankpin", "position": "2",
+        "station": "front", "direction": "X", "why": "read twice"});
+    let table = [
+        (
+            json!({"agreed-work": {"unit": "in", "agreed-by": "RH", "work": work}}),
+            "rowan@shop.example",
+            "work agreed: grind main journal to 0.010 under",
+        ),
+        (
+            json!({"disposition": {"part": "piston", "positions": ["2", "3"], "what": "scrap", "why": "cracked",
+                "by": "Rowan Holt"}}),
+            "rowan@shop.example",
+            "piston 2, 3: scrap",
+        ),
+        (
+            json!({"authority": {"granted": true, "by": "Lee Marsh", "how": "mail", "price": "180.00"}}),
+            "lee@shop.example",
+            "leave to take it apart given at 180.00",
+        ),
+        (json!({"confirm-reading": reading}), "lee@shop.example", "reading of crankpin 2 front X confirmed"),
+        (
+            json!({"revision": {"house-rules": 1, "why": "newer limits", "by": "Rowan Holt"}}),
+            "rowan@shop.example",
+            "moved to house rules revision 1",
+        ),
+    ];
+    let said: Vec<Value> =
+        (30..).zip(&table).map(|(minute, (body, ..))| drop_at("decision", minute, body.clone())).collect();
+    for (one, (_, to, what)) in said.iter().zip(&table) {
+        let alone = with(&drops, std::slice::from_ref(one));
+        let (letters, told) = mailed_back(&alone, &Told::default());
+        let found: Vec<_> = letters.iter().map(|l| (l.to.as_str(), l.subject.as_str())).collect();
+        assert_eq!(found, [(*to, format!("24-017: recorded in your name: {what}").as_str())]);
+        assert_eq!(mailed_back(&alone, &told).0, [], "{what} once");
+    }
+    // All in one batch: a letter a person, each statement in it.
+    let (letters, _) = mailed_back(&with(&drops, &said), &Told::default());
+    assert_eq!(letters.len(), 2);
+    for (_, to, what) in &table {
+        let letter = letters.iter().find(|letter| letter.to == *to).unwrap();
+        assert_eq!(letter.text().matches(what).count(), 1 + usize::from(letter.subject.contains(what)));
+    }
+    // What nobody can understand yet is told when it is understood.
+    let early: Vec<Value> = with(&drops, &said).into_iter().filter(|d| d["kind"] != "check-in").collect();
+    assert_eq!(mailed_back(&early, &Told::default()).0, []);
 }

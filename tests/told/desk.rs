@@ -103,10 +103,11 @@ impl Desk {
 
     /// Whatever carries a name is mailed back, once, as soon as anybody can be reached.
     pub(super) fn check_mailed_back(&self, before: &Told, response: &Response) {
-        let standing = &response.view.standing;
-        let said = standing.statements.iter().map(|now| now.fact);
-        let facts: BTreeSet<String> =
-            said.chain(standing.waived.iter().map(|now| now.said.fact)).map(|fact| fact.hex()).collect();
+        let job = &response.view.job;
+        let waits = |fact: &Fact| job.held.iter().any(|held| held.fact == fact.id && held.part.is_empty());
+        let is_word = |fact: &Fact| matches!(fact.body, Body::SignOff(_) | Body::Decision(_));
+        let words = job.statements().iter().filter(|fact| is_word(fact) && !waits(fact));
+        let facts: BTreeSet<String> = words.map(|fact| fact.id.hex()).collect();
         let reachable = !self.shop.letters_to(Role::Owner).is_empty();
         let new = facts.iter().any(|fact| !before.recorded.contains(fact));
         assert_eq!(response.letters.iter().any(is_mailed_back), reachable && new);
