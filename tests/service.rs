@@ -17,6 +17,7 @@ use rustix::process::{Pid, Signal, kill_process};
 use script::{engine, shop_and_engine};
 use serde_json::Value;
 use std::fs;
+use std::net::TcpListener;
 use std::os::unix::net::UnixDatagram;
 use std::path::PathBuf;
 use std::process::Command;
@@ -292,4 +293,35 @@ fn completions_and_manual_name_every_command() {
         assert!(texts.iter().all(|text| text.contains(command)), "{command}");
     }
     assert!(texts[3].contains(".SS benchdrop ledger verify") && texts[3].contains(".SH EXIT STATUS"));
+}
+
+/// The relay's password stands in no log, page, letter or ledger, also when the relay refuses it.
+#[test]
+fn the_password_is_written_nowhere() {
+    const PASSWORD: &str = "a-word-for-the-relay-7316";
+    let shop = Shop::init(&["--owner-mail", "owner@shop.example"]);
+    let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+    shop.send_to(port);
+    let more = "user = \"shop\"\npassword-file = \"relay-word\"\n";
+    fs::write(shop.dir().join("relay-word"), PASSWORD).unwrap();
+    let text = fs::read_to_string(shop.configuration()).unwrap();
+    fs::write(shop.configuration(), text + more).unwrap();
+    let service = shop.run();
+    shop.wait_until("a letter that is not delivered", || shop.says("a letter was not delivered") > 0);
+    shop.wait_until("the page", || shop.page("arrivals.html").contains("waiting, 1 tries"));
+    shop.ends_cleanly(service);
+    let (mut folders, mut read) = (vec![shop.dir().to_owned()], 0);
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap().map(Result::unwrap) {
+            if entry.file_type().unwrap().is_dir() {
+                folders.push(entry.path());
+            } else if entry.file_name() != "relay-word" {
+                let bytes = fs::read(entry.path()).unwrap();
+                let found = bytes.windows(PASSWORD.len()).any(|window| window == PASSWORD.as_bytes());
+                assert!(!found, "{}", entry.path().display());
+                read += 1;
+            }
+        }
+    }
+    assert!(read > 10, "{read} files");
 }

@@ -5,7 +5,7 @@
 
 use super::back_off::back_off;
 use super::back_off::hourly;
-use super::route::Outgoing;
+use super::route::{Outgoing, Relay};
 use lettre::transport::smtp::Error as SmtpError;
 use std::error::Error;
 use std::fmt;
@@ -93,22 +93,22 @@ pub(super) struct Stopped {
 
 impl Stopped {
     /// What this means for the letter.
-    pub(super) fn judge(&self, letter: &Outgoing) -> Tried {
+    pub(super) fn judge(&self, relay: &Relay, letter: &Outgoing) -> Tried {
         let wait = back_off(letter.attempts, letter.id);
         let sent = match &self.fault {
             Fault::Settings(words) => self.setup(letter, words),
             Fault::Silent(limit) => {
                 Sent::Later { why: format!("{}: no answer within {} s", self.at, limit.as_secs_f32()), wait }
             }
-            Fault::Smtp(error) => self.judge_answer(letter, error, wait),
+            Fault::Smtp(error) => self.judge_answer(relay, letter, error, wait),
         };
         Tried { sent, relay_failing: self.at < Step::Recipient }
     }
 
-    fn judge_answer(&self, letter: &Outgoing, error: &SmtpError, wait: Duration) -> Sent {
+    fn judge_answer(&self, relay: &Relay, letter: &Outgoing, error: &SmtpError, wait: Duration) -> Sent {
         /// First wait asked of a sender that is put off on purpose ("greylisted").
         const PUT_OFF: Duration = Duration::from_secs(5 * 60);
-        let words = in_words(error);
+        let words = in_words(relay, error);
         let Some(code) = error.status().map(u16::from) else {
             // "Client" errors are the library's own: no TLS or no login offered. A certificate that does not
             // fit will not fit tomorrow either; the TLS library tells of it in words only. The rest is a
@@ -145,13 +145,14 @@ fn is_about_the_recipient(code: u16, words: &str) -> bool {
     matches!(code, 501 | 550 | 551 | 553 | 556) || (code == 554 && enhanced.starts_with("5.1."))
 }
 
-/// The relay's own words, or else the innermost cause, as one short line: what wraps it says less.
-fn in_words(error: &SmtpError) -> String {
+/// The relay's own words, or else the innermost cause, as one short line: what wraps it says less. They go into the
+/// ledger, the log and a page, so a relay that says our login back is not quoted on it.
+fn in_words(relay: &Relay, error: &SmtpError) -> String {
     let mut innermost: &dyn Error = error;
     while let Some(cause) = innermost.source() {
         innermost = cause;
     }
-    one_line(&innermost.to_string())
+    one_line(&relay.without_login(&innermost.to_string()))
 }
 
 /// Text from outside made fit for a log line: one line, no control characters, at most 300 characters.

@@ -1,5 +1,7 @@
 //! Where letters go, and what a letter is on its way.
 
+use base64::Engine as _;
+use base64::prelude::BASE64_STANDARD as STANDARD;
 use std::fmt;
 use std::path::PathBuf;
 use std::time::Duration;
@@ -64,7 +66,21 @@ impl Relay {
             extra_root: None,
         }
     }
+
+    /// A text from outside without our password, as it is and as the line carries it (RFC 4616, and LOGIN).
+    pub(super) fn without_login(&self, text: &str) -> String {
+        let Some((user, password)) = &self.login else { return text.to_owned() };
+        let password = password.reveal();
+        let plain = STANDARD.encode(format!("\0{user}\0{password}"));
+        [plain.as_str(), &STANDARD.encode(password), password]
+            .into_iter()
+            .filter(|form| !form.is_empty())
+            .fold(text.to_owned(), |text, form| text.replace(form, HIDDEN))
+    }
 }
+
+/// What stands for a secret.
+const HIDDEN: &str = "(hidden)";
 
 /// How the line to the relay is protected. There is no "if the relay offers it": that protects from nobody.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -95,13 +111,13 @@ impl Secret {
 
 impl fmt::Debug for Secret {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("(hidden)")
+        f.write_str(HIDDEN)
     }
 }
 
 impl fmt::Display for Secret {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("(hidden)")
+        f.write_str(HIDDEN)
     }
 }
 

@@ -31,7 +31,7 @@ pub(super) async fn hand_over(relay: &Relay, letter: &Outgoing) -> Tried {
     };
     match told {
         Ok(()) => Tried { sent: Sent::Accepted, relay_failing: false },
-        Err(stopped) => stopped.judge(letter),
+        Err(stopped) => stopped.judge(relay, letter),
     }
 }
 

@@ -89,6 +89,13 @@ fn answers_about_us_never_give_up_a_letter() {
     let sent = send(Relay { login: login.clone(), ..relay.relay() }, &letter(1));
     assert_setup(&sent, "logging in at the mail relay: answer 535");
     assert!(!format!("{sent:?}").contains("hunter2"));
+    // A relay that says back what it was told is not quoted on it.
+    for echo in ["535 no: hunter2", "535 AHNob3AAaHVudGVyMg==", "535 aHVudGVyMg=="] {
+        let relay = ScriptedRelay::start(Script::AnswersLogin(echo));
+        let sent = format!("{:?}", send(Relay { login: login.clone(), ..relay.relay() }, &letter(1)));
+        let said = echo.rsplit(' ').next().unwrap();
+        assert!(sent.contains("answer 535") && sent.contains("(hidden)") && !sent.contains(said), "{sent}");
+    }
     let open_to_all = ScriptedRelay::start(Script::Accepts);
     assert_setup(&send(Relay { login, ..open_to_all.relay() }, &letter(1)), "logging in");
 }
