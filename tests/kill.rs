@@ -24,11 +24,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
 use std::time::Duration;
 
-/// The script and two more engines a life, in an order of no sense.
-fn papers(lives: usize, chance: &mut Chance) -> Vec<Paper> {
+/// The script and more engines, in an order of no sense.
+fn papers(engines: usize, chance: &mut Chance) -> Vec<Paper> {
     let begin = some_days_ago();
     let mut papers: Vec<Paper> = rounds(begin).into_iter().flatten().collect();
-    papers.extend((1..lives * 2).flat_map(|number| engine(begin, &format!("25-{number:03}"))));
+    papers.extend((1..engines).flat_map(|number| engine(begin, &format!("25-{number:03}"))));
     chance.shuffle(&mut papers);
     papers
 }
@@ -69,8 +69,8 @@ fn drop_slowly(folder: &Path, papers: &[Paper], chance: &mut Chance, done: &Atom
 #[test]
 fn killed_at_random_the_end_is_the_same() {
     let mut chance = Chance(20_261_125);
-    let lives = if gate::is_long() { 1_000 } else { 60 };
-    let papers = papers(lives, &mut chance);
+    let (lives, engines) = if gate::is_long() { (1_000, 400) } else { (60, 100) };
+    let papers = papers(engines, &mut chance);
     let expected = undisturbed(&papers);
     let shop = Shop::empty();
     // Longer than any pause between the halves of a paper.

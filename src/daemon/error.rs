@@ -52,6 +52,12 @@ impl DaemonError {
         }
     }
 
+    /// The ledger's disk is full; it mends itself once there is room.
+    #[must_use]
+    pub fn is_disk_full(&self) -> bool {
+        matches!(self, Self::Ledger(error) if error.is_disk_full())
+    }
+
     /// The watch folder is gone for now; it comes back by itself.
     #[must_use]
     pub fn is_away(&self) -> bool {

@@ -2,6 +2,7 @@
 
 use crate::clock::Clock;
 use crate::config::Config;
+use crate::daemon::direct::Direct;
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
 use crate::daemon::steps::Step;
@@ -26,6 +27,8 @@ pub(super) struct Post {
     /// What became of letters, and is not in the ledger yet.
     outcomes: Vec<LetterMark>,
     reports: Receiver<(i64, Sent)>,
+    /// What does not pass the ledger.
+    direct: Direct,
 }
 
 /// Letters are tried for this long; then they are given up and shown.
@@ -52,6 +55,7 @@ impl Post {
             in_flight: BTreeMap::new(),
             outcomes: Vec::new(),
             reports,
+            direct: Direct::default(),
         })
     }
 
@@ -119,9 +123,35 @@ impl Post {
         !self.in_flight.is_empty()
     }
 
+    /// Sends letters that the ledger cannot take.
+    pub(super) fn send_past_ledger(&mut self, letters: &[Letter], now: Timestamp) {
+        for letter in letters {
+            if let Some(letter) = self.render(letter, None, now) {
+                self.direct.add(letter, &self.from);
+            }
+        }
+    }
+
+    /// While the ledger cannot be written: hears what became of letters, and hands over those that do not pass it.
+    pub(super) fn go_on_past_ledger(&mut self, clock: &dyn Clock) {
+        self.hear(clock);
+        if let Some(sender) = &self.sender {
+            self.direct.hand_over(sender, clock.since_start());
+        }
+    }
+
+    /// The ledger can be written again.
+    pub(super) fn back_to_ledger(&mut self) {
+        self.direct.forget();
+    }
+
     fn hear(&mut self, clock: &dyn Clock) {
         let now = clock.now().as_millisecond();
         while let Ok((id, sent)) = self.reports.try_recv() {
+            if Direct::is_one(id) {
+                self.direct.heard(id, &sent, clock.since_start());
+                continue;
+            }
             let created = self.in_flight.get(&id).copied().unwrap_or(now);
             let retry = |wait: Duration| {
                 let wait = i64::try_from(wait.as_millis()).unwrap_or(i64::MAX);

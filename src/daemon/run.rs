@@ -3,7 +3,7 @@
 use crate::config::Config;
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::daemon::trouble::Absence;
+use crate::daemon::trouble::Troubles;
 use crate::daemon::vital::Vital;
 use crate::intake::WatchState;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
@@ -35,12 +35,14 @@ pub type Reread<'a> = &'a dyn Fn() -> Result<Config, String>;
 /// A trouble after which nothing may be acknowledged: the caller ends the process and lets it be started again.
 pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Result<(), DaemonError> {
     let mut trouble: Option<String> = None;
-    let mut absence = Absence::default();
+    let mut troubles = Troubles::default();
     let mut vital = Vital::new(&house.config.ledger, house.clock.now());
     loop {
-        let turned = house.turn().and_then(|taken| house.folder_is_there(&mut absence).map(|()| taken));
+        let turned =
+            house.turn().and_then(|taken| house.folder_is_there(&mut troubles.absence).map(|()| taken));
         let wait = match turned {
             Ok(taken) => {
+                house.disk_has_room(&mut troubles.full);
                 if trouble.take().is_some() {
                     tracing::info!("working again; nothing was lost meanwhile");
                 }
@@ -49,7 +51,7 @@ pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Resu
             Err(error) if error.must_stop() => return Err(error),
             Err(error) => {
                 say_once(&mut trouble, &error);
-                house.prepare_next_try(&error, &mut absence)?;
+                house.prepare_next_try(&error, &mut troubles)?;
                 PAUSE
             }
         };
@@ -133,9 +135,12 @@ impl House {
     }
 
     /// What failed is tried again; a trouble on the way there waits for the next try too.
-    fn prepare_next_try(&mut self, error: &DaemonError, absence: &mut Absence) -> Result<(), DaemonError> {
+    fn prepare_next_try(&mut self, error: &DaemonError, troubles: &mut Troubles) -> Result<(), DaemonError> {
+        if error.is_disk_full() {
+            self.disk_is_full(&mut troubles.full, &error.to_string());
+        }
         let prepared = if error.is_away() {
-            self.folder_is_away(absence, &error.to_string())
+            self.folder_is_away(&mut troubles.absence, &error.to_string())
         } else {
             self.forget_unfinished_work()
         };

@@ -21,3 +21,19 @@ pub fn folder_trouble(shop: &Shop, since: &str, is_back: bool, why: &str) -> Vec
     let owners = shop.letters_to(Role::Owner).into_iter();
     owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
 }
+
+/// Letters to the owner about a full disk, on which `ledger` lies. `since` names the trouble.
+#[must_use]
+pub fn disk_full(shop: &Shop, since: &str, why: &str, ledger: &str) -> Vec<Letter> {
+    let subject = format!("The disk is full since {since}: nothing can be taken in");
+    let next = format!(
+        "next: free some space on the disk of {ledger}. Nothing is lost; papers stay in the drop folder and are taken \
+         in when there is room, by itself."
+    );
+    let alone = "This letter is not in the ledger, which cannot be written now. Other letters wait too, and for some \
+                 hours no second one like this follows.";
+    let sections = vec![(String::new(), vec![format!("{why}\n  {next}"), alone.to_owned()])];
+    let key = format!("disk-full/{since}");
+    let owners = shop.letters_to(Role::Owner).into_iter();
+    owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
+}
