@@ -71,12 +71,6 @@ impl Length {
     pub fn exact(self) -> Exact {
         Exact(Ratio::from_integer(i128::from(self.0)))
     }
-
-    /// In grid units of 0.1 nm; for digests and tests.
-    #[must_use]
-    pub const fn grid_units(self) -> i64 {
-        self.0
-    }
 }
 
 impl fmt::Debug for Length {

@@ -142,6 +142,8 @@ pub struct Fasteners {
     pub gasket_joint: bool,
     /// The metal its threads hold in.
     pub engaged_in: Option<EngagedIn>,
+    /// Indices of the part kinds that cannot come off or go in without loosening these.
+    pub holds: Vec<usize>,
     /// Indices of the features that are measured with these tightened.
     pub clamps: Vec<usize>,
     /// How many of its holes reach water or oil and take a sealant.

@@ -4,7 +4,7 @@ use crate::facts::{BackResult, Body, Counted, Digest, Fact, OrderBack, OrderOut,
 use crate::metrology::Exact;
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
-use crate::shop::places::{PartPlace, exact_of, fits_all, places_of_part, surfaces_of};
+use crate::shop::places::{PartPlace, exact_of, fits_all, part_of, places_of_part, surfaces_of};
 use crate::shop::said::Said;
 use crate::shop::surfaces::SurfaceKey;
 use std::collections::BTreeMap;
@@ -36,6 +36,8 @@ pub struct Back {
     pub back: OrderBack,
     /// The surfaces that were worked on.
     pub surfaces: Vec<SurfaceKey>,
+    /// The parts that are known to have come.
+    pub parts: Vec<PartPlace>,
 }
 
 impl Back {
@@ -122,16 +124,28 @@ impl Orders {
         let Some(order) = self.orders.get(&fold_name(number)) else {
             return self.hold(fact, number, HeldWhy::NoSuchOrder(number.to_owned()));
         };
-        let found = if back.places.is_empty() {
-            let fits = fits_all(sheet, &order.surfaces, back.finished);
-            fits.map(|()| order.surfaces.clone())
-        } else {
-            surfaces(sheet, &back.places, back.finished)
-        };
-        match found.and_then(|found| parts(sheet, &back.parts).map(|_| found)) {
-            Ok(surfaces) => {
+        let found = came(sheet, order, back).and_then(|mut parts| {
+            let surfaces = if back.places.is_empty() {
+                fits_all(sheet, &order.surfaces, back.finished)?;
+                // Of a part that did not come nothing was worked on.
+                let out = |key: &&SurfaceKey| {
+                    let part = part_of(sheet, **key);
+                    order.parts.contains(&part) && !parts.contains(&part)
+                };
+                order.surfaces.iter().filter(|key| !out(key)).copied().collect()
+            } else {
+                let surfaces = surfaces(sheet, &back.places, back.finished)?;
+                parts.extend(surfaces.iter().map(|key| part_of(sheet, *key)));
+                surfaces
+            };
+            parts.sort_unstable();
+            parts.dedup();
+            Ok((surfaces, parts))
+        });
+        match found {
+            Ok((surfaces, parts)) => {
                 if let Some(order) = self.orders.get_mut(&fold_name(number)) {
-                    order.backs.push(Back { said: Said::by(fact), back: back.clone(), surfaces });
+                    order.backs.push(Back { said: Said::by(fact), back: back.clone(), surfaces, parts });
                 }
             }
             Err(why) => self.hold(fact, number, why),
@@ -143,9 +157,9 @@ impl Orders {
         backs.into_iter().find(|(_, back)| back.said.fact == fact && back.is_accepted())
     }
 
-    /// Operation and parts of an order that was accepted back in this statement.
+    /// Operation and parts of what was accepted back in this statement.
     pub(super) fn accepted_in(&self, fact: Digest) -> Option<(String, Vec<PartPlace>)> {
-        self.accepted(fact).map(|(order, _)| (order.out.operation.clone(), order.parts.clone()))
+        self.accepted(fact).map(|(order, back)| (order.out.operation.clone(), back.parts.clone()))
     }
 
     /// The work on surfaces that was accepted back in this statement.
@@ -158,6 +172,28 @@ impl Orders {
             surfaces: back.surfaces.clone(),
         })
     }
+}
+
+/// The parts of an order that are known to have come with a lot: those it names; of those it only counts all, once as
+/// many came as went.
+fn came(sheet: &Sheet, order: &Order, back: &OrderBack) -> Result<Vec<PartPlace>, HeldWhy> {
+    let kind = |counted: &Counted| sheet.part(&counted.part).map(|(kind, _)| kind);
+    let sum = |all: &[Counted], of: usize| -> u64 {
+        all.iter().filter(|counted| kind(counted) == Some(of)).map(|counted| u64::from(counted.count)).sum()
+    };
+    let mut places = Vec::new();
+    for counted in &back.parts {
+        let named = places_of_part(sheet, &counted.part, &counted.positions)?;
+        let Some((of, _)) = named.first().copied().filter(|_| counted.positions.is_empty()) else {
+            places.extend(named);
+            continue;
+        };
+        let before = order.backs.iter().filter(|lot| lot.is_accepted()).map(|lot| sum(&lot.back.parts, of));
+        if sum(&order.out.parts, of) <= before.sum::<u64>() + sum(&back.parts, of) {
+            places.extend(order.parts.iter().filter(|(kind, _)| *kind == of));
+        }
+    }
+    Ok(places)
 }
 
 fn surfaces(

@@ -3,6 +3,7 @@
 use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, PartState, Torque};
 use crate::sheets::{Fasteners, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
+use crate::shop::places::{PartPlace, part_places, places_of_part};
 use crate::shop::said::Said;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -33,6 +34,18 @@ pub struct Tightened {
     pub bolts: PartState,
     /// Final torque or angle as read.
     pub final_reading: String,
+    /// Bolt places, folded, that were loosened since; an empty one where the group names none.
+    pub loosened: BTreeSet<String>,
+}
+
+impl Tightened {
+    /// Does it speak for a stage at a bolt place, empty where the group names none, as the joint is now?
+    #[must_use]
+    pub fn speaks(&self, stage: usize, place: &str) -> bool {
+        let of_stage = self.stages.is_empty() || self.stages.contains(&stage);
+        let there = self.places.is_empty() || self.places.iter().any(|known| same_name(known, place));
+        of_stage && there && !self.loosened.contains(&fold_name(place))
+    }
 }
 
 impl Joint {
@@ -42,11 +55,7 @@ impl Joint {
         let named: Vec<&String> = fasteners.sizes.iter().flat_map(|size| &size.places).collect();
         let last = fasteners.stage_count().max(1);
         let had = |stage: usize, place: Option<&String>| {
-            self.entries.iter().any(|entry| {
-                let stage = entry.stages.is_empty() || entry.stages.contains(&stage);
-                let all = entry.places.is_empty();
-                stage && (all || place.is_some_and(|place| entry.places.iter().any(|p| same_name(p, place))))
-            })
+            self.entries.iter().any(|entry| entry.speaks(stage, place.map_or("", String::as_str)))
         };
         (1..=last)
             .filter_map(|stage| {
@@ -96,7 +105,16 @@ impl Together {
     pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
         let mut together = Self::default();
         for fact in facts {
-            if let Body::Assembly(Assembly { torque, checks, .. }) = &fact.body {
+            if let Body::Part(body) = &fact.body
+                && body.event.loosens()
+            {
+                together.loosened(sheet, &part_places(sheet, body).unwrap_or_default());
+            }
+            if let Body::Assembly(Assembly { fitted, torque, checks, .. }) = &fact.body {
+                for fitted in fitted {
+                    let places = places_of_part(sheet, &fitted.part, &fitted.positions);
+                    together.loosened(sheet, &places.unwrap_or_default());
+                }
                 torque.iter().for_each(|torque| together.tightened(sheet, fact, torque));
                 checks.iter().for_each(|made| together.checked(sheet, fact, made));
             }
@@ -106,6 +124,20 @@ impl Together {
 
     fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
         self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    /// These parts came off or went in: what was tightened before at the bolts that hold them is tight no more.
+    fn loosened(&mut self, sheet: &Sheet, parts: &[PartPlace]) {
+        for (kind, position) in parts {
+            let name = sheet.parts.get(*kind).and_then(|part| part.positions.get(*position));
+            for group in sheet.fasteners.iter().filter(|group| group.holds.contains(kind)) {
+                let Some(joint) = self.joints.get_mut(&fold_name(&group.group)) else { continue };
+                let places = bolts_of(group, name.map(String::as_str));
+                for entry in &mut joint.entries {
+                    entry.loosened.extend(places.iter().cloned());
+                }
+            }
+        }
     }
 
     fn tightened(&mut self, sheet: &Sheet, fact: &Fact, torque: &Torque) {
@@ -142,6 +174,7 @@ impl Together {
             wrench: torque.wrench.clone(),
             bolts: torque.bolts,
             final_reading: torque.final_reading.clone(),
+            loosened: BTreeSet::new(),
         });
     }
 
@@ -157,4 +190,20 @@ impl Together {
         };
         self.checks.entry(fold_name(&check.key)).or_default().push(now);
     }
+}
+
+/// The folded places of the bolts that hold a part at a position: those named after it (`3 cam`), all where none is.
+fn bolts_of(group: &Fasteners, position: Option<&str>) -> BTreeSet<String> {
+    let all = || group.sizes.iter().flat_map(|size| &size.places);
+    let named_after = |place: &&String| {
+        let first = place.split(' ').next().unwrap_or(place);
+        position.is_some_and(|position| same_name(first, position) || same_name(place, position))
+    };
+    let own: BTreeSet<String> = all().filter(named_after).map(|place| fold_name(place)).collect();
+    if !own.is_empty() {
+        return own;
+    }
+    // Where the group names no places, its one place has no name.
+    let every: BTreeSet<String> = all().map(|place| fold_name(place)).collect();
+    if every.is_empty() { BTreeSet::from([String::new()]) } else { every }
 }

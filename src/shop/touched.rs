@@ -70,10 +70,15 @@ impl Job {
         if let Ok(places) = places_of_part(sheet, name, &wanted) {
             return Some(places.into_iter().map(Thing::Part).collect());
         }
-        let named = sheet.has_group(name)
-            || sheet.check(name).is_some()
-            || self.orders.contains_key(&fold_name(name));
-        (named && positions.is_empty()).then(|| vec![Thing::Named(fold_name(name))])
+        let order = name.strip_prefix("work order ").unwrap_or(name);
+        let key = if self.orders.contains_key(&fold_name(order)) {
+            order
+        } else if sheet.check(name).is_some() || sheet.has_group(name) {
+            name
+        } else {
+            group_printed(sheet, name)?
+        };
+        positions.is_empty().then(|| vec![Thing::Named(fold_name(key))])
     }
 
     /// What a statement is about.
@@ -192,6 +197,14 @@ impl Job {
         };
         one.iter().any(|a| other.iter().any(|b| same(a, b)))
     }
+}
+
+/// The group of bolts, plugs or pins that is printed with its name behind it: `G01 Main caps`.
+fn group_printed<'s>(sheet: &'s Sheet, printed: &str) -> Option<&'s str> {
+    let bolts = sheet.fasteners.iter().map(|group| (&group.group, &group.name));
+    let others = sheet.plugs.iter().chain(&sheet.pins).map(|group| (&group.group, &group.name));
+    let mut all = bolts.chain(others);
+    all.find(|(group, name)| same_name(&format!("{group} {name}"), printed)).map(|(group, _)| group.as_str())
 }
 
 fn parts(places: Vec<PartPlace>) -> Vec<Thing> {

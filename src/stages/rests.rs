@@ -9,13 +9,19 @@ use crate::stages::blocker::BlockerRule;
 /// A rule, and which statements it looks at whatever they are about.
 type Also = (BlockerRule, fn(&Fact) -> bool);
 
-const ALSO: [Also; 4] = [
+const ALSO: [Also; 8] = [
     // The last cut, and who tightened.
     (BlockerRule::Checked, |fact| is_work(fact) || tightens(fact)),
     (BlockerRule::CutTooSoon, is_money),
     // The size of what a part sits on.
     (BlockerRule::Fitted, |fact| is_work(fact) || gives_size(fact)),
-    (BlockerRule::UnderNewBolts, tightens),
+    (BlockerRule::UnderNewBolts, |fact| tightens(fact) || loosens(fact)),
+    // What the bolts hold came off, or was fitted anew.
+    (BlockerRule::Torqued, loosens),
+    (BlockerRule::Lubricant, loosens),
+    (BlockerRule::NewBolts, loosens),
+    // A size that comes back is held against what was agreed.
+    (BlockerRule::ReturnedSize, |fact| matches!(fact.body, Body::Decision(Decision::AgreedWork(_)))),
 ];
 
 /// Does a blocker of this rule, as printed, rest on a statement that is not about its thing?
@@ -45,6 +51,30 @@ fn is_work(fact: &Fact) -> bool {
 
 fn tightens(fact: &Fact) -> bool {
     matches!(&fact.body, Body::Assembly(assembly) if !assembly.torque.is_empty())
+}
+
+/// A part came off or went in, and with it the bolts that hold it.
+fn loosens(fact: &Fact) -> bool {
+    match &fact.body {
+        Body::Part(body) => body.event.loosens(),
+        Body::Assembly(assembly) => !assembly.fitted.is_empty(),
+        Body::CheckIn(_)
+        | Body::Finding(_)
+        | Body::Measurements(_)
+        | Body::Hardware(_)
+        | Body::Operation(_)
+        | Body::WorkOrder(_)
+        | Body::Supply(_)
+        | Body::Decision(_)
+        | Body::Account(_)
+        | Body::SignOff(_)
+        | Body::Withdrawal(_)
+        | Body::Gauge(_)
+        | Body::Sheet(_)
+        | Body::HouseRules(_)
+        | Body::People(_)
+        | Body::PriceList(_) => false,
+    }
 }
 
 fn gives_size(fact: &Fact) -> bool {

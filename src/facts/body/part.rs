@@ -73,6 +73,17 @@ words! {
     }
 }
 
+impl PartEvent {
+    /// The bolts that hold the part are not tight after it: it was off, or has only just gone in.
+    #[must_use]
+    pub const fn loosens(self) -> bool {
+        match self {
+            Self::Off | Self::Fitted | Self::Scrapped | Self::Missing | Self::Replaced => true,
+            Self::Moved | Self::IntoBath | Self::OutOfBath | Self::Cleaned | Self::StampRead => false,
+        }
+    }
+}
+
 words! {
     /// What is wrong with a part; opens a problem.
     Trouble {

@@ -96,9 +96,18 @@ fn entry(entry: &Tightened) -> String {
             &headed("wrench ", &entry.wrench),
             &headed("final ", &entry.final_reading),
             &entry.said.words(),
+            loosened(entry),
         ],
         ", ",
     )
+}
+
+fn loosened(entry: &Tightened) -> &'static str {
+    if entry.loosened.is_empty() {
+        ""
+    } else {
+        "loosened since, where what it holds came off or was fitted anew"
+    }
 }
 
 const fn bolts(state: PartState) -> &'static str {

@@ -70,6 +70,13 @@ impl Reader {
                 None => self.fault(&format!("{at} clamps"), key, "a feature listed under features"),
             }
         }
+        let mut holds = Vec::new();
+        for key in &from.holds {
+            match sheet.part(key) {
+                Some((index, _)) => holds.push(index),
+                None => self.fault(&format!("{at} holds"), key, "a part listed under parts"),
+            }
+        }
         let pattern_own = match from.pattern_source.as_deref() {
             Some("sheet") | None => true,
             Some("generic, not the maker's") => false,
@@ -96,6 +103,7 @@ impl Reader {
             renewed: from.renewed.clone(),
             gasket_joint: from.gasket_joint,
             engaged_in: engaged_in.flatten(),
+            holds,
             clamps,
             wet: from.wet,
             note: from.note.clone(),

@@ -125,6 +125,9 @@ pub struct FastenersWritten {
     /// The metal its threads hold in.
     #[serde(default)]
     pub engaged_in: Option<String>,
+    /// Parts that cannot come off or go in without loosening these.
+    #[serde(default)]
+    pub holds: Vec<String>,
     /// Features measured with these tightened.
     #[serde(default)]
     pub clamps: Vec<String>,

@@ -1,6 +1,6 @@
 //! The last tightening of each stage at each place of a joint: what speaks for it as it is now.
 
-use crate::sheets::{Fasteners, fold_name, same_name};
+use crate::sheets::{Fasteners, fold_name};
 use crate::shop::{Job, Joint, Tightened};
 use std::collections::BTreeSet;
 
@@ -22,7 +22,7 @@ pub(super) fn standing<'a>(
     let mut found: Vec<(&Tightened, BTreeSet<&str>)> = Vec::new();
     for stage in 1..=group.stage_count().max(1) {
         for place in &places {
-            let Some(entry) = joint.entries.iter().rfind(|entry| speaks(entry, stage, place)) else {
+            let Some(entry) = joint.entries.iter().rfind(|entry| entry.speaks(stage, place)) else {
                 continue;
             };
             match found.iter_mut().find(|(known, _)| std::ptr::eq(*known, entry)) {
@@ -34,11 +34,6 @@ pub(super) fn standing<'a>(
         }
     }
     found
-}
-
-fn speaks(entry: &Tightened, stage: usize, place: &str) -> bool {
-    let of_stage = entry.stages.is_empty() || entry.stages.contains(&stage);
-    of_stage && (entry.places.is_empty() || entry.places.iter().any(|known| same_name(known, place)))
 }
 
 /// ` at 1, 2`; nothing where a group names no places.
