@@ -10,7 +10,7 @@
 //! busy relay and wrong settings; its `send` also gives up on all recipients when one is bad, and its pool
 //! hands out connections that died or were dropped half-way. Its own timeout covers the TCP connection only,
 //! so here every command runs under one of tokio's, and a connection that ran out of time is dropped, never
-//! used again. Cut after the final dot, the relay may hold the letter already: it is sent again, byte for
+//! used again. A relay that talks without end is cut off (`line`). Cut after the final dot, the relay may hold the letter already: it is sent again, byte for
 //! byte, and the receiver knows it by its Message-ID. Trusted certificates are read anew for each
 //! connection, a few milliseconds, so that a renewed one needs no restart.
 //!
@@ -22,6 +22,7 @@ mod back_off;
 mod error;
 mod folder;
 mod letter;
+mod line;
 mod outcome;
 mod route;
 mod sender;

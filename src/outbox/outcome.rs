@@ -80,6 +80,8 @@ pub(super) enum Fault {
     Settings(String),
     /// No answer within this time.
     Silent(Duration),
+    /// No line came about; said in words.
+    Broken(String),
     /// The relay said no, or the line broke.
     Smtp(SmtpError),
 }
@@ -100,6 +102,7 @@ impl Stopped {
             Fault::Silent(limit) => {
                 Sent::Later { why: format!("{}: no answer within {} s", self.at, limit.as_secs_f32()), wait }
             }
+            Fault::Broken(words) => Sent::Later { why: format!("{}: {}", self.at, one_line(words)), wait },
             Fault::Smtp(error) => self.judge_answer(relay, letter, error, wait),
         };
         Tried { sent, relay_failing: self.at < Step::Recipient }

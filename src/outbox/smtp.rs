@@ -1,6 +1,7 @@
 //! One letter, one connection, one recipient: the conversation with a mail relay.
 
 use super::letter::address;
+use super::line::{Line, looked_up};
 use super::outcome::{Fault, Sent, Step, Stopped, Tried, one_line};
 use super::route::{Outgoing, Relay, Security};
 use lettre::Address;
@@ -72,25 +73,36 @@ async fn connect(
     tls: Option<TlsParameters>,
 ) -> Result<AsyncSmtpConnection, Stopped> {
     // One dead address of several (IPv6, often) must leave time for the next.
-    let per_address = Some(relay.connect_timeout / 2);
+    let per_address = relay.connect_timeout / 2;
     let whole = relay.connect_timeout * 2;
     match relay.security {
-        Security::StartTls => {
-            let server = (relay.host.as_str(), relay.port);
-            let greeting = AsyncSmtpConnection::connect_tokio1(server, per_address, name, None, None);
-            within(Step::Greeting, whole, greeting).await
-        }
+        Security::StartTls => greeted(looked_up(&relay.host, relay.port), per_address, whole, name).await,
+        // The mail library makes this line by itself. Its other end is one whose certificate we trust.
         Security::ImplicitTls => {
             let server = (relay.host.as_str(), relay.port);
-            let greeting = AsyncSmtpConnection::connect_tokio1(server, per_address, name, tls, None);
+            let greeting = AsyncSmtpConnection::connect_tokio1(server, Some(per_address), name, tls, None);
             within(Step::Greeting, whole, greeting).await
         }
         Security::PlainLoopback => {
             let here = loopback(relay)?;
-            let greeting = AsyncSmtpConnection::connect_tokio1(&*here, per_address, name, None, None);
-            within(Step::Greeting, whole, greeting).await
+            greeted(async { Ok(here) }, per_address, whole, name).await
         }
     }
+}
+
+/// A line up to the relay's answer to our greeting.
+async fn greeted(
+    addresses: impl Future<Output = Result<Vec<SocketAddr>, Fault>>,
+    per_address: Duration,
+    whole: Duration,
+    name: &ClientId,
+) -> Result<AsyncSmtpConnection, Stopped> {
+    let greeting = async {
+        let line = Line::call(&addresses.await?, per_address).await?;
+        AsyncSmtpConnection::connect_with_transport(Box::new(line), name).await.map_err(Fault::Smtp)
+    };
+    let greeted = timeout(whole, greeting).await.unwrap_or(Err(Fault::Silent(whole)));
+    greeted.map_err(|fault| Stopped { at: Step::Greeting, fault })
 }
 
 async fn deliver(
