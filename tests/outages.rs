@@ -3,6 +3,8 @@
 //! a file of its own, `tests/away.rs`.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "support/gate.rs"]
+mod gate;
 #[path = "support/process.rs"]
 mod process;
 #[path = "support/relay.rs"]
@@ -132,6 +134,7 @@ fn without_notifications_everything_is_the_same() {
         State::of(shop.dir(), watch)
     };
     assert_eq!(run("true").without_batches(), run("false").without_batches());
+    gate::report("a watcher that reports nothing", &[("papers", papers.len() as u64)], 0, 0, 0);
 }
 
 /// While the ledger cannot note that a letter is out, it is not sent again and again.

@@ -72,7 +72,8 @@ impl Drop for Disk {
     }
 }
 
-fn call(command: &mut Command) {
+/// Runs a command, which must succeed.
+pub fn call(command: &mut Command) {
     let output = command.output().unwrap_or_else(|error| panic!("{command:?}: {error}"));
     assert!(output.status.success(), "{command:?}: {output:?}");
 }
