@@ -12,7 +12,7 @@ use crate::planning::plan;
 use crate::shop::{FactSet, Job, Shop};
 use crate::stages::standing;
 use jiff::Timestamp;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// What follows from a batch of drops of one job.
 #[derive(Clone, Debug)]
@@ -78,5 +78,5 @@ pub fn view(key: &JobKey, state: &FactSet, shop: &Shop) -> JobView {
     let judgement = judge(&job);
     let plans = plan(&job, &judgement);
     let standing = standing(&job, &judgement);
-    JobView { job, judgement, plans, standing, prices: shop.prices().cloned() }
+    JobView { job, judgement, plans, standing, prices: shop.prices().cloned(), signable: OnceLock::new() }
 }

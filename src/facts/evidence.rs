@@ -22,14 +22,18 @@ impl Code {
 
     /// Of lists, whose order does not count.
     #[must_use]
-    pub fn of_lists(mut facts: Vec<String>, mut outcome: Vec<String>) -> Self {
-        let digest = |list: &mut Vec<String>| {
-            list.sort();
-            list.dedup();
-            let pieces: Vec<&[u8]> = list.iter().map(String::as_bytes).collect();
-            Digest::of_pieces(&pieces)
-        };
-        Self::of(digest(&mut facts), digest(&mut outcome))
+    pub fn of_lists(facts: &[String], outcome: &[String]) -> Self {
+        let half = |list: &[String]| Self::half(list.iter().map(String::as_str).collect());
+        Self::of(half(facts), half(outcome))
+    }
+
+    /// One half, of a list whose order does not count.
+    #[must_use]
+    pub fn half(mut list: Vec<&str>) -> Digest {
+        list.sort_unstable();
+        list.dedup();
+        let pieces: Vec<&[u8]> = list.into_iter().map(str::as_bytes).collect();
+        Digest::of_pieces(&pieces)
     }
 
     /// As a person quotes it, in either case; `None` for what is no code.
@@ -133,7 +137,7 @@ mod tests {
     use super::*;
 
     fn code(facts: &str, outcome: &str) -> Code {
-        Code::of_lists(vec![facts.to_owned()], vec![outcome.to_owned()])
+        Code::of_lists(&[facts.to_owned()], &[outcome.to_owned()])
     }
 
     #[test]

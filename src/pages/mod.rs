@@ -48,8 +48,8 @@ use crate::facts::PriceList;
 use crate::judgement::Judgement;
 use crate::planning::GroupPlan;
 use crate::shop::Job;
-use crate::stages::Standing;
-use std::sync::Arc;
+use crate::stages::{Signable, Standing};
+use std::sync::{Arc, OnceLock};
 
 /// A job with everything that follows from it: what the pages of a job are made from.
 #[derive(Clone, Debug)]
@@ -64,4 +64,6 @@ pub struct JobView {
     pub standing: Standing,
     /// The shop's prices, newest revision; money of a job is counted with them.
     pub prices: Option<Arc<PriceList>>,
+    /// What can be signed, worked out for the first page that says so: see [`to_sign`].
+    pub signable: OnceLock<Vec<Signable>>,
 }

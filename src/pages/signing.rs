@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 
 /// Everything of a job that can be signed, with the code to quote: what the job page shows and the bench form fills in.
 #[must_use]
-pub fn to_sign(view: &JobView) -> Vec<Signable> {
-    signables(&view.job, &view.judgement, &view.standing)
+pub fn to_sign(view: &JobView) -> &[Signable] {
+    view.signable.get_or_init(|| signables(&view.job, &view.judgement, &view.standing))
 }
 
 /// What a drop says to be about this thing: the key of its decision or its kind, with what stands below it.
@@ -33,11 +33,11 @@ pub(super) fn quote_as(quote: &Quote) -> (&'static str, Value) {
 }
 
 pub(super) fn signable_json(view: &JobView) -> Vec<Value> {
-    let line = |signable: Signable| {
+    let line = |signable: &Signable| {
         let (key, says) = quote_as(&signable.quote);
         json!({"what": signable.what, "code": signable.code.to_string(), "quote-as": {key: says}})
     };
-    to_sign(view).into_iter().map(line).collect()
+    to_sign(view).iter().map(line).collect()
 }
 
 pub(super) fn statements_json(view: &JobView) -> Vec<Value> {

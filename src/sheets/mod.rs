@@ -42,6 +42,7 @@ pub use part::Part;
 pub use row::{Asked, Columns, Printed, Row, Term};
 
 use crate::metrology::Unit;
+use crate::sheets::names::place_of;
 
 /// A spec sheet that has been read and checked.
 #[derive(Clone, Debug)]
@@ -91,19 +92,22 @@ impl Sheet {
     /// The feature of this name, however a person wrote it.
     #[must_use]
     pub fn feature(&self, written: &str) -> Option<(usize, &Feature)> {
-        self.features.iter().enumerate().find(|(_, f)| same_name(&f.key, written))
+        let index = place_of(self.features.iter().map(|feature| &feature.key), written)?;
+        Some((index, self.features.get(index)?))
     }
 
     /// The part kind of this name, however a person wrote it.
     #[must_use]
     pub fn part(&self, written: &str) -> Option<(usize, &Part)> {
-        self.parts.iter().enumerate().find(|(_, p)| same_name(&p.key, written))
+        let index = place_of(self.parts.iter().map(|part| &part.key), written)?;
+        Some((index, self.parts.get(index)?))
     }
 
     /// The fastener group of this name, however a person wrote it.
     #[must_use]
     pub fn fasteners(&self, written: &str) -> Option<&Fasteners> {
-        self.fasteners.iter().find(|f| same_name(&f.group, written))
+        let index = place_of(self.fasteners.iter().map(|group| &group.group), written)?;
+        self.fasteners.get(index)
     }
 
     /// The group of plugs or pins of this name, however a person wrote it.
@@ -115,7 +119,8 @@ impl Sheet {
     /// The check of this name, however a person wrote it.
     #[must_use]
     pub fn check(&self, written: &str) -> Option<&Check> {
-        self.checks.iter().find(|c| same_name(&c.key, written))
+        let index = place_of(self.checks.iter().map(|check| &check.key), written)?;
+        self.checks.get(index)
     }
 
     /// Does a size-class group of this name exist?

@@ -9,17 +9,37 @@ pub fn fold_name(written: &str) -> String {
 /// The same name, however both are written. Asked many times a reading, so nothing is allocated.
 #[must_use]
 pub fn same_name(a: &str, b: &str) -> bool {
-    a == b || folded(a).eq(folded(b))
+    a == b
+        || if a.is_ascii() && b.is_ascii() {
+            folded_bytes(a).eq(folded_bytes(b))
+        } else {
+            folded(a).eq(folded(b))
+        }
+}
+
+/// The same of what has no letters beyond the plain ones, which is nearly every name.
+fn folded_bytes(written: &str) -> impl Iterator<Item = u8> {
+    let counts = |byte: &u8| !char::from(*byte).is_whitespace() && !matches!(byte, b'-' | b'_');
+    written.bytes().filter(counts).map(|byte| byte.to_ascii_lowercase())
 }
 
 fn folded(written: &str) -> impl Iterator<Item = char> {
     written.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_')).flat_map(char::to_lowercase)
 }
 
+/// Where a name stands among names that are all different. Most are written as the sheet writes them, and equal letters
+/// are found much sooner than equal names.
+pub(super) fn place_of<'a>(
+    mut names: impl Iterator<Item = &'a String> + Clone,
+    written: &str,
+) -> Option<usize> {
+    names.clone().position(|name| name == written).or_else(|| names.position(|name| same_name(name, written)))
+}
+
 /// Finds what was meant among names: the same name, or its only continuation ("mid" for "middle", "F" for
 /// "front").
 pub(crate) fn find_name<'a>(names: impl Iterator<Item = &'a String> + Clone, written: &str) -> Option<usize> {
-    if let Some(found) = names.clone().position(|name| same_name(name, written)) {
+    if let Some(found) = place_of(names.clone(), written) {
         return Some(found);
     }
     let wanted = fold_name(written);
@@ -32,7 +52,7 @@ pub(crate) fn find_name<'a>(names: impl Iterator<Item = &'a String> + Clone, wri
 /// ("3", "#3", "M3", "main 3", "3rd", "03").
 #[must_use]
 pub fn find_position(positions: &[String], written: &str) -> Option<usize> {
-    if let Some(found) = positions.iter().position(|position| same_name(position, written)) {
+    if let Some(found) = place_of(positions.iter(), written) {
         return Some(found);
     }
     if !positions.iter().all(|p| p.bytes().all(|b| b.is_ascii_digit())) {

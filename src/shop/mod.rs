@@ -46,7 +46,7 @@ pub use set::{FactSet, Named};
 pub use shop_wide::{GaugeInUse, Shop};
 pub use surfaces::{Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 pub use together::{CheckNow, Joint, Tightened};
-pub use touched::{Thing, Touched};
+pub use touched::{Thing, Touched, Touching};
 
 /// The number of the rules in this program; printed with everything that leaves the house, so that a paper
 /// can be matched to the code that judged it. Raised whenever the same facts could give another outcome.

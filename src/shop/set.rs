@@ -7,9 +7,10 @@ use std::sync::Arc;
 /// The accepted statements of one job, or of the shop.
 #[derive(Clone, Debug, Default)]
 pub struct FactSet {
-    by_id: BTreeMap<Digest, Arc<Fact>>,
+    /// Shared, since a job keeps the set it was folded from.
+    by_id: Arc<BTreeMap<Digest, Arc<Fact>>>,
     /// Digests of bytes lead to their statement; several papers can carry one statement.
-    by_bytes: BTreeMap<Digest, Digest>,
+    by_bytes: Arc<BTreeMap<Digest, Digest>>,
 }
 
 /// What a written digest names.
@@ -26,14 +27,14 @@ pub enum Named<'a> {
 impl FactSet {
     /// Adds a statement; one that is there already only adds a name for its bytes. True if it was new.
     pub fn insert(&mut self, fact: Arc<Fact>) -> bool {
-        self.by_bytes.insert(fact.bytes, fact.id);
-        match self.by_id.entry(fact.id) {
-            std::collections::btree_map::Entry::Vacant(place) => {
-                place.insert(fact);
-                true
-            }
-            std::collections::btree_map::Entry::Occupied(_) => false,
+        if self.by_bytes.get(&fact.bytes) != Some(&fact.id) {
+            Arc::make_mut(&mut self.by_bytes).insert(fact.bytes, fact.id);
         }
+        let is_new = !self.by_id.contains_key(&fact.id);
+        if is_new {
+            Arc::make_mut(&mut self.by_id).insert(fact.id, fact);
+        }
+        is_new
     }
 
     /// How many statements.

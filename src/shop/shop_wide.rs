@@ -22,13 +22,19 @@ struct Revision<T> {
 /// Everything the shop has said about itself.
 #[derive(Clone, Debug, Default)]
 pub struct Shop {
+    /// Shared, since every job keeps the shop it was folded in.
+    known: Arc<Known>,
+    /// Shop-wide statements that wait.
+    pub held: Vec<Held>,
+}
+
+#[derive(Clone, Debug, Default)]
+struct Known {
     sheets: BTreeMap<String, BTreeMap<u32, Revision<Sheet>>>,
     rules: BTreeMap<u32, Revision<HouseRules>>,
     people: BTreeMap<u32, Revision<People>>,
     prices: BTreeMap<u32, Revision<PriceList>>,
     gauges: BTreeMap<String, Vec<(Timestamp, GaugeBody)>>,
-    /// Shop-wide statements that wait.
-    pub held: Vec<Held>,
 }
 
 /// A gauge as it was when a reading was recorded.
@@ -61,21 +67,10 @@ impl GaugeInUse {
     }
 }
 
-impl Shop {
-    /// Folds the shop's statements.
-    #[must_use]
-    pub fn fold(set: &FactSet) -> Self {
-        let standing = void::standing(set);
-        let mut shop = Self { held: standing.held, ..Self::default() };
-        for fact in standing.facts {
-            shop.add(fact);
-        }
-        shop.held.sort();
-        shop
-    }
-
-    fn add(&mut self, fact: &Arc<Fact>) {
-        let conflict = match &fact.body {
+impl Known {
+    /// Takes a statement in; why it waits, where it does.
+    fn add(&mut self, fact: &Arc<Fact>) -> Option<HeldWhy> {
+        match &fact.body {
             Body::Sheet(sheet) => {
                 let revisions = self.sheets.entry(fold_name(&sheet.key)).or_default();
                 let what = format!("sheet {} revision {}", sheet.key, sheet.revision);
@@ -111,54 +106,68 @@ impl Shop {
             | Body::Operation(_)
             | Body::Decision(_)
             | Body::SignOff(_) => None,
-        };
-        if let Some(why) = conflict {
-            self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: String::new(), why });
         }
+    }
+}
+
+impl Shop {
+    /// Folds the shop's statements.
+    #[must_use]
+    pub fn fold(set: &FactSet) -> Self {
+        let standing = void::standing(set);
+        let (mut known, mut held) = (Known::default(), standing.held);
+        for fact in standing.facts {
+            if let Some(why) = known.add(fact) {
+                held.push(Held { fact: fact.id, kind: fact.body.kind(), part: String::new(), why });
+            }
+        }
+        held.sort();
+        Self { known: Arc::new(known), held }
     }
 
     /// The sheet a job checked in at `checked_in` uses: the revision it was moved to, where there is such a one,
     /// else the highest recorded at or before the check-in, else the earliest recorded after.
     #[must_use]
     pub fn sheet(&self, key: &str, checked_in: Timestamp, moved: Option<u32>) -> Option<&Arc<Sheet>> {
-        in_force(self.sheets.get(&fold_name(key))?, checked_in, moved).map(|revision| &revision.content)
+        in_force(self.known.sheets.get(&fold_name(key))?, checked_in, moved).map(|revision| &revision.content)
     }
 
     /// The statements that hold the sheet and the house rules such a job uses.
     pub(super) fn grounds(&self, key: &str, at: Timestamp, moved: (Option<u32>, Option<u32>)) -> Vec<Digest> {
-        let sheet = self.sheets.get(&fold_name(key)).and_then(|revisions| in_force(revisions, at, moved.0));
-        let rules = in_force(&self.rules, at, moved.1);
+        let sheet =
+            self.known.sheets.get(&fold_name(key)).and_then(|revisions| in_force(revisions, at, moved.0));
+        let rules = in_force(&self.known.rules, at, moved.1);
         sheet.map(|revision| revision.fact).into_iter().chain(rules.map(|revision| revision.fact)).collect()
     }
 
     /// The house rules for such a job, by the same choice.
     #[must_use]
     pub fn rules(&self, checked_in: Timestamp, moved: Option<u32>) -> Option<&Arc<HouseRules>> {
-        in_force(&self.rules, checked_in, moved).map(|revision| &revision.content)
+        in_force(&self.known.rules, checked_in, moved).map(|revision| &revision.content)
     }
 
     /// Is this revision of this sheet here?
     #[must_use]
     pub fn has_sheet(&self, key: &str, revision: u32) -> bool {
-        self.sheets.get(&fold_name(key)).is_some_and(|revisions| revisions.contains_key(&revision))
+        self.known.sheets.get(&fold_name(key)).is_some_and(|revisions| revisions.contains_key(&revision))
     }
 
     /// Is this revision of the house rules here?
     #[must_use]
     pub fn has_rules(&self, revision: u32) -> bool {
-        self.rules.contains_key(&revision)
+        self.known.rules.contains_key(&revision)
     }
 
     /// The price list, always by the newest revision.
     #[must_use]
     pub fn prices(&self) -> Option<&Arc<PriceList>> {
-        self.prices.last_key_value().map(|(_, newest)| &newest.content)
+        self.known.prices.last_key_value().map(|(_, newest)| &newest.content)
     }
 
     /// The gauge of this mark as last described at or before `at`, else as first described after.
     #[must_use]
     pub fn gauge(&self, mark: &str, at: Timestamp, rules: Option<&HouseRules>) -> Option<GaugeInUse> {
-        let entries = self.gauges.get(&fold_name(mark))?;
+        let entries = self.known.gauges.get(&fold_name(mark))?;
         let before = entries.iter().rev().find(|(recorded, _)| *recorded <= at);
         let (_, gauge) = before.or_else(|| entries.first())?;
         let figure = rules.and_then(|rules| rules.figure(&gauge.instrument));
@@ -174,13 +183,13 @@ impl Shop {
     /// Every gauge as it stands now.
     #[must_use]
     pub fn gauges(&self) -> Vec<GaugeNow> {
-        self.gauges.values().filter_map(|entries| GaugeNow::of(entries)).collect()
+        self.known.gauges.values().filter_map(|entries| GaugeNow::of(entries)).collect()
     }
 
     /// The people, always by the newest revision.
     #[must_use]
     pub fn people(&self) -> &[Person] {
-        self.people.last_key_value().map_or(&[], |(_, newest)| newest.content.people.as_slice())
+        self.known.people.last_key_value().map_or(&[], |(_, newest)| newest.content.people.as_slice())
     }
 
     /// Who gets letters that are a role's business: those with the role and an address, else the owner, else
@@ -198,13 +207,13 @@ impl Shop {
 
     /// The newest revision of every sheet, by key.
     pub fn newest_sheets(&self) -> impl Iterator<Item = &Arc<Sheet>> {
-        let newest = self.sheets.values().filter_map(|revisions| revisions.last_key_value());
+        let newest = self.known.sheets.values().filter_map(|revisions| revisions.last_key_value());
         newest.map(|(_, revision)| &revision.content)
     }
 
     /// Mark and kind of instrument of every gauge, as last described.
     pub fn gauge_marks(&self) -> impl Iterator<Item = (&str, &str)> {
-        let newest = self.gauges.values().filter_map(|entries| entries.last());
+        let newest = self.known.gauges.values().filter_map(|entries| entries.last());
         newest.map(|(_, gauge)| (gauge.gauge.as_str(), gauge.instrument.as_str()))
     }
 }

@@ -4,9 +4,14 @@
 //! they came to is asked of the same fold, over fewer facts.
 
 use crate::facts::{Body, Fact};
+use crate::shop::decisions::{Agreed, Decisions};
 use crate::shop::job::Job;
 use crate::shop::set::FactSet;
 use crate::shop::shop_wide::Shop;
+use crate::shop::surfaces::SurfaceKey;
+use crate::shop::void;
+use jiff::Timestamp;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// The statements of a job and the shop they were understood in.
@@ -36,6 +41,30 @@ impl Job {
     #[must_use]
     pub fn shop(&self) -> &Shop {
         &self.sources.shop
+    }
+
+    /// The job without its signatures, for rules that ask what else it comes to. `last` is when the last statement was
+    /// recorded that counts then.
+    #[must_use]
+    pub fn unsigned(&self, last: Option<Timestamp>) -> Self {
+        let mut job = self.clone();
+        job.signed.clear();
+        job.last_recorded = last;
+        job
+    }
+
+    /// Agreed work by surface as it was recorded up to a time.
+    #[must_use]
+    pub fn agreed_until(&self, until: Timestamp) -> BTreeMap<SurfaceKey, Agreed> {
+        let Some(sheet) = self.sheet.as_deref() else { return BTreeMap::new() };
+        let in_time = self.statements().iter().take_while(|fact| fact.head.recorded.instant() <= until);
+        Decisions::of(sheet, &self.sources.set, &in_time.collect::<Vec<_>>()).agreed
+    }
+
+    /// The statement that a person's digest names, full or short.
+    #[must_use]
+    pub fn named(&self, written: &str) -> Option<&Arc<Fact>> {
+        void::resolve(&self.sources.set, written).ok()
     }
 
     /// The job as it would be with only those of its statements. Withdrawals always stay: what they void is void.

@@ -1,11 +1,12 @@
 //! What a statement is about, and what a printed name means: so that a blocker set aside rests on the statements
 //! about its own thing and on no others.
 
-use crate::facts::{Account, Body, Decision, Digits, Fact, WorkOrder};
+use crate::facts::{Account, Body, Decision, Digest, Digits, Fact, WorkOrder};
 use crate::sheets::{Sheet, fold_name, same_name};
 use crate::shop::job::Job;
 use crate::shop::places::{PartPlace, part_of, part_places, places_of_part, spot_of, surfaces_of};
 use crate::shop::surfaces::SurfaceKey;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Something a statement can be about.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,6 +26,53 @@ pub enum Touched {
     Everything,
     /// These things; possibly none.
     Things(Vec<Thing>),
+}
+
+/// The statements of a job by what they are about.
+#[derive(Debug, Default)]
+pub struct Touching {
+    /// About the whole engine.
+    whole: BTreeSet<Digest>,
+    things: BTreeMap<Thing, BTreeSet<Digest>>,
+    /// About a surface of the part.
+    surfaces: BTreeMap<PartPlace, BTreeSet<Digest>>,
+}
+
+impl Touching {
+    /// Of every statement that is not void.
+    #[must_use]
+    pub fn of(job: &Job) -> Self {
+        let mut all = Self::default();
+        for fact in job.statements() {
+            let Touched::Things(things) = job.touched_by(fact) else {
+                all.whole.insert(fact.id);
+                continue;
+            };
+            for thing in things {
+                if let Thing::Surface(key) = &thing {
+                    all.surfaces.entry(job.part_of(*key)).or_default().insert(fact.id);
+                }
+                all.things.entry(thing).or_default().insert(fact.id);
+            }
+        }
+        all
+    }
+
+    /// The statements that [meet](Job::meet) this; `None` is every one.
+    #[must_use]
+    pub fn about(&self, job: &Job, about: &Touched) -> Option<BTreeSet<Digest>> {
+        let Touched::Things(things) = about else { return None };
+        let mut met = self.whole.clone();
+        for thing in things {
+            let beside = match thing {
+                Thing::Surface(key) => self.things.get(&Thing::Part(job.part_of(*key))),
+                Thing::Part(place) => self.surfaces.get(place),
+                Thing::Named(_) => None,
+            };
+            met.extend(self.things.get(thing).into_iter().chain(beside).flatten());
+        }
+        Some(met)
+    }
 }
 
 impl Job {

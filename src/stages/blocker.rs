@@ -1,5 +1,7 @@
 //! A blocker: what is missing, and who must act.
 
+use crate::sheets::same_name;
+
 /// Where an engine stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Stage {
@@ -18,6 +20,20 @@ pub enum Stage {
 }
 
 impl Stage {
+    const ALL: [Self; 6] = [
+        Self::CheckedIn,
+        Self::Teardown,
+        Self::Inspection,
+        Self::Machining,
+        Self::Reassembly,
+        Self::Released,
+    ];
+
+    /// The stage of this word, however it is written.
+    pub(super) fn of_word(written: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|stage| same_name(stage.word(), written))
+    }
+
     /// As printed.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -74,12 +90,19 @@ macro_rules! rules {
         }
 
         impl BlockerRule {
+            const ALL: &[Self] = &[$(Self::$name,)*];
+
             /// As printed.
             #[must_use]
             pub const fn word(self) -> &'static str {
                 match self {
                     $(Self::$name => $word,)*
                 }
+            }
+
+            /// The rule of this word, however it is written.
+            pub(super) fn of_word(written: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|rule| same_name(rule.word(), written))
             }
         }
     };

@@ -2,7 +2,6 @@
 //! tightening or a word on money that made another blocker of it.
 
 use crate::facts::{Account, Body, Decision, Fact, PartEvent};
-use crate::sheets::same_name;
 use crate::shop::{Job, Thing, Touched};
 use crate::stages::blocker::BlockerRule;
 
@@ -24,9 +23,9 @@ const ALSO: [Also; 8] = [
     (BlockerRule::ReturnedSize, |fact| matches!(fact.body, Body::Decision(Decision::AgreedWork(_)))),
 ];
 
-/// Does a blocker of this rule, as printed, rest on a statement that is not about its thing?
-pub(super) fn also(rule: &str, fact: &Fact) -> bool {
-    ALSO.iter().any(|(known, looks_at)| same_name(known.word(), rule) && looks_at(fact))
+/// Does a blocker of this rule rest on a statement that is not about its thing?
+pub(super) fn also(rule: Option<BlockerRule>, fact: &Fact) -> bool {
+    ALSO.iter().any(|(known, looks_at)| Some(*known) == rule && looks_at(fact))
 }
 
 /// A thing with what moves it when it is machined.

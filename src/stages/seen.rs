@@ -5,124 +5,221 @@
 //! readings, and its state. Of an estimate: it and the agreed work, and what both say. The sheet and the house rules in
 //! use are facts like any other. Signatures and waivers are nobody's evidence, so that signing changes no code;
 //! nothing depends on arrival or on a clock.
+//!
+//! Which statements a code rests on is read off the job as it is. It is folded again only for what fewer of them come
+//! to, once for each set of them: the evidence of a gate that the engine has left behind, or of an earlier time.
 
-use crate::facts::{Body, Code, Decision, Digest, Fact, Money};
+use crate::facts::{Body, Checked, Code, Digest, Fact, Money};
 use crate::judgement::{Judgement, Verdict, judge};
 use crate::sheets::fold_name;
-use crate::shop::{ApprovalNow, EstimateNow, Job, Touched};
+use crate::shop::{Agreed, ApprovalNow, EstimateNow, Job, SurfaceKey, Touching};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
-use crate::stages::matters::gate_of;
+use crate::stages::matters::Matters;
 use crate::stages::waived::Named;
 use crate::stages::{all_blockers, rests, waived};
 use jiff::Timestamp;
+use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
-use std::sync::Arc;
 
-/// A job as far as some of its statements go.
-pub(super) struct Then {
-    pub(super) job: Job,
-    pub(super) judgement: Judgement,
-    pub(super) blockers: Vec<Blocker>,
+/// What some statements of a job come to.
+struct Then<'a> {
+    judgement: Cow<'a, Judgement>,
+    blockers: Vec<Blocker>,
 }
 
-impl Then {
-    fn of(job: Job) -> Self {
-        let judgement = judge(&job);
-        let blockers = all_blockers(&job, &judgement);
-        Self { job, judgement, blockers }
+/// A statement that somebody can rest on.
+struct Ground<'a> {
+    fact: &'a Fact,
+    /// The first gate it matters to.
+    gate: Stage,
+    /// As a code counts it; `None` for what is held whole, which does nothing yet.
+    words: Option<String>,
+}
+
+impl Ground<'_> {
+    fn at(&self) -> Timestamp {
+        self.fact.head.recorded.instant()
     }
 }
 
-/// The job, and what it was, folded once for each set of statements that somebody rests on.
+/// The job and what its statements, all of them or fewer, come to.
 pub(super) struct Seen<'a> {
     pub(super) job: &'a Job,
     pub(super) judgement: &'a Judgement,
-    gates: BTreeMap<Digest, Stage>,
-    known: RefCell<BTreeMap<Vec<Digest>, Rc<Then>>>,
-    /// What each statement is about; looked up once, and only where somebody asks.
-    touched: OnceCell<BTreeMap<Digest, Touched>>,
+    /// In recorded order.
+    grounds: OnceCell<Vec<Ground<'a>>>,
+    /// What each statement is about.
+    touching: OnceCell<Touching>,
+    known: RefCell<BTreeMap<Vec<Digest>, Rc<Then<'a>>>>,
+}
+
+/// Which statements are meant: those that matter up to a gate, or to any; recorded up to a time, or at any.
+#[derive(Clone, Copy)]
+struct Which {
+    gate: Option<Stage>,
+    until: Option<Timestamp>,
+}
+
+impl Which {
+    fn has(self, ground: &Ground<'_>) -> bool {
+        self.gate.is_none_or(|gate| ground.gate <= gate)
+            && self.until.is_none_or(|until| ground.at() <= until)
+    }
 }
 
 impl<'a> Seen<'a> {
     pub(super) fn of(job: &'a Job, judgement: &'a Judgement) -> Self {
-        let gates = job.statements().iter().filter_map(|fact| Some((fact.id, gate_of(job, fact)?))).collect();
-        Self { job, judgement, gates, known: RefCell::default(), touched: OnceCell::new() }
+        let (grounds, touching) = (OnceCell::new(), OnceCell::new());
+        Self { job, judgement, grounds, touching, known: RefCell::default() }
     }
 
-    /// The job with the statements that matter up to a gate, or all that matter to any, recorded up to a time.
-    pub(super) fn then(&self, gate: Option<Stage>, until: Option<Timestamp>) -> Rc<Then> {
-        let up_to =
-            |fact: &Fact| self.gates.get(&fact.id).is_some_and(|own| gate.is_none_or(|gate| *own <= gate));
-        let in_time = |fact: &Fact| until.is_none_or(|until| fact.head.recorded.instant() <= until);
-        let kept =
-            self.job.statements().iter().filter(|fact| up_to(fact) && in_time(fact)).map(|fact| fact.id);
-        let kept: Vec<Digest> = kept.collect();
+    fn grounds(&self) -> &[Ground<'a>] {
+        self.grounds.get_or_init(|| {
+            let matters = Matters::of(self.job);
+            let ground = |fact: &'a Fact| {
+                let gate = matters.gate_of(fact)?;
+                let words = words_of(self.job, fact, matters.is_read(fact));
+                Some(Ground { fact, gate, words })
+            };
+            self.job.statements().iter().filter_map(|fact| ground(fact)).collect()
+        })
+    }
+
+    /// What the statements meant come to.
+    fn then(&self, which: Which) -> Rc<Then<'a>> {
+        let kept: Vec<Digest> =
+            self.grounds().iter().filter(|g| which.has(g)).map(|ground| ground.fact.id).collect();
         if let Some(known) = self.known.borrow().get(&kept) {
             return Rc::clone(known);
         }
-        let wanted: BTreeSet<Digest> = kept.iter().copied().collect();
-        let then = Rc::new(Then::of(self.job.only(|fact| wanted.contains(&fact.id))));
+        let then = Rc::new(if kept.len() == self.grounds().len() {
+            let blockers =
+                all_blockers(&self.job.unsigned(self.grounds().last().map(Ground::at)), self.judgement);
+            Then { judgement: Cow::Borrowed(self.judgement), blockers }
+        } else {
+            let wanted: BTreeSet<Digest> = kept.iter().copied().collect();
+            let job = self.job.only(|fact| wanted.contains(&fact.id));
+            let judgement = judge(&job);
+            let blockers = all_blockers(&job, &judgement);
+            Then { judgement: Cow::Owned(judgement), blockers }
+        });
         self.known.borrow_mut().insert(kept, Rc::clone(&then));
         then
     }
 
+    /// The half of a code that stands for the facts, of those that count.
+    fn facts(&self, which: Which, counts: impl Fn(&Ground<'_>) -> bool) -> Digest {
+        let words = self.grounds().iter().filter(|ground| which.has(ground) && counts(ground));
+        let words = words.filter_map(|ground| ground.words.as_deref());
+        let of_shop: Vec<String> = self.job.grounds.iter().map(Digest::hex).collect();
+        Code::half(of_shop.iter().map(String::as_str).chain(words).collect())
+    }
+
     /// The code of a gate: what a signature of its step rests on.
-    pub(super) fn gate(&self, gate: Stage, until: Option<Timestamp>) -> Code {
-        let then = self.then(Some(gate), until);
-        let mut outcome = Vec::new();
-        for verdict in then.judgement.standing() {
-            outcome.push(format!("{}: {}", verdict.told_key(), state_of(verdict)));
-        }
+    pub(super) fn gate(&self, gate: Stage) -> Code {
+        let which = Which { gate: Some(gate), until: None };
+        Code::of(self.facts(which, |_| true), self.gate_outcome(which, gate))
+    }
+
+    fn gate_outcome(&self, which: Which, gate: Stage) -> Digest {
+        let then = self.then(which);
+        let mut outcome: Vec<String> = then.judgement.standing().map(verdict_words).collect();
         let own = |blocker: &&Blocker| blocker.stage <= gate && blocker.rule != BlockerRule::Signed;
         for blocker in then.blockers.iter().filter(own) {
             outcome.push(format!("{} {} {}", blocker.stage.word(), blocker.rule.word(), blocker.about));
         }
-        Code::of_lists(facts_of(&then.job, |_| true), outcome)
+        Code::half(outcome.iter().map(String::as_str).collect())
+    }
+
+    /// A signature held against the evidence of its gate.
+    pub(super) fn signature(&self, gate: Stage, quoted: Option<&str>, at: Timestamp) -> Checked {
+        let now = self.gate(gate);
+        Checked::against(quoted, now.clone(), || {
+            let which = Which { gate: Some(gate), until: Some(at) };
+            before(&now, self.facts(which, |_| true), || self.gate_outcome(which, gate))
+        })
     }
 
     /// The code of what a waiver names: the statements about its thing, and the words of its blockers.
-    pub(super) fn blocker(&self, named: &Named<'_>, until: Option<Timestamp>) -> Code {
-        let then = self.then(None, until);
-        let about = rests::with_movers(self.job, self.job.things_named(named.about));
-        let facts = facts_of(&then.job, |fact| {
-            rests::also(named.rule, fact)
-                || self.touched().get(&fact.id).is_some_and(|touched| self.job.meet(&about, touched))
-        });
-        let words = then.blockers.iter().filter(|blocker| waived::covers(named, blocker));
-        Code::of_lists(facts, words.map(|blocker| blocker.what.clone()).collect())
+    pub(super) fn blocker(&self, named: &Named<'_>) -> Code {
+        let which = Which { gate: None, until: None };
+        Code::of(self.facts_about(named, which), self.blocker_outcome(named, which))
     }
 
-    fn touched(&self) -> &BTreeMap<Digest, Touched> {
-        let of = |fact: &Arc<Fact>| (fact.id, self.job.touched_by(fact));
-        self.touched.get_or_init(|| self.job.statements().iter().map(of).collect())
+    fn facts_about(&self, named: &Named<'_>, which: Which) -> Digest {
+        let touching = self.touching.get_or_init(|| Touching::of(self.job));
+        let about = rests::with_movers(self.job, self.job.things_named(named.about));
+        match touching.about(self.job, &about) {
+            None => self.facts(which, |_| true),
+            Some(about) => {
+                let counts = |fact: &Fact| about.contains(&fact.id) || rests::also(named.rule, fact);
+                self.facts(which, |ground| counts(ground.fact))
+            }
+        }
+    }
+
+    fn blocker_outcome(&self, named: &Named<'_>, which: Which) -> Digest {
+        let then = self.then(which);
+        let own = then.blockers.iter().filter(|blocker| waived::covers(named, blocker));
+        Code::half(own.map(|blocker| blocker.what.as_str()).collect())
+    }
+
+    /// A waiver held against the evidence of what it names.
+    pub(super) fn waiver(&self, named: &Named<'_>, quoted: Option<&str>, at: Timestamp) -> Checked {
+        let now = self.blocker(named);
+        Checked::against(quoted, now.clone(), || {
+            let which = Which { gate: None, until: Some(at) };
+            before(&now, self.facts_about(named, which), || self.blocker_outcome(named, which))
+        })
     }
 
     /// The code of some verdicts: their readings, and their states.
-    pub(super) fn verdicts(&self, which: impl Fn(&Verdict) -> bool, until: Option<Timestamp>) -> Code {
-        let (mut facts, mut outcome) = (Vec::new(), Vec::new());
-        let mut add = |judgement: &Judgement| {
-            for verdict in judgement.standing().filter(|verdict| which(verdict)) {
-                let readings = verdict.judged.iter().flat_map(|judged| &judged.readings);
-                facts.extend(readings.map(|reading| format!("{}:{}", reading.fact.hex(), reading.row)));
-                outcome.push(format!("{}: {}", verdict.told_key(), state_of(verdict)));
-            }
-        };
-        match until {
-            None => add(self.judgement),
-            Some(_) => add(&self.then(None, until).judgement),
-        }
-        Code::of_lists(facts, outcome)
+    pub(super) fn verdicts(&self, which: impl Fn(&Verdict) -> bool) -> Code {
+        verdicts(self.judgement, which)
+    }
+
+    /// Accepted values held against the evidence of their verdicts.
+    pub(super) fn acceptance(
+        &self,
+        which: impl Fn(&Verdict) -> bool,
+        quoted: Option<&str>,
+        at: Timestamp,
+    ) -> Checked {
+        Checked::against(quoted, self.verdicts(&which), || {
+            verdicts(&self.then(Which { gate: None, until: Some(at) }).judgement, &which)
+        })
     }
 
     /// The code of an estimate: the latest of its option, and the agreed work. `None` is the latest of all.
-    pub(super) fn estimate(&self, option: Option<&str>, until: Option<Timestamp>) -> Code {
-        match until {
-            None => estimate(self.job, option),
-            Some(_) => estimate(&self.then(None, until).job, option),
-        }
+    pub(super) fn estimate(&self, option: Option<&str>) -> Code {
+        estimate(self.job, latest_of(self.job, option), &self.job.agreed)
     }
+
+    /// An approval held against the evidence of its estimate.
+    pub(super) fn approval(&self, option: Option<&str>, quoted: Option<&str>, at: Timestamp) -> Checked {
+        Checked::against(quoted, self.estimate(option), || {
+            let mut of_option = estimates_of(self.job, option);
+            let known = of_option.rfind(|now| now.said.at <= at);
+            estimate(self.job, known, &self.job.agreed_until(at))
+        })
+    }
+}
+
+/// The code as of an earlier time. The same facts come to the same, and are not folded again to see that.
+fn before(now: &Code, facts: Digest, outcome: impl FnOnce() -> Digest) -> Code {
+    if facts.short() == now.facts() { now.clone() } else { Code::of(facts, outcome()) }
+}
+
+fn verdicts(judgement: &Judgement, which: impl Fn(&Verdict) -> bool) -> Code {
+    let (mut facts, mut outcome) = (Vec::new(), Vec::new());
+    for verdict in judgement.standing().filter(|verdict| which(verdict)) {
+        let readings = verdict.judged.iter().flat_map(|judged| &judged.readings);
+        facts.extend(readings.map(|reading| format!("{}:{}", reading.fact.hex(), reading.row)));
+        outcome.push(verdict_words(verdict));
+    }
+    Code::of_lists(&facts, &outcome)
 }
 
 /// The option an approval is of.
@@ -133,52 +230,55 @@ pub(super) fn option_of<'j>(job: &'j Job, approval: &ApprovalNow) -> Option<&'j 
 
 /// The latest estimate of an option.
 pub(super) fn latest_of<'j>(job: &'j Job, option: Option<&str>) -> Option<&'j EstimateNow> {
-    let fits = |now: &&EstimateNow| option.is_none_or(|o| fold_name(o) == fold_name(&now.estimate.option));
-    job.books.estimates.iter().rfind(fits)
+    estimates_of(job, option).next_back()
 }
 
-fn estimate(job: &Job, option: Option<&str>) -> Code {
+/// The estimates of an option, or all, in recorded order.
+fn estimates_of<'j>(job: &'j Job, option: Option<&str>) -> impl DoubleEndedIterator<Item = &'j EstimateNow> {
+    let wanted = option.map(fold_name);
+    let fits = move |now: &&EstimateNow| {
+        wanted.as_ref().is_none_or(|wanted| *wanted == fold_name(&now.estimate.option))
+    };
+    job.books.estimates.iter().filter(fits)
+}
+
+fn estimate(job: &Job, latest: Option<&EstimateNow>, agreed: &BTreeMap<SurfaceKey, Agreed>) -> Code {
     let (mut facts, mut outcome) = (Vec::new(), Vec::new());
-    if let Some(now) = latest_of(job, option) {
+    if let Some(now) = latest {
         let sum: Money = now.estimate.sum();
         facts.push(now.said.fact.hex());
         outcome.push(format!("{sum} at most {}", now.estimate.not_to_exceed));
     }
-    for (key, agreed) in &job.agreed {
+    for (key, agreed) in agreed {
         facts.push(agreed.fact.hex());
         outcome.push(format!("{} {} {:?}", job.surface_name(*key), agreed.operation, agreed.finished));
     }
-    Code::of_lists(facts, outcome)
+    Code::of_lists(&facts, &outcome)
 }
 
-/// Band, side and proof, and whether places are missing.
-fn state_of(verdict: &Verdict) -> String {
+/// Name, band, side and proof, and whether places are missing.
+fn verdict_words(verdict: &Verdict) -> String {
     let judged = verdict.judged.as_ref();
     let state = judged.map_or_else(String::new, |judged| format!("{:?}, {}", judged.band, judged.state()));
-    format!("{state} {}", if verdict.is_incomplete() { "incomplete" } else { "" })
+    let incomplete = if verdict.is_incomplete() { "incomplete" } else { "" };
+    format!("{}: {state} {incomplete}", verdict.told_key())
 }
 
-/// The statements a thing rests on, each with what is held of it and the gauges of its readings as they were, and the
-/// statements of the shop that hold the sheet and the house rules. What is held whole does nothing yet.
-fn facts_of(job: &Job, counts: impl Fn(&Fact) -> bool) -> Vec<String> {
-    let mut gauges: BTreeMap<Digest, BTreeSet<String>> = BTreeMap::new();
-    let sets = job.surfaces.values().flat_map(|surface| surface.sets.values());
-    for reading in sets.flat_map(|set| set.readings.values().flatten()) {
-        let known = gauges.entry(reading.fact).or_default();
-        known.extend(reading.gauge.as_ref().map(|gauge| format!("{gauge:?}")));
+/// A statement as a code counts it: with what is held of it, and its gauge as it was, where a reading of it counts. What
+/// is held whole does nothing yet.
+fn words_of(job: &Job, fact: &Fact, is_read: bool) -> Option<String> {
+    let held: Vec<&str> =
+        job.held.iter().filter(|held| held.fact == fact.id).map(|held| held.part.as_str()).collect();
+    if held.contains(&"") {
+        return None;
     }
-    let mut facts: Vec<String> = job.grounds.iter().map(Digest::hex).collect();
-    for fact in job.statements().iter().filter(|fact| is_evidence(fact) && counts(fact)) {
-        let held: Vec<&str> =
-            job.held.iter().filter(|held| held.fact == fact.id).map(|held| held.part.as_str()).collect();
-        if !held.contains(&"") {
-            facts.push(format!("{} {held:?} {:?}", fact.id.hex(), gauges.get(&fact.id)));
-        }
-    }
-    facts
-}
-
-/// Signatures and waivers are nobody's evidence; a withdrawal is seen by what it takes away.
-const fn is_evidence(fact: &Fact) -> bool {
-    !matches!(fact.body, Body::SignOff(_) | Body::Withdrawal(_) | Body::Decision(Decision::Waiver(_)))
+    let gauge = if let Body::Measurements(set) = &fact.body
+        && is_read
+    {
+        let at = fact.head.recorded.instant();
+        set.gauge.as_ref().and_then(|mark| job.shop().gauge(mark, at, job.rules.as_deref()))
+    } else {
+        None
+    };
+    Some(format!("{} {held:?} {gauge:?}", fact.id.hex()))
 }

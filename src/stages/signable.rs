@@ -83,7 +83,7 @@ pub fn signables(job: &Job, judgement: &Judgement, standing: &Standing) -> Vec<S
 fn steps(seen: &Seen<'_>) -> Vec<Signable> {
     let steps = [Step::Teardown, Step::Inspection, Step::Machining, Step::Reassembly, Step::Engine];
     let signable = |step: Step| {
-        let code = seen.gate(gate_of_step(step)?, None);
+        let code = seen.gate(gate_of_step(step)?);
         Some(Signable { what: format!("sign {}", step.word()), quote: Quote::SignOff(step), code })
     };
     steps.into_iter().filter_map(signable).collect()
@@ -101,7 +101,7 @@ fn blockers(seen: &Seen<'_>, standing: &Standing) -> Vec<Signable> {
         Signable {
             what: format!("waive {rule}{of} at {gate}"),
             quote: Quote::Waiver { gate, rule, about: blocker.about.clone() },
-            code: seen.blocker(&Named::by(blocker), None),
+            code: seen.blocker(&Named::by(blocker)),
         }
     };
     by_name.into_values().map(signable).collect()
@@ -117,7 +117,7 @@ fn estimates(seen: &Seen<'_>) -> Vec<Signable> {
         Some(Signable {
             what: format!("approve at most {}{named}", latest.estimate.not_to_exceed),
             quote: Quote::Approval { estimate: latest.said.fact },
-            code: seen.estimate(Some(option), None),
+            code: seen.estimate(Some(option)),
         })
     };
     options.into_iter().filter_map(signable).collect()
@@ -138,7 +138,7 @@ fn value(seen: &Seen<'_>, verdict: &Verdict) -> Signable {
             position: position.cloned().unwrap_or_default(),
             characteristic: verdict.key.characteristic.word(),
         },
-        code: seen.verdicts(own, None),
+        code: seen.verdicts(own),
     }
 }
 

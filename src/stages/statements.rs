@@ -82,14 +82,11 @@ pub(super) fn weigh(seen: &Seen<'_>) -> Vec<StatementNow> {
         by: signed.name.clone(),
         written: signed.written.clone(),
         fact: signed.fact,
-        checked: gate_of_step(*step).map(|gate| {
-            let then = || seen.gate(gate, Some(signed.recorded));
-            Checked::against(signed.evidence.as_deref(), seen.gate(gate, None), then)
-        }),
+        checked: gate_of_step(*step)
+            .map(|gate| seen.signature(gate, signed.evidence.as_deref(), signed.recorded)),
     });
     let approved = job.books.approvals.iter().map(|now| {
         let option = option_of(job, now);
-        let then = || seen.estimate(option, Some(now.said.at));
         let quoted = now.approval.evidence.as_deref();
         let granted = now.approval.granted;
         StatementNow {
@@ -98,7 +95,7 @@ pub(super) fn weigh(seen: &Seen<'_>) -> Vec<StatementNow> {
             by: now.approval.by.clone(),
             written: now.said.written.clone(),
             fact: now.said.fact,
-            checked: Some(Checked::against(quoted, seen.estimate(option, None), then)),
+            checked: Some(seen.approval(option, quoted, now.said.at)),
         }
     });
     let accepted = job.accepted.iter().map(|accepted| acceptance(seen, accepted));
@@ -111,11 +108,9 @@ fn acceptance(seen: &Seen<'_>, accepted: &Accepted) -> StatementNow {
     let set = |verdict: &Verdict| {
         seen.job.accepted.iter().any(|other| other.fact == accepted.fact && is_about(other, verdict))
     };
-    let held = |now, then: &dyn Fn() -> crate::facts::Code| {
-        Checked::against(accepted.evidence.as_deref(), now, then)
-    };
-    let alone = held(seen.verdicts(own, None), &|| seen.verdicts(own, Some(accepted.recorded)));
-    let all = held(seen.verdicts(set, None), &|| seen.verdicts(set, Some(accepted.recorded)));
+    let (quoted, at) = (accepted.evidence.as_deref(), accepted.recorded);
+    let alone = seen.acceptance(own, quoted, at);
+    let all = seen.acceptance(set, quoted, at);
     let better = if all.evidence < alone.evidence { all } else { alone };
     let characteristic = accepted.characteristic.map_or_else(String::new, |c| format!(" {}", c.word()));
     StatementNow {

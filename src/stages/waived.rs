@@ -8,7 +8,7 @@
 use crate::facts::{Checked, Evidence, Role, Waiver};
 use crate::sheets::same_name;
 use crate::shop::{Job, Said, Thing, Touched};
-use crate::stages::blocker::{Actor, Blocker, BlockerRule};
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::people::has_role;
 use crate::stages::seen::Seen;
 
@@ -68,21 +68,22 @@ impl WaiverNow {
     }
 }
 
-/// A blocker as a waiver names it.
+/// A blocker as a waiver names it; without gate or rule where the waiver names none that there is.
 #[derive(Clone, Copy)]
 pub(super) struct Named<'a> {
-    pub(super) gate: &'a str,
-    pub(super) rule: &'a str,
+    pub(super) gate: Option<Stage>,
+    pub(super) rule: Option<BlockerRule>,
     pub(super) about: &'a str,
 }
 
 impl<'a> Named<'a> {
     pub(super) fn of(waiver: &'a Waiver) -> Self {
-        Self { gate: &waiver.gate, rule: &waiver.rule, about: &waiver.about }
+        let (gate, rule) = (Stage::of_word(&waiver.gate), BlockerRule::of_word(&waiver.rule));
+        Self { gate, rule, about: &waiver.about }
     }
 
     pub(super) fn by(blocker: &'a Blocker) -> Self {
-        Self { gate: blocker.stage.word(), rule: blocker.rule.word(), about: &blocker.about }
+        Self { gate: Some(blocker.stage), rule: Some(blocker.rule), about: &blocker.about }
     }
 }
 
@@ -93,8 +94,8 @@ pub(super) const fn can_be_waived(rule: BlockerRule) -> bool {
 
 /// Is it about this blocker: the same gate and rule, the same thing or all of which it is a part?
 pub(super) fn covers(named: &Named<'_>, blocker: &Blocker) -> bool {
-    same_name(named.gate, blocker.stage.word())
-        && same_name(named.rule, blocker.rule.word())
+    named.gate == Some(blocker.stage)
+        && named.rule == Some(blocker.rule)
         && can_be_waived(blocker.rule)
         && is_part_of(&blocker.about, named.about)
 }
@@ -149,9 +150,7 @@ fn weigh(seen: &Seen<'_>, said: &Said, waiver: &Waiver, blockers: &[Blocker]) ->
     let mut mine = blockers.iter().filter(|blocker| covers(&named, blocker)).peekable();
     let idle = mine.peek().is_none();
     let owners = mine.any(|blocker| is_owners(seen.job, blocker));
-    let now = seen.blocker(&named, None);
-    let then = || seen.blocker(&named, Some(said.at));
-    let checked = Checked::against(waiver.evidence.as_deref(), now, then);
+    let checked = seen.waiver(&named, waiver.evidence.as_deref(), said.at);
     let state = match checked.evidence {
         _ if idle => WaiverState::Idle,
         _ if owners && !has_role(seen.job.shop(), &waiver.by, Role::Owner) => WaiverState::Refused,

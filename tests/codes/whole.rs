@@ -95,8 +95,9 @@ fn a_code_changes_exactly_when_it_should() {
 #[test]
 fn signing_changes_no_code() {
     let drops = without_pins();
-    let codes =
-        |view: &JobView| to_sign(view).into_iter().map(|s| (s.what, s.code.to_string())).collect::<Vec<_>>();
+    let codes = |view: &JobView| {
+        to_sign(view).iter().map(|s| (s.what.clone(), s.code.to_string())).collect::<Vec<_>>()
+    };
     let before = codes(&look(&drops));
     let quoted = code(&look(&drops), "waive measured of crankpin");
     let mut later: Value = serde_json::from_str(OV24).unwrap();

@@ -4,12 +4,13 @@
 //! asked about when nobody has confirmed any of them. The confirmed drop is named by its digest, so the reading itself
 //! cannot have changed: what can is what stands beside it.
 
-use crate::facts::{Checked, Code};
+use crate::facts::{Checked, Code, Digest};
 use crate::judgement::questions::reach::Reach;
 use crate::judgement::questions::{Asking, Question, QuestionWhy, one, repeats_conflict};
 use crate::judgement::values::ReadingRef;
 use crate::metrology::repeats::MOST_REPEATS;
 use crate::shop::{Place, Reading, ReadingSet, Said};
+use std::cell::OnceCell;
 
 /// A confirmed reading.
 #[derive(Clone, Debug)]
@@ -30,11 +31,19 @@ pub struct Confirmation {
 
 /// One place of a set.
 pub(super) struct Spot<'a> {
-    pub(super) asking: &'a Asking<'a>,
-    pub(super) reach: &'a Reach,
-    pub(super) set: &'a ReadingSet,
-    pub(super) place: Place,
-    pub(super) readings: &'a [Reading],
+    asking: &'a Asking<'a>,
+    reach: &'a Reach,
+    set: &'a ReadingSet,
+    place: Place,
+    readings: &'a [Reading],
+    /// Of all readings of the place together, worked out once.
+    all: OnceCell<Together>,
+}
+
+/// What the codes of several readings have in common.
+struct Together {
+    facts: Digest,
+    conflict: Option<QuestionWhy>,
 }
 
 /// Every confirmed reading of a set.
@@ -42,22 +51,31 @@ pub(in crate::judgement) fn confirmations(asking: &Asking<'_>, set: &ReadingSet)
     let Some(reach) = Reach::of(asking.feature) else { return Vec::new() };
     let mut found = Vec::new();
     for (place, readings) in &set.readings {
-        let spot = Spot { asking, reach: &reach, set, place: *place, readings };
+        let spot = Spot::of(asking, &reach, set, (*place, readings));
         found.extend(readings.iter().filter_map(|reading| spot.word_on(reading)));
     }
     found
 }
 
-impl Spot<'_> {
+impl<'a> Spot<'a> {
+    pub(super) const fn of(
+        asking: &'a Asking<'a>,
+        reach: &'a Reach,
+        set: &'a ReadingSet,
+        (place, readings): (Place, &'a [Reading]),
+    ) -> Self {
+        Self { asking, reach, set, place, readings, all: OnceCell::new() }
+    }
+
     /// The word on a reading, if there is one.
     pub(super) fn word_on(&self, reading: &Reading) -> Option<Confirmation> {
         let word = reading.confirmed.as_deref()?;
         let then = || {
             // Whoever confirms a drop by name has seen it, whatever the clocks said.
             let seen = |other: &&Reading| other.recorded <= word.said.at || other.fact == reading.fact;
-            self.code(&self.readings.iter().filter(seen).collect::<Vec<_>>(), reading)
+            self.code(&self.together(self.readings.iter().filter(seen).collect()), reading)
         };
-        let now = self.code(&self.readings.iter().collect::<Vec<_>>(), reading);
+        let now = self.code(self.all(), reading);
         Some(Confirmation {
             name: self.name(),
             digits: digits(reading),
@@ -85,7 +103,7 @@ impl Spot<'_> {
             who: reading.who.to_string(),
             why,
             stands: self.asking.stands,
-            code: self.code(&self.readings.iter().collect::<Vec<_>>(), reading),
+            code: self.code(self.all(), reading),
             was,
         }
     }
@@ -94,22 +112,27 @@ impl Spot<'_> {
         format!("{} {}", self.asking.name, self.place.name(self.asking.feature)).trim().to_owned()
     }
 
-    fn code(&self, readings: &[&Reading], of: &Reading) -> Code {
-        let mut facts = vec![format!("{:?} {:?}", self.asking.set, self.set.basis)];
-        let each = readings.iter().map(|r| format!("{}:{} {:?}", r.fact.hex(), r.row, r.gauge));
-        facts.extend(each);
-        let why = self.asked_anyway(readings, of).map_or_else(String::new, |why| why.to_string());
-        Code::of_lists(facts, vec![why])
+    fn all(&self) -> &Together {
+        self.all.get_or_init(|| self.together(self.readings.iter().collect()))
     }
 
-    /// Why a reading is asked about when nobody has confirmed any.
-    fn asked_anyway(&self, readings: &[&Reading], of: &Reading) -> Option<QuestionWhy> {
-        one(self.asking, self.reach, of).or_else(|| {
-            let asked = |reading: &&&Reading| one(self.asking, self.reach, reading).is_none();
-            let sound: Vec<&Reading> = readings.iter().filter(asked).copied().collect();
-            let many = sound.len() > MOST_REPEATS;
-            if many { Some(QuestionWhy::TooMany) } else { repeats_conflict::why(self.asking.unit, &sound) }
-        })
+    fn together(&self, readings: Vec<&Reading>) -> Together {
+        let mut facts = vec![format!("{:?} {:?}", self.asking.set, self.set.basis)];
+        facts.extend(readings.iter().map(|r| format!("{}:{} {:?}", r.fact.hex(), r.row, r.gauge)));
+        let facts = Code::half(facts.iter().map(String::as_str).collect());
+        let sound: Vec<&Reading> =
+            readings.into_iter().filter(|reading| one(self.asking, self.reach, reading).is_none()).collect();
+        let many = sound.len() > MOST_REPEATS;
+        let conflict =
+            if many { Some(QuestionWhy::TooMany) } else { repeats_conflict::why(self.asking.unit, &sound) };
+        Together { facts, conflict }
+    }
+
+    /// The outcome is why the reading is asked about when nobody has confirmed any.
+    fn code(&self, together: &Together, of: &Reading) -> Code {
+        let why = one(self.asking, self.reach, of);
+        let why = why.as_ref().or(together.conflict.as_ref()).map_or_else(String::new, ToString::to_string);
+        Code::of(together.facts, Code::half(vec![&why]))
     }
 }
 

@@ -140,7 +140,7 @@ pub(super) fn ask(asking: &Asking<'_>, set: &ReadingSet) -> Vec<Question> {
     let mut questions = Vec::new();
     let Some(reach) = Reach::of(asking.feature) else { return questions };
     for (place, readings) in &set.readings {
-        let spot = Spot { asking, reach: &reach, set, place: *place, readings };
+        let spot = Spot::of(asking, &reach, set, (*place, readings));
         let (mut sound, mut unconfirmed) = (Vec::new(), false);
         for reading in readings {
             let confirmed = spot.word_on(reading).is_some_and(|word| word.checked.stands());

@@ -17,7 +17,7 @@ pub(super) fn of(view: &JobView, set: &FactSet) -> BTreeMap<&'static str, Vec<Fi
         ("withdrawal", drops(&view.job, set, "")),
     ]);
     for signable in to_sign(view) {
-        let (group, fill) = to_quote(view, &signable);
+        let (group, fill) = to_quote(view, signable);
         fills.entry(group).or_default().push(fill);
     }
     fills
