@@ -83,7 +83,8 @@ fn begin() -> Timestamp {
     "2026-03-02T08:00:00Z".parse().unwrap()
 }
 
-fn drop(minute: i64, kind: &str, job: Option<usize>, body: Value) -> Value {
+/// A drop of the shop, or of the engine with this number, so many minutes after the first.
+pub(super) fn drop(minute: i64, kind: &str, job: Option<usize>, body: Value) -> Value {
     let recorded = begin().checked_add(minute.minutes()).unwrap().to_string();
     let mut drop = json!({"kind": kind, "version": 1, "who": "LM", "recorded": recorded, "device": "tablet 1", "body": body});
     if let Some(job) = job {
@@ -94,9 +95,26 @@ fn drop(minute: i64, kind: &str, job: Option<usize>, body: Value) -> Value {
 
 /// The shop and its engines, which are there before the backlog.
 pub(super) fn beforehand() -> Vec<String> {
+    let check_ins = (0..JOBS).map(|job| check_in(job, "complete"));
+    shop()
+        .iter()
+        .chain(&check_ins.collect::<Vec<_>>())
+        .map(Value::to_string)
+        .chain([SHEET.to_owned()])
+        .collect()
+}
+
+/// An engine comes.
+pub(super) fn check_in(job: usize, scope: &str) -> Value {
+    let engine = json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"}, "engine": {"serial": format!("OV24-{job:05}")}, "scope": [scope]});
+    drop(10, "check-in", Some(job), engine)
+}
+
+/// House rules, people and gauges; the sheet is [`SHEET`].
+pub(super) fn shop() -> Vec<Value> {
     let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({"instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer});
     let person = |name: &str, initials: &str, role: &str| json!({"name": name, "initials": initials, "roles": [role], "mail": format!("{role}@shop.example")});
-    let mut drops = vec![
+    vec![
         drop(
             0,
             "house-rules",
@@ -114,27 +132,29 @@ pub(super) fn beforehand() -> Vec<String> {
         ),
         drop(1, "gauge", None, json!({"gauge": "MIC", "instrument": "micrometer"})),
         drop(1, "gauge", None, json!({"gauge": "BORE", "instrument": "dial bore gauge", "set-by": "MIC"})),
-    ];
-    drops.extend((0..JOBS).map(|job| {
-        let engine = json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"}, "engine": {"serial": format!("OV24-{job:05}")}, "scope": ["complete"]});
-        drop(10, "check-in", Some(job), engine)
-    }));
-    drops.iter().map(Value::to_string).chain([SHEET.to_owned()]).collect()
+    ]
 }
 
 /// So many drops, by name. Every engine gets its features measured in turn, so that places have repeats.
 pub(super) fn backlog(count: usize) -> Vec<(String, String)> {
     let one = |index: usize| {
         let (job, turn) = (index % JOBS, index / JOBS);
-        let measured = &FEATURES[turn % FEATURES.len()];
-        let minute = 20 + i64::try_from(turn).unwrap();
-        let body = json!({"condition": "as received", "gauge": measured.gauge, "unit": "in", "readings": readings(measured, job, turn)});
-        (format!("{index:05}.json"), drop(minute, "measurements", Some(job), body).to_string())
+        let feature = turn % FEATURES.len();
+        let is_out = |position| scatter(&[job, position, feature]).is_multiple_of(20);
+        (format!("{index:05}.json"), measurements(job, turn, feature, &is_out).to_string())
     };
     (0..count).map(one).collect()
 }
 
-fn readings(measured: &Measured, job: usize, turn: usize) -> Vec<Value> {
+/// 20 readings of a feature of an engine; `turn` counts the drops of that engine.
+pub(super) fn measurements(job: usize, turn: usize, feature: usize, is_out: &dyn Fn(usize) -> bool) -> Value {
+    let measured = &FEATURES[feature];
+    let minute = 20 + i64::try_from(turn).unwrap();
+    let body = json!({"condition": "as received", "gauge": measured.gauge, "unit": "in", "readings": readings(measured, job, turn, is_out)});
+    drop(minute, "measurements", Some(job), body)
+}
+
+fn readings(measured: &Measured, job: usize, turn: usize, is_out: &dyn Fn(usize) -> bool) -> Vec<Value> {
     let all = measured.positions * measured.places.len();
     // Where a feature has more places than a drop has readings, the next drop of it goes on behind.
     let first = turn / FEATURES.len() * READINGS;
@@ -142,9 +162,8 @@ fn readings(measured: &Measured, job: usize, turn: usize) -> Vec<Value> {
         let at = (first + n) % all;
         let (position, (station, direction)) =
             (at / measured.places.len() + 1, measured.places[at % measured.places.len()]);
-        let is_out = scatter(&[job, position, turn % FEATURES.len()]).is_multiple_of(20);
         let noise = i64::try_from(scatter(&[job, turn, n]) % 100).unwrap() - 50;
-        let size = measured.sound + noise + if is_out { measured.out } else { 0 };
+        let size = measured.sound + noise + if is_out(position) { measured.out } else { 0 };
         let value = format!("{}.{:06}", size / 1_000_000, size % 1_000_000);
         json!({"feature": measured.feature, "position": position.to_string(), "station": station, "direction": direction, "value": value})
     };
@@ -152,7 +171,7 @@ fn readings(measured: &Measured, job: usize, turn: usize) -> Vec<Value> {
 }
 
 /// A number that looks like chance and is the same in every run (FNV-1a, recalled).
-fn scatter(of: &[usize]) -> u64 {
+pub(super) fn scatter(of: &[usize]) -> u64 {
     let mix = |hash: u64, number: &usize| (hash ^ *number as u64).wrapping_mul(0x0000_0100_0000_01b3);
     let hash = of.iter().fold(0xcbf2_9ce4_8422_2325, mix);
     (hash ^ hash >> 29) >> 7
