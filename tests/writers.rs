@@ -1,0 +1,249 @@
+//! Senders that write as they please, and a clock that is set both ways: bit by bit with pauses around the settle time,
+//! the length first, a placeholder beside a download, over one another, from two machines at once, with times set back.
+//! Each paper is taken in whole and once. Guards promises 1 and 2.
+//!
+//! Generated: 60 mornings, or 2,000 in the long form. What an onlooker who sees only the finished papers would expect
+//! is all that is compared with.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
+
+#[path = "support/gate.rs"]
+mod gate;
+mod support;
+#[path = "support/temp_shop.rs"]
+mod temp_shop;
+
+use benchdrop::clock::Clock as _;
+use benchdrop::facts::Digest;
+use benchdrop::ledger::Outcome;
+use jiff::ToSpan as _;
+use std::collections::BTreeSet;
+use std::fs::{self, File, OpenOptions};
+use std::io::{Seek as _, SeekFrom, Write as _};
+use std::path::Path;
+use std::time::{Duration, SystemTime};
+use support::*;
+use temp_shop::TempShop;
+
+/// Numbers that look like chance and are the same in each run (the public-domain splitmix64 generator).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, high: u64) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut bits = self.0;
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (bits ^ (bits >> 31)) % high
+    }
+}
+
+/// One stroke of a sender, and how long it then rests, in milliseconds.
+type Stroke = (u64, Box<dyn FnMut()>);
+
+/// The strokes of a sender, last first, and the papers that were there whole at the end of them.
+struct Sender {
+    strokes: Vec<Stroke>,
+    due: u64,
+    /// What has to arrive.
+    sure: Vec<Digest>,
+    /// What lay there whole for a while and was written over by its own sender: ours if it had settled.
+    maybe: Vec<Digest>,
+}
+
+/// A set of readings that no other is; as JSON, or as a table whose last row says so.
+fn content(number: u64, as_table: bool) -> Vec<u8> {
+    let value = format!("2.2{:03}", 480 + number % 20);
+    if as_table {
+        let text = format!(
+            "kind;measurements\njob;24-017\nwho;LM\nrecorded;2026-03-02T09:15:{:02}+01:00\ngauge;MIC-23\nunit;in\n\
+             condition;as received\nlast-row;end\n\nfeature;position;station;direction;value;# set\n\
+             main journal;3;front;X;{value};{number}\nend\n",
+            number % 60
+        );
+        return text.into_bytes();
+    }
+    let mut drop = measured(20, "as received", "MIC-23", journal("main journal", "3", [value.as_str(); 4]));
+    drop["device"] = format!("tablet {number}").into();
+    format!("{drop:#}\n").into_bytes()
+}
+
+fn append(path: &Path, bytes: &[u8]) {
+    OpenOptions::new().create(true).append(true).open(path).unwrap().write_all(bytes).unwrap();
+}
+
+/// Copy tools give a file the time it had at its source.
+fn set_back(path: &Path) {
+    let year_ago = SystemTime::UNIX_EPOCH + Duration::from_secs(1_700_000_000);
+    // It may be taken in already.
+    if let Ok(file) = File::options().append(true).open(path) {
+        file.set_modified(year_ago).unwrap();
+    }
+}
+
+/// Rests around the settle time of a second: well below, a hair below, at, a hair above, well above.
+fn rest(chance: &mut Chance) -> u64 {
+    [50, 400, 990, 1_000, 1_010, 1_700, 4_000][usize::try_from(chance.below(7)).unwrap()]
+}
+
+fn sender(folder: &Path, number: u64, chance: &mut Chance) -> Sender {
+    let way = chance.below(8);
+    // A table that is cut at a row's end looks whole without its last row; with it only the bit-by-bit writer differs.
+    let as_table = way == 0 && chance.below(2) == 0;
+    let bytes = content(number, as_table);
+    let own = Digest::of(&bytes);
+    let path = folder.join(format!("set {number}.{}", if as_table { "csv" } else { "json" }));
+    let under_way = folder.join(format!("set {number}.part"));
+    let mut strokes: Vec<Stroke> = Vec::new();
+    let (mut sure, mut maybe) = (vec![own], Vec::new());
+    let rest = |chance: &mut Chance| rest(chance);
+    match way {
+        0 | 1 => {
+            // Bit by bit into the final name.
+            let parts = 2 + usize::try_from(chance.below(6)).unwrap();
+            for part in bytes.chunks(bytes.len().div_ceil(parts)) {
+                let (path, part, back) = (path.clone(), part.to_vec(), way == 1);
+                let stroke = move || {
+                    append(&path, &part);
+                    if back {
+                        set_back(&path);
+                    }
+                };
+                strokes.push((rest(chance), Box::new(stroke)));
+            }
+        }
+        2 => {
+            // The length first, the content over it.
+            let (first, second, long) = (path.clone(), path.clone(), bytes.len() as u64);
+            strokes
+                .push((rest(chance), Box::new(move || File::create(&first).unwrap().set_len(long).unwrap())));
+            let stroke = move || {
+                let mut file = OpenOptions::new().write(true).open(&second).unwrap();
+                file.seek(SeekFrom::Start(0)).unwrap();
+                file.write_all(&bytes).unwrap();
+            };
+            strokes.push((rest(chance), Box::new(stroke)));
+        }
+        3 => {
+            // A browser's placeholder under the final name, the download beside it.
+            let (first, part) = (path.clone(), under_way.clone());
+            let half = bytes.len() / 2;
+            let (begin, end) = (bytes[..half].to_vec(), bytes[half..].to_vec());
+            let stroke = move || {
+                File::create(&first).unwrap();
+                append(&part, &begin);
+            };
+            strokes.push((rest(chance), Box::new(stroke)));
+            strokes.push((
+                rest(chance),
+                Box::new(move || {
+                    append(&under_way, &end);
+                    fs::rename(&under_way, &path).unwrap();
+                }),
+            ));
+        }
+        4 => strokes.push((
+            0,
+            Box::new(move || {
+                fs::write(&under_way, &bytes).unwrap();
+                fs::rename(&under_way, &path).unwrap();
+            }),
+        )),
+        5 | 6 => {
+            // Written over by another whole paper of the same name: by its sender, or by a second machine.
+            let before = content(number + 100_000, false);
+            maybe.push(Digest::of(&before));
+            let (first, by_rename) = (path.clone(), way == 6);
+            strokes.push((rest(chance), Box::new(move || fs::write(&first, &before).unwrap())));
+            let stroke = move || {
+                if by_rename {
+                    fs::write(&under_way, &bytes).unwrap();
+                    fs::rename(&under_way, &path).unwrap();
+                } else {
+                    fs::write(&path, &bytes).unwrap();
+                }
+            };
+            strokes.push((rest(chance), Box::new(stroke)));
+        }
+        _ => {
+            // A conflict copy beside the first.
+            let other = content(number + 200_000, false);
+            sure.push(Digest::of(&other));
+            let copy = folder.join(format!("set {number}.sync-conflict-20260310-101500-ABCDEFG.json"));
+            strokes.push((rest(chance), Box::new(move || fs::write(&path, &bytes).unwrap())));
+            strokes.push((rest(chance), Box::new(move || fs::write(&copy, &other).unwrap())));
+        }
+    }
+    strokes.reverse();
+    Sender { strokes, due: chance.below(3_000), sure, maybe }
+}
+
+/// One morning: some senders at once, turns at odd times, the wall clock set now and then. Gives how many papers.
+fn morning(seed: u64) -> usize {
+    let mut chance = Chance(seed);
+    let mut shop = TempShop::new();
+    shop.take(&shop_with_engine());
+    let folder = shop.drop_folder();
+    let mut senders: Vec<Sender> =
+        (0..6).map(|number| sender(&folder, seed * 10 + number, &mut chance)).collect();
+    let mut now = 0;
+    while senders.iter().any(|sender| !sender.strokes.is_empty()) {
+        for sender in &mut senders {
+            while sender.due <= now
+                && let Some((rest, mut stroke)) = sender.strokes.pop()
+            {
+                stroke();
+                sender.due = now.max(sender.due) + rest;
+            }
+        }
+        let step = 20 + chance.below(600);
+        now += step;
+        if chance.below(12) == 0 {
+            // A time server, or a person: a day and more, both ways.
+            let hours = i64::try_from(chance.below(72)).unwrap() - 36;
+            let set = shop.clock.now().checked_add(hours.hours()).unwrap();
+            shop.clock.set(set.max("2026-03-05T00:00:00Z".parse().unwrap()));
+        }
+        shop.turn_after(Duration::from_millis(step));
+    }
+    // What was cut short for long enough is given back; nothing here is, but the wait for it must end.
+    for _ in 0..12 {
+        shop.turn_after(Duration::from_secs(6));
+    }
+    // Filed papers are looked at again after a minute: one that its sender wrote on comes in again.
+    shop.turn_after(Duration::from_secs(61));
+    shop.settle();
+    let arrivals = shop.arrivals();
+    let filed: Vec<Digest> =
+        arrivals.iter().filter(|a| a.outcome == Outcome::Filed).filter_map(|a| a.hash).collect();
+    let once: BTreeSet<Digest> = filed.iter().copied().collect();
+    assert_eq!(filed.len(), once.len(), "seed {seed}: filed twice");
+    let returned: Vec<_> = arrivals.iter().filter(|a| a.outcome == Outcome::Returned).collect();
+    assert!(returned.is_empty(), "seed {seed}: {returned:#?}");
+    assert!(shop.left().is_empty(), "seed {seed}: {:?}", shop.left());
+    let ledger = shop.ledger();
+    let mut papers = 0;
+    for sender in &senders {
+        for sure in &sender.sure {
+            assert!(ledger.bytes_of(sure).unwrap().is_some(), "seed {seed}: lost {}", sure.hex());
+            papers += 1;
+        }
+    }
+    let known: BTreeSet<Digest> =
+        senders.iter().flat_map(|s| s.sure.iter().chain(&s.maybe)).copied().collect();
+    let own = filed.len() - filed.iter().filter(|hash| known.contains(hash)).count();
+    assert_eq!(own, shop_with_engine().len(), "seed {seed}: something else was taken in");
+    papers
+}
+
+#[test]
+fn every_sender_is_taken_in_whole_and_once() {
+    let mornings = if gate::is_long() { 2_000 } else { 60 };
+    let papers: usize = (0..mornings).map(morning).sum();
+    gate::report(
+        "writers of every sort, clocks set both ways",
+        &[("mornings", mornings), ("papers", papers as u64)],
+        0,
+        0,
+        0,
+    );
+}
