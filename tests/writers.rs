@@ -2,7 +2,7 @@
 //! the length first, a placeholder beside a download, over one another, from two machines at once, with times set back.
 //! Each paper is taken in whole and once. Guards promises 1 and 2.
 //!
-//! Generated: 60 mornings, or 2,000 in the long form. What an onlooker who sees only the finished papers would expect
+//! Generated: 40 mornings, or 2,000 in the long form. What an onlooker who sees only the finished papers would expect
 //! is all that is compared with.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
@@ -237,7 +237,7 @@ fn morning(seed: u64) -> usize {
 
 #[test]
 fn every_sender_is_taken_in_whole_and_once() {
-    let mornings = if gate::is_long() { 2_000 } else { 60 };
+    let mornings = if gate::is_long() { 2_000 } else { 40 };
     let papers: usize = (0..mornings).map(morning).sum();
     gate::report(
         "writers of every sort, clocks set both ways",
