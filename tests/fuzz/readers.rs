@@ -159,7 +159,7 @@ impl World {
         ];
         assert!(pages.iter().all(|page| !page.is_empty()));
         assert!(view.job.orders.values().all(|order| !work_order(view, order).is_empty()));
-        drop(to_sign(view));
+        let _signable = to_sign(view);
         let rows = Board {
             site: SITE.to_owned(),
             written: "now".to_owned(),
