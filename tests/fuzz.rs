@@ -23,7 +23,7 @@ use std::path::Path;
 use std::time::Duration;
 
 /// A reader that needs longer for one input hangs. Far more than the slowest needs.
-const HANGS: Duration = Duration::from_secs(5);
+const HANGS: Duration = Duration::from_secs(30);
 /// More memory than the readers may ever have had, in KiB: the largest input is 1 MiB and nothing is kept.
 const MOST_MEMORY: u64 = 700 * 1024;
 

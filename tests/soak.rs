@@ -7,6 +7,8 @@
 
 #[path = "support/gate.rs"]
 mod gate;
+#[path = "soak/people.rs"]
+mod people;
 #[path = "support/process.rs"]
 mod process;
 #[path = "support/script.rs"]
@@ -18,18 +20,16 @@ mod support;
 use benchdrop::clock::{Clock as _, SystemClock};
 use benchdrop::facts::Digest;
 use benchdrop::ledger::{Ledger, Outcome};
+use people::{Handed, drop_all};
 use process::{Chance, Daemon, Shop, some_days_ago};
-use rusqlite::Connection;
 use rustix::process::{Pid, Signal, kill_process};
 use script::{Paper, engine, rounds};
 use serde_json::Value;
 use state::State;
 use std::collections::BTreeSet;
-use std::fs::{self, File};
-use std::io::{self, Write as _};
-use std::path::{Path, PathBuf};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::fs;
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
 use std::time::Duration;
 
@@ -54,73 +54,6 @@ fn papers(engines: usize) -> Vec<Paper> {
     let mut papers: Vec<Paper> = rounds(begin).into_iter().flatten().collect();
     papers.extend((1..=engines).flat_map(|number| engine(begin, &format!("26-{number:04}"))));
     papers
-}
-
-/// Papers that have been handed over whole, by digest.
-#[derive(Default)]
-struct Handed {
-    whole: Mutex<BTreeSet<Digest>>,
-    again: AtomicU64,
-}
-
-/// One person at a device: drops papers in every way there is, and drops some twice. A folder that is away is tried
-/// again, as people do.
-fn drop_all(
-    folder: &Path,
-    papers: &[Paper],
-    mut chance: Chance,
-    pause: u64,
-    handed: &Handed,
-    over: &AtomicBool,
-) {
-    for paper in papers {
-        if over.load(Ordering::Acquire) {
-            return;
-        }
-        while hand_over(folder, paper, &mut chance).is_err() {
-            sleep(Duration::from_millis(100));
-        }
-        // Of one over the size limit the ledger has name, size and reason.
-        if paper.bytes.len() <= 1024 * 1024 {
-            handed.whole.lock().unwrap().insert(Digest::of(&paper.bytes));
-        }
-        if chance.between(0, 8) == 0 {
-            let name = format!("copy of {}", paper.name);
-            let again = Paper { name, bytes: paper.bytes.clone() };
-            if hand_over(folder, &again, &mut chance).is_ok() {
-                handed.again.fetch_add(1, Ordering::AcqRel);
-            }
-        }
-        sleep(Duration::from_millis(chance.between(pause / 4, pause)));
-    }
-}
-
-/// A folder that goes away under a sender's hands is an error to it; the paper then comes again.
-fn hand_over(folder: &Path, paper: &Paper, chance: &mut Chance) -> io::Result<()> {
-    let path = folder.join(&paper.name);
-    match chance.between(0, 4) {
-        0 => {
-            let (first, rest) = paper.bytes.split_at(paper.bytes.len() / 2);
-            let mut file = File::create(&path)?;
-            file.write_all(first)?;
-            sleep(Duration::from_millis(chance.between(1, 200)));
-            file.write_all(rest)?;
-        }
-        1 => {
-            let under_way = folder.join(format!("{}.part", paper.name));
-            fs::write(&under_way, &paper.bytes)?;
-            fs::rename(under_way, &path)?;
-        }
-        2 => {
-            // The length first, as some systems copy; the content over it.
-            let mut file = File::create(&path)?;
-            file.set_len(paper.bytes.len() as u64)?;
-            sleep(Duration::from_millis(chance.between(1, 60)));
-            file.write_all(&paper.bytes)?;
-        }
-        _ => fs::write(&path, &paper.bytes)?,
-    }
-    Ok(())
 }
 
 /// What is done to the shop while people work.
@@ -229,7 +162,7 @@ fn look_at_the_books(shop: &Shop, handed: &Handed) {
 
 /// Letters that could not leave are tried again after a while; that while passes here at once.
 fn let_letters_go(shop: &Shop) {
-    let conn = Connection::open(shop.dir().join("ledger/benchdrop.db")).unwrap();
+    let conn = rusqlite::Connection::open(shop.dir().join("ledger/benchdrop.db")).unwrap();
     conn.busy_timeout(Duration::from_secs(5)).unwrap();
     conn.execute("UPDATE deliveries SET next_try = 0 WHERE state = 'waiting'", []).unwrap();
 }
@@ -258,10 +191,10 @@ fn everything_at_once() {
     let mut looks = 0;
     shop.wait_until("the first sign", || shop.dir().join("ledger/benchdrop.alive").exists());
     std::thread::scope(|scope| {
-        let people = 3;
+        let hands = 3;
         // So that the last paper comes near the end.
-        let pause = u64::try_from(whole.as_millis()).unwrap() * people / papers.len() as u64;
-        for (n, some) in papers.chunks(papers.len().div_ceil(usize::try_from(people).unwrap())).enumerate() {
+        let pause = u64::try_from(whole.as_millis()).unwrap() * hands / papers.len() as u64;
+        for (n, some) in papers.chunks(papers.len().div_ceil(usize::try_from(hands).unwrap())).enumerate() {
             let (folder, handed, over) = (&folder, &handed, &over);
             scope.spawn(move || drop_all(folder, some, Chance(n as u64), pause, handed, over));
         }
