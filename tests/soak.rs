@@ -167,6 +167,20 @@ fn let_letters_go(shop: &Shop) {
     conn.execute("UPDATE deliveries SET next_try = 0 WHERE state = 'waiting'", []).unwrap();
 }
 
+/// Everything is taken in and every letter is out; then it ends.
+fn come_to_rest(shop: &Shop, service: Daemon) {
+    shop.wait_until("rest", || {
+        let_letters_go(shop);
+        state::left_in_drop(shop.dir()).is_empty()
+    });
+    shop.wait_until("the last letter", || {
+        let_letters_go(shop);
+        shop.ledger().letter_counts().unwrap().waiting == 0
+    });
+    shop.wait_for_rest();
+    shop.ends_cleanly(service);
+}
+
 #[test]
 fn everything_at_once() {
     let Length { whole, look, engines } = length();
@@ -209,16 +223,7 @@ fn everything_at_once() {
     });
     troubles.kill();
     let again = handed.again.load(Ordering::Acquire);
-    shop.wait_until("rest", || {
-        let_letters_go(&shop);
-        state::left_in_drop(shop.dir()).is_empty()
-    });
-    shop.wait_until("the last letter", || {
-        let_letters_go(&shop);
-        shop.ledger().letter_counts().unwrap().waiting == 0
-    });
-    shop.wait_for_rest();
-    shop.ends_cleanly(troubles.service.take().unwrap());
+    come_to_rest(&shop, troubles.service.take().unwrap());
     look_at_the_books(&shop, &handed);
     let state = State::of(shop.dir(), "everything at once");
     assert_eq!((&state.jobs, &state.accepted), (&expected.jobs, &expected.accepted));

@@ -19,7 +19,7 @@ use jiff::ToSpan as _;
 use std::collections::BTreeSet;
 use std::fs::{self, File, OpenOptions};
 use std::io::{Seek as _, SeekFrom, Write as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 use support::*;
 use temp_shop::TempShop;
@@ -90,91 +90,90 @@ fn sender(folder: &Path, number: u64, chance: &mut Chance) -> Sender {
     // A table that is cut at a row's end looks whole without its last row; with it only the bit-by-bit writer differs.
     let as_table = way == 0 && chance.below(2) == 0;
     let bytes = content(number, as_table);
-    let own = Digest::of(&bytes);
     let path = folder.join(format!("set {number}.{}", if as_table { "csv" } else { "json" }));
     let under_way = folder.join(format!("set {number}.part"));
-    let mut strokes: Vec<Stroke> = Vec::new();
-    let (mut sure, mut maybe) = (vec![own], Vec::new());
-    let rest = |chance: &mut Chance| rest(chance);
-    match way {
-        0 | 1 => {
-            // Bit by bit into the final name.
-            let parts = 2 + usize::try_from(chance.below(6)).unwrap();
-            for part in bytes.chunks(bytes.len().div_ceil(parts)) {
-                let (path, part, back) = (path.clone(), part.to_vec(), way == 1);
-                let stroke = move || {
-                    append(&path, &part);
-                    if back {
-                        set_back(&path);
-                    }
-                };
-                strokes.push((rest(chance), Box::new(stroke)));
-            }
-        }
-        2 => {
-            // The length first, the content over it.
-            let (first, second, long) = (path.clone(), path.clone(), bytes.len() as u64);
-            strokes
-                .push((rest(chance), Box::new(move || File::create(&first).unwrap().set_len(long).unwrap())));
-            let stroke = move || {
-                let mut file = OpenOptions::new().write(true).open(&second).unwrap();
-                file.seek(SeekFrom::Start(0)).unwrap();
-                file.write_all(&bytes).unwrap();
-            };
-            strokes.push((rest(chance), Box::new(stroke)));
-        }
-        3 => {
-            // A browser's placeholder under the final name, the download beside it.
-            let (first, part) = (path.clone(), under_way.clone());
-            let half = bytes.len() / 2;
-            let (begin, end) = (bytes[..half].to_vec(), bytes[half..].to_vec());
-            let stroke = move || {
-                File::create(&first).unwrap();
-                append(&part, &begin);
-            };
-            strokes.push((rest(chance), Box::new(stroke)));
-            strokes.push((
-                rest(chance),
-                Box::new(move || {
-                    append(&under_way, &end);
-                    fs::rename(&under_way, &path).unwrap();
-                }),
-            ));
-        }
-        4 => strokes.push((
-            0,
-            Box::new(move || {
-                fs::write(&under_way, &bytes).unwrap();
-                fs::rename(&under_way, &path).unwrap();
-            }),
-        )),
+    let (mut sure, mut maybe) = (vec![Digest::of(&bytes)], Vec::new());
+    let mut strokes = match way {
+        0 | 1 => bit_by_bit(&path, &bytes, way == 1, chance),
+        2 => length_first(&path, bytes, chance),
+        3 => placeholder(path, under_way, &bytes, chance),
+        4 => vec![(0, renamed(under_way, path, bytes))],
         5 | 6 => {
             // Written over by another whole paper of the same name: by its sender, or by a second machine.
-            let before = content(number + 100_000, false);
+            let (before, first) = (content(number + 100_000, false), path.clone());
             maybe.push(Digest::of(&before));
-            let (first, by_rename) = (path.clone(), way == 6);
-            strokes.push((rest(chance), Box::new(move || fs::write(&first, &before).unwrap())));
-            let stroke = move || {
-                if by_rename {
-                    fs::write(&under_way, &bytes).unwrap();
-                    fs::rename(&under_way, &path).unwrap();
-                } else {
-                    fs::write(&path, &bytes).unwrap();
-                }
-            };
-            strokes.push((rest(chance), Box::new(stroke)));
+            let over: Box<dyn FnMut()> =
+                if way == 6 { renamed(under_way, path, bytes) } else { written(path, bytes) };
+            vec![(rest(chance), written(first, before)), (rest(chance), over)]
         }
         _ => {
             // A conflict copy beside the first.
             let other = content(number + 200_000, false);
             sure.push(Digest::of(&other));
             let copy = folder.join(format!("set {number}.sync-conflict-20260310-101500-ABCDEFG.json"));
-            strokes.push((rest(chance), Box::new(move || fs::write(&path, &bytes).unwrap())));
-            strokes.push((rest(chance), Box::new(move || fs::write(&copy, &other).unwrap())));
+            vec![(rest(chance), written(path, bytes)), (rest(chance), written(copy, other))]
         }
-    }
+    };
     strokes.reverse();
     Sender { strokes, due: chance.below(3_000), sure, maybe }
+}
+
+fn written(path: PathBuf, bytes: Vec<u8>) -> Box<dyn FnMut()> {
+    Box::new(move || fs::write(&path, &bytes).unwrap())
+}
+
+fn renamed(under_way: PathBuf, path: PathBuf, bytes: Vec<u8>) -> Box<dyn FnMut()> {
+    Box::new(move || {
+        fs::write(&under_way, &bytes).unwrap();
+        fs::rename(&under_way, &path).unwrap();
+    })
+}
+
+/// Into the final name, a part at a time.
+fn bit_by_bit(path: &Path, bytes: &[u8], back: bool, chance: &mut Chance) -> Vec<Stroke> {
+    let parts = 2 + usize::try_from(chance.below(6)).unwrap();
+    let mut strokes: Vec<Stroke> = Vec::new();
+    for part in bytes.chunks(bytes.len().div_ceil(parts)) {
+        let (path, part) = (path.to_owned(), part.to_vec());
+        let stroke = move || {
+            append(&path, &part);
+            if back {
+                set_back(&path);
+            }
+        };
+        strokes.push((rest(chance), Box::new(stroke)));
+    }
+    strokes
+}
+
+/// The length first, the content over it.
+fn length_first(path: &Path, bytes: Vec<u8>, chance: &mut Chance) -> Vec<Stroke> {
+    let (first, second, long) = (path.to_owned(), path.to_owned(), bytes.len() as u64);
+    let fill = move || {
+        let mut file = OpenOptions::new().write(true).open(&second).unwrap();
+        file.seek(SeekFrom::Start(0)).unwrap();
+        file.write_all(&bytes).unwrap();
+    };
+    vec![
+        (rest(chance), Box::new(move || File::create(&first).unwrap().set_len(long).unwrap())),
+        (rest(chance), Box::new(fill)),
+    ]
+}
+
+/// A browser's placeholder under the final name, the download beside it.
+fn placeholder(path: PathBuf, under_way: PathBuf, bytes: &[u8], chance: &mut Chance) -> Vec<Stroke> {
+    let (first, part) = (path.clone(), under_way.clone());
+    let (begin, end) = bytes.split_at(bytes.len() / 2);
+    let (begin, end) = (begin.to_vec(), end.to_vec());
+    let start = move || {
+        File::create(&first).unwrap();
+        append(&part, &begin);
+    };
+    let finish = move || {
+        append(&under_way, &end);
+        fs::rename(&under_way, &path).unwrap();
+    };
+    vec![(rest(chance), Box::new(start)), (rest(chance), Box::new(finish))]
 }
 
 /// One morning: some senders at once, turns at odd times, the wall clock set now and then. Gives how many papers.
