@@ -104,7 +104,7 @@ fn touched(ledger: &Ledger, shop_facts: &[Arc<Fact>]) -> Result<Vec<JobKey>, Dae
         match stale(shop_facts) {
             Stale::None => Vec::new(),
             Stale::Using(keys) => ledger.jobs_using(&keys)?,
-            Stale::All => ledger.job_rows()?.into_iter().map(|row| row.job).collect(),
+            Stale::All => ledger.job_keys()?,
         }
     };
     Ok(jobs.iter().filter_map(|job| JobKey::of(job, ledger.site())).collect())

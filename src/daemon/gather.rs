@@ -9,6 +9,7 @@ use crate::respond::view;
 use crate::shop::{FactSet, Shop};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use std::sync::Arc;
 
 /// Arrivals shown on their page.
 const ARRIVALS_SHOWN: usize = 500;
@@ -22,9 +23,9 @@ pub(super) fn arrivals_of(
     shop: &Shop,
     zone: &TimeZone,
     waiting: &[(String, String)],
+    rows: &[Arc<BoardRow>],
     now: Timestamp,
 ) -> Result<Arrivals, DaemonError> {
-    let rows = rows_of(ledger)?;
     let held = rows.iter().flat_map(|row| row.held.iter().map(|why| (row.written.clone(), why.clone())));
     let shop_held = shop.held.iter().map(|held| ("shop".to_owned(), format!("{}: {}", held.kind, held.why)));
     let letters = ledger.undelivered(LETTERS_SHOWN)?.into_iter();
@@ -68,7 +69,7 @@ fn local(zone: &TimeZone, milliseconds: i64) -> String {
 }
 
 pub(super) fn rows_of(ledger: &Ledger) -> Result<Vec<BoardRow>, DaemonError> {
-    Ok(ledger.job_rows()?.iter().filter_map(|row| serde_json::from_str(&row.row).ok()).collect())
+    Ok(ledger.board_rows()?.iter().filter_map(|row| serde_json::from_str(row).ok()).collect())
 }
 
 /// The board from a ledger's rows.
@@ -76,6 +77,18 @@ pub(super) fn rows_of(ledger: &Ledger) -> Result<Vec<BoardRow>, DaemonError> {
 /// # Errors
 /// The ledger cannot be read.
 pub fn board_of(ledger: &Ledger, shop: &Shop, zone: &TimeZone, now: Timestamp) -> Result<Board, DaemonError> {
+    let rows = rows_of(ledger)?.into_iter().map(Arc::new).collect();
+    board_with(ledger, shop, zone, rows, now)
+}
+
+/// The board with rows that are in memory.
+pub(super) fn board_with(
+    ledger: &Ledger,
+    shop: &Shop,
+    zone: &TimeZone,
+    rows: Vec<Arc<BoardRow>>,
+    now: Timestamp,
+) -> Result<Board, DaemonError> {
     let mut warnings = Vec::new();
     if !shop.people().iter().any(|person| person.mail.is_some()) {
         warnings.push(
@@ -83,15 +96,13 @@ pub fn board_of(ledger: &Ledger, shop: &Shop, zone: &TimeZone, now: Timestamp) -
                 .to_owned(),
         );
     }
-    let counts = ledger.letter_counts()?;
-    if counts.dead > 0 {
+    let dead = ledger.letters_given_up()?;
+    if dead > 0 {
         warnings.push(format!(
-            "{} letters could not be delivered and were given up; see the arrivals page.",
-            counts.dead
+            "{dead} letters could not be delivered and were given up; see the arrivals page."
         ));
     }
     warnings.extend(shop.held.iter().map(|held| format!("Shop, {}: {}.", held.kind, held.why)));
-    let rows = rows_of(ledger)?;
     Ok(Board {
         site: ledger.site().to_owned(),
         written: local(zone, now.as_millisecond()),

@@ -2,6 +2,7 @@
 
 use crate::clock::Clock;
 use crate::config::Config;
+use crate::daemon::board_rows::BoardRows;
 use crate::daemon::error::DaemonError;
 use crate::daemon::jobs::Jobs;
 use crate::daemon::post::Post;
@@ -39,6 +40,7 @@ pub struct House {
     pub(super) folder: Folder,
     pub(super) shop: ShopWide,
     pub(super) jobs: Jobs,
+    pub(super) rows: BoardRows,
     pub(super) post: Post,
     pub(super) press: Press,
     /// Papers taken in at once.
@@ -76,6 +78,7 @@ impl House {
             folder,
             shop,
             jobs: Jobs::default(),
+            rows: BoardRows::default(),
             post,
             press,
             batch: FIRST_BATCH,

@@ -5,6 +5,7 @@ use crate::daemon::shop_wide::{gauge_key, read, sheet_key};
 use crate::facts::{Fact, JobKey};
 use crate::ledger::{JobRow, Ledger};
 use crate::notices::{Letter, Told};
+use crate::pages::BoardRow;
 use crate::respond::respond;
 use crate::shop::{FactSet, Shop};
 use jiff::Timestamp;
@@ -46,6 +47,8 @@ pub(super) struct Answered {
     pub(super) known: KnownJob,
     pub(super) letters: Vec<Letter>,
     pub(super) row: JobRow,
+    /// The same row as the board reads it.
+    pub(super) board: BoardRow,
     /// What the job rests on in the shop, for the index that says whom to fold again.
     pub(super) uses: Vec<(String, String)>,
 }
@@ -97,7 +100,7 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
         stale: false,
     };
     let known = KnownJob { set: response.state, told: response.told };
-    Answered { key: batch.key, known, letters: response.letters, row, uses }
+    Answered { key: batch.key, known, letters: response.letters, row, board: response.row, uses }
 }
 
 /// Statements kept in memory over all jobs; a measurements drop takes some 5 KiB, so this is some 60 MiB.

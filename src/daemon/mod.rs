@@ -8,6 +8,7 @@
 //! The daemon decides nothing about engines: it carries values between the pure half and the world. Stop it at
 //! any point; what lies in the folder and in the ledger is the truth, and every step is harmless when repeated.
 
+mod board_rows;
 mod direct;
 mod error;
 mod foresee;

@@ -2,10 +2,10 @@
 
 use crate::config::Config;
 use crate::daemon::take_in::Taken;
-use crate::facts::JobKey;
+use crate::facts::{Digest, JobKey};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
 /// Pages are written anew at most this often.
@@ -21,6 +21,8 @@ pub(super) struct Press {
     /// Why pages could not be written the last time; the same is said once.
     pub(super) trouble: Option<String>,
     pub(super) waiting: Vec<(String, String)>,
+    /// What the pages that rarely change say on disk, by their names.
+    pub(super) lasting: BTreeMap<&'static str, Digest>,
     pub(super) written: Option<Duration>,
 }
 
@@ -34,6 +36,7 @@ impl Press {
             in_doubt: true,
             trouble: None,
             waiting: Vec::new(),
+            lasting: BTreeMap::new(),
             written: None,
         }
     }
@@ -54,6 +57,7 @@ impl Press {
     /// After a trouble the folder may be another one, or an older state of it.
     pub(super) fn doubt(&mut self) {
         (self.lists, self.in_doubt) = (true, true);
+        self.lasting.clear();
     }
 
     pub(super) fn arrived(&mut self, taken: &Taken) {

@@ -1,16 +1,16 @@
 //! Writing the pages that are owed.
 
 use crate::daemon::error::DaemonError;
-use crate::daemon::gather::{arrivals_of, board_of};
+use crate::daemon::gather::{arrivals_of, board_with};
 use crate::daemon::house::House;
 use crate::daemon::page_file::{PageError, write_page};
 use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
-use crate::facts::JobKey;
+use crate::facts::{Digest, JobKey};
 use crate::intake::{BOARD, MARKER};
 use crate::pages::{
     JobView, arrivals, bench_form, board, build_record, check_in_form, has_record, job_page, order_file,
-    work_order,
+    released, work_order,
 };
 use crate::respond::view;
 use std::collections::BTreeSet;
@@ -91,16 +91,35 @@ impl House {
             write_pages_of(&folder, &view)?;
             self.press.jobs.remove(&key);
         }
-        let now = self.clock.now();
-        let board_page = board(&board_of(&self.ledger, &self.shop.shop, &self.press.zone, now)?);
-        write_page(&folder, "board.html", &board_page)?;
-        write_page(&forms, "check-in.html", &check_in_form(&self.shop.shop, &self.config.site))?;
-        let arrived = arrivals_of(&self.ledger, &self.shop.shop, &self.press.zone, &self.press.waiting, now)?;
-        let arrived = arrivals(&arrived);
-        write_page(&folder, "arrivals.html", &arrived)?;
+        self.write_lists(&folder, &forms)?;
         if self.press.jobs.is_empty() && self.ledger.stale_jobs(1)?.is_empty() {
             sync(&jobs)?;
             write_page(&folder, REACH, &reach::text(self.ledger.last_arrival_seq()?))?;
+        }
+        Ok(())
+    }
+
+    /// The pages of the whole shop. What says no time is written when it says something else than before.
+    fn write_lists(&mut self, folder: &Path, forms: &Path) -> Result<(), PageError> {
+        let (now, shop, zone) = (self.clock.now(), &self.shop.shop, &self.press.zone);
+        let rows = self.rows.all(&self.ledger)?;
+        let arrived = arrivals_of(&self.ledger, shop, zone, &self.press.waiting, &rows, now)?;
+        let board_now = board_with(&self.ledger, shop, zone, rows, now)?;
+        write_page(folder, "board.html", &board(&board_now))?;
+        write_page(folder, "arrivals.html", &arrivals(&arrived))?;
+        for (place, name, page) in [
+            (folder, "released.html", released(&board_now)),
+            (forms, "check-in.html", Some(check_in_form(shop, &self.config.site))),
+        ] {
+            let Some(page) = page else {
+                remove(&place.join(name))?;
+                continue;
+            };
+            let digest = Digest::of(page.as_bytes());
+            if self.press.lasting.get(name) != Some(&digest) || !place.join(name).exists() {
+                write_page(place, name, &page)?;
+                self.press.lasting.insert(name, digest);
+            }
         }
         Ok(())
     }

@@ -31,11 +31,10 @@ pub(super) fn owed(folder: &Path, ledger: &Ledger) -> Result<BTreeSet<JobKey>, D
     };
     let of = |key: &String| JobKey::of(key, ledger.site());
     if let Some(reach) = fs::read_to_string(folder.join(REACH)).ok().as_ref().and_then(own) {
-        let later = ledger.arrivals_between(reach, last)?;
-        let keys: Vec<&String> = later.iter().filter_map(|arrival| arrival.job.as_ref()).collect();
+        let keys = ledger.jobs_between(reach, last)?;
         if keys.iter().all(|key| !key.is_empty()) {
-            return Ok(keys.into_iter().filter_map(of).collect());
+            return Ok(keys.iter().filter_map(of).collect());
         }
     }
-    Ok(ledger.job_rows()?.iter().filter_map(|row| of(&row.job)).collect())
+    Ok(ledger.job_keys()?.iter().filter_map(of).collect())
 }

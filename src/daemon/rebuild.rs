@@ -206,7 +206,7 @@ fn fold_again(
     now: Timestamp,
 ) -> Result<usize, DaemonError> {
     if touched.remove("") {
-        touched.extend(ledger.job_rows()?.into_iter().map(|row| row.job));
+        touched.extend(ledger.job_keys()?);
     }
     let shop = ShopWide::load(ledger, &config.site)?.shop;
     let keys: Vec<JobKey> = touched.iter().filter_map(|job| JobKey::of(job, &config.site)).collect();
@@ -227,7 +227,7 @@ fn fold_again(
         }
         ledger.commit(&batch)?;
     }
-    Ok(ledger.job_rows()?.len())
+    Ok(ledger.job_keys()?.len())
 }
 
 /// Nobody was written to: what comes up next leaves at once and does not gather.

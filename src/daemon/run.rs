@@ -202,6 +202,7 @@ impl House {
     /// After a turn that failed, what is in memory may be ahead of the ledger: it is folded anew.
     fn forget_unfinished_work(&mut self) -> Result<(), DaemonError> {
         self.jobs = super::jobs::Jobs::default();
+        self.rows = super::board_rows::BoardRows::default();
         self.press.doubt();
         self.shop = super::shop_wide::ShopWide::load(&self.ledger, &self.config.site)?;
         Ok(())

@@ -5,7 +5,7 @@ use crate::daemon::gather::rows_of;
 use crate::daemon::house::House;
 use crate::daemon::steps::Step;
 use crate::facts::Role;
-use crate::ledger::{ArrivalInfo, Batch, Ledger, Outcome, SummaryMark};
+use crate::ledger::{ArrivalInfo, Batch, Ledger, SummaryMark};
 use crate::notices::{SummaryInput, due, summary};
 use crate::shop::Shop;
 use jiff::civil::Date;
@@ -17,12 +17,11 @@ use jiff::civil::Date;
 pub fn summary_input(ledger: &Ledger, shop: &Shop) -> Result<(SummaryInput, i64), DaemonError> {
     let from = ledger.last_summary()?.map_or(0, |mark| mark.to_seq);
     let to_seq = ledger.last_arrival_seq()?;
-    let arrivals = ledger.arrivals_between(from, to_seq)?;
     let input = SummaryInput {
         rows: rows_of(ledger)?,
-        returned: arrivals.iter().filter(|a| a.outcome == Outcome::Returned).map(returned_line).collect(),
-        filed: arrivals.iter().filter(|a| a.outcome == Outcome::Filed).count(),
-        dead_letters: ledger.letter_counts()?.dead,
+        returned: ledger.returned_between(from, to_seq)?.iter().map(returned_line).collect(),
+        filed: usize::try_from(ledger.filed_between(from, to_seq)?).unwrap_or(usize::MAX),
+        dead_letters: ledger.letters_given_up()?,
         shop_held: shop.held.iter().map(|held| format!("{}: {}", held.kind, held.why)).collect(),
         gauges: shop.gauges(),
     };

@@ -13,6 +13,7 @@ use crate::daemon::steps::Step;
 use crate::facts::{Digest, Fact, JobKey};
 use crate::intake::{Destination, Filed, Filing, Look, Why};
 use crate::ledger::{Batch, NewArrival, Outcome};
+use crate::pages::BoardRow;
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -143,13 +144,14 @@ impl House {
         Ok(decided)
     }
 
-    fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, KnownJob)>) {
+    fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, KnownJob, BoardRow)>) {
         if let Some(shop) = shop {
             self.shop = shop;
             self.press.shop_changed();
         }
-        for (key, job) in jobs {
+        for (key, job, row) in jobs {
             self.press.job_changed(&key);
+            self.rows.put(row);
             self.jobs.put(key, job);
         }
     }
@@ -232,7 +234,7 @@ pub(super) struct Decided {
     pub(super) places: Vec<Option<String>>,
     /// Statements of this batch, so that one said twice in it is known as a copy.
     pub(super) statements: BTreeSet<Digest>,
-    jobs: Vec<(JobKey, KnownJob)>,
+    jobs: Vec<(JobKey, KnownJob, BoardRow)>,
     shop: Option<ShopWide>,
 }
 
@@ -241,7 +243,7 @@ impl Decided {
     fn add(&mut self, answered: Answered) {
         self.batch.uses.extend(answered.uses);
         self.batch.rows.push(answered.row);
-        self.jobs.push((answered.key, answered.known));
+        self.jobs.push((answered.key, answered.known, answered.board));
     }
 }
 

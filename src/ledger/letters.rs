@@ -186,6 +186,15 @@ impl Ledger {
         Ok(counts)
     }
 
+    /// How many letters were given up; quick however many were sent.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn letters_given_up(&self) -> Result<u64> {
+        let sql = "SELECT count(*) FROM deliveries WHERE state = 'dead'";
+        Ok(self.one("count the letters that were given up", sql, [], |row| count(row, 0))?.unwrap_or(0))
+    }
+
     /// Letters that are not delivered, waiting and given up, in the order they were queued, at most so many.
     ///
     /// # Errors

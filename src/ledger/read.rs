@@ -159,6 +159,22 @@ impl Ledger {
         self.all("read the job rows", &format!("{JOB} ORDER BY job"), [], job_row)
     }
 
+    /// What the board shows of every job, JSON, ordered by job key.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn board_rows(&self) -> Result<Vec<String>> {
+        self.all("read what the board shows", "SELECT row FROM jobs ORDER BY job", [], |row| row.get(0))
+    }
+
+    /// The key of every job, ordered.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn job_keys(&self) -> Result<Vec<String>> {
+        self.all("read the keys of the jobs", "SELECT job FROM jobs ORDER BY job", [], |row| row.get(0))
+    }
+
     /// Keys of jobs whose rows are stale, ordered, at most so many.
     ///
     /// # Errors
@@ -204,13 +220,33 @@ impl Ledger {
         self.all("read the newest arrivals", &sql, [limit(at_most)], arrival)
     }
 
-    /// The arrivals after `after_seq` up to and with `to_seq`, oldest first.
+    /// The returned papers among the arrivals after `after_seq` up to and with `to_seq`, oldest first.
     ///
     /// # Errors
     /// The ledger cannot be read.
-    pub fn arrivals_between(&self, after_seq: i64, to_seq: i64) -> Result<Vec<ArrivalInfo>> {
-        let sql = format!("{ARRIVAL} WHERE seq > ?1 AND seq <= ?2 ORDER BY seq");
-        self.all("read arrivals", &sql, [after_seq, to_seq], arrival)
+    pub fn returned_between(&self, after_seq: i64, to_seq: i64) -> Result<Vec<ArrivalInfo>> {
+        let sql = format!("{ARRIVAL} WHERE seq > ?1 AND seq <= ?2 AND outcome = 'returned' ORDER BY seq");
+        self.all("read which papers were returned", &sql, [after_seq, to_seq], arrival)
+    }
+
+    /// How many papers were filed among the arrivals after `after_seq` up to and with `to_seq`.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn filed_between(&self, after_seq: i64, to_seq: i64) -> Result<u64> {
+        let sql = "SELECT count(*) FROM arrivals WHERE seq > ?1 AND seq <= ?2 AND outcome = 'filed'";
+        let filed = self.one("count the filed papers", sql, [after_seq, to_seq], |row| count(row, 0))?;
+        Ok(filed.unwrap_or(0))
+    }
+
+    /// The jobs of the arrivals after `after_seq` up to and with `to_seq`, each once, ordered; "" for the shop.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn jobs_between(&self, after_seq: i64, to_seq: i64) -> Result<Vec<String>> {
+        let sql = "SELECT DISTINCT job FROM arrivals
+                   WHERE seq > ?1 AND seq <= ?2 AND job IS NOT NULL ORDER BY job";
+        self.all("read the jobs of arrivals", sql, [after_seq, to_seq], |row| row.get(0))
     }
 
     /// Sequence of the newest arrival; 0 if there is none.

@@ -5,6 +5,8 @@ use crate::pages::frame::{how_long, page};
 use jiff::civil::Date;
 use maud::{Markup, html};
 use serde_json::{Value, json};
+use std::cmp::Reverse;
+use std::sync::Arc;
 
 /// What the board shows.
 #[derive(Clone, Debug, Default)]
@@ -18,7 +20,7 @@ pub struct Board {
     /// The same, as the shop's calendar has it; what is late is late against this.
     pub today: Date,
     /// Every engine.
-    pub rows: Vec<BoardRow>,
+    pub rows: Vec<Arc<BoardRow>>,
     /// Sentences about the shop that somebody must act on: no people, letters given up, something held.
     pub warnings: Vec<String>,
 }
@@ -26,16 +28,32 @@ pub struct Board {
 impl Board {
     /// Open engines first, those that wait for the owner before others, then by job.
     fn ordered(&self) -> Vec<&BoardRow> {
-        let mut rows: Vec<&BoardRow> = self.rows.iter().collect();
-        rows.sort_by_key(|row| (row.released, row.stored, row.owner == 0, row.job.clone()));
+        let mut rows: Vec<&BoardRow> = self.rows.iter().map(Arc::as_ref).collect();
+        rows.sort_by_key(|row| (row.released, row.stored, row.owner == 0, &row.job));
         rows
     }
+
+    /// Engines that were released before the latest few, by job. A board that lists every engine there ever was is
+    /// read by nobody, and would be written anew with each paper.
+    fn earlier(&self) -> Vec<&BoardRow> {
+        let mut released: Vec<&BoardRow> =
+            self.rows.iter().map(Arc::as_ref).filter(|row| row.released).collect();
+        released.sort_by_key(|row| (Reverse(row.since), &row.job));
+        let mut earlier = released.split_off(released.len().min(RELEASED_SHOWN));
+        earlier.sort_by_key(|row| &row.job);
+        earlier
+    }
 }
+
+/// So many of the engines that were released stand on the board, the latest ones.
+const RELEASED_SHOWN: usize = 50;
 
 /// The board as a page.
 #[must_use]
 pub fn board(board: &Board) -> String {
-    let rows = board.ordered();
+    let earlier = board.earlier();
+    let is_earlier = |row: &BoardRow| row.released && earlier.binary_search_by_key(&&row.job, |e| &e.job).is_ok();
+    let rows: Vec<&BoardRow> = board.ordered().into_iter().filter(|row| !is_earlier(row)).collect();
     let content = html! {
         p.quiet { "Site " (board.site) ", written " (board.written) "." }
         @for warning in &board.warnings { p.out { (warning) } }
@@ -47,8 +65,32 @@ pub fn board(board: &Board) -> String {
                 tbody { @for row in rows { (engine(row, board)) } }
             } }
         }
+        @if !earlier.is_empty() {
+            p { a href="released.html" { (earlier.len()) " engines" } " were released earlier." }
+        }
     };
     page("Engines in the shop", "", &content)
+}
+
+/// The engines that were released earlier than those on the board, if there are any.
+#[must_use]
+pub fn released(board: &Board) -> Option<String> {
+    let earlier = board.earlier();
+    if earlier.is_empty() {
+        return None;
+    }
+    let content = html! {
+        p.quiet { a href="board.html" { "The board" } " has the others." }
+        div.wide { table.rows {
+            thead { tr { th { "Job" } th { "Customer" } th { "Engine" } } }
+            tbody { @for row in earlier { tr {
+                td { a href={ "jobs/" (row.page) ".html" } { (row.written) } }
+                td { (row.customer) }
+                td { (row.engine) }
+            } } }
+        } }
+    };
+    Some(page("Engines released earlier", "", &content))
 }
 
 fn engine(row: &BoardRow, board: &Board) -> Markup {

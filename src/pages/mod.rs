@@ -30,7 +30,7 @@ mod work_order;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
 pub use bench_form::{bench_form, check_in_form};
-pub use board::{Board, board, board_json, board_text};
+pub use board::{Board, board, board_json, board_text, released};
 pub use board_row::{BoardRow, Wait};
 pub use build_record::{build_record, has_record};
 pub use foreseen::{

@@ -22,7 +22,9 @@ fn a_batch_reads_back() {
     assert_eq!(ledger.job_row("NORTH/12").unwrap(), Some(row_of("NORTH/12", false)));
     assert_eq!(ledger.last_arrival_seq().unwrap(), 4);
     assert_eq!(ledger.arrivals(1).unwrap()[0].name, "broken");
-    assert_eq!(ledger.arrivals_between(1, 3).unwrap().len(), 2);
+    assert_eq!((ledger.filed_between(1, 3).unwrap(), ledger.filed_between(0, 3).unwrap()), (2, 3));
+    assert_eq!(ledger.returned_between(0, 4).unwrap()[0].name, "broken");
+    assert_eq!(ledger.jobs_between(0, 4).unwrap(), ["NORTH/12"]);
     assert_eq!(ledger.bytes_of(&Digest::of(b"main 1")).unwrap().unwrap(), b"main 1");
     assert_eq!(ledger.bytes_of(&Digest::of(b"not json")).unwrap().unwrap(), b"not json");
 }
