@@ -98,9 +98,8 @@ pub(super) fn board_with(
     }
     let dead = ledger.letters_given_up()?;
     if dead > 0 {
-        warnings.push(format!(
-            "{dead} letters could not be delivered and were given up; see the arrivals page."
-        ));
+        warnings
+            .push(format!("{dead} letters could not be delivered and were given up; see the arrivals page."));
     }
     warnings.extend(shop.held.iter().map(|held| format!("Shop, {}: {}.", held.kind, held.why)));
     Ok(Board {

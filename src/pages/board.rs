@@ -52,7 +52,8 @@ const RELEASED_SHOWN: usize = 50;
 #[must_use]
 pub fn board(board: &Board) -> String {
     let earlier = board.earlier();
-    let is_earlier = |row: &BoardRow| row.released && earlier.binary_search_by_key(&&row.job, |e| &e.job).is_ok();
+    let is_earlier =
+        |row: &BoardRow| row.released && earlier.binary_search_by_key(&&row.job, |e| &e.job).is_ok();
     let rows: Vec<&BoardRow> = board.ordered().into_iter().filter(|row| !is_earlier(row)).collect();
     let content = html! {
         p.quiet { "Site " (board.site) ", written " (board.written) "." }
