@@ -198,7 +198,8 @@ impl House {
     /// Folds a bounded number of jobs whose shop-wide ground has moved, or that are due to be looked at without a
     /// drop. True when there may be more.
     pub(super) fn refold(&mut self) -> Result<bool, DaemonError> {
-        const AT_ONCE: usize = 64;
+        /// Each is in memory as a whole until the commit, and a long-lived engine is megabytes.
+        const AT_ONCE: usize = 16;
         let now = self.clock.now();
         let mut stale = self.ledger.stale_jobs(AT_ONCE)?;
         for due in self.ledger.jobs_due(now.as_millisecond(), AT_ONCE - stale.len())? {

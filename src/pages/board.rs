@@ -184,3 +184,32 @@ fn row_json(row: &BoardRow, today: Date) -> Value {
         "money": row.money, "signed": row.signed, "gauges": row.gauges,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Each engine stands on exactly one of the two pages, whatever was released when.
+    #[test]
+    fn engines_released_long_ago_have_a_page_of_their_own() {
+        let row = |number: usize| BoardRow {
+            job: format!("N/{number:03}"),
+            written: format!("no-{number:03}"),
+            released: number > 0,
+            // The lower the number, the later it was released.
+            since: 1_000 - i64::try_from(number).unwrap(),
+            ..BoardRow::default()
+        };
+        let with = |count| Board { rows: (0..count).map(row).map(Arc::new).collect(), ..Board::default() };
+        let few = with(RELEASED_SHOWN + 1);
+        assert_eq!((released(&few), board(&few).contains("released.html")), (None, false));
+        let many = with(RELEASED_SHOWN + 11);
+        let (board, released) = (board(&many), released(&many).unwrap());
+        assert!(board.contains("released.html"));
+        for number in 0..many.rows.len() {
+            let (here, there) =
+                [&board, &released].map(|page| page.contains(&format!("no-{number:03}"))).into();
+            assert_eq!((here, there), (number <= RELEASED_SHOWN, number > RELEASED_SHOWN), "{number}");
+        }
+    }
+}
