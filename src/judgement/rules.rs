@@ -6,7 +6,7 @@ use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
 use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, out_of_round, plain, taper, wear};
-use crate::sheets::{Asked, Characteristic, Feature, Row, fold_name};
+use crate::sheets::{Asked, Characteristic, Feature, Row};
 use crate::shop::{Condition, Job, Place, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -329,9 +329,7 @@ pub(super) fn is_asked(job: &Job, row: &Row, condition: Condition) -> bool {
         Condition::AfterWork(_) => Asked::AfterWork,
         Condition::AtAssembly(_) => Asked::AtAssembly,
     };
-    let came =
-        |scopes: &Vec<String>| scopes.is_empty() || scopes.iter().any(|s| job.scopes.contains(&fold_name(s)));
-    row.asked.iter().any(|(asked, scopes)| *asked == wanted && came(scopes))
+    row.asked.iter().any(|(asked, scopes)| *asked == wanted && job.concerns(scopes))
 }
 
 /// Every place with its value, in the words of the feature.

@@ -1,7 +1,7 @@
 //! One job as it was folded: what is known of it, and small questions about that.
 
 use crate::facts::{Authority, CheckIn, Digest, HouseRules, JobKey, Step, Waiver};
-use crate::sheets::{Feature, Sheet, fold_name};
+use crate::sheets::{Feature, Sheet, same_name};
 use crate::shop::places::{part_of, places_words};
 use crate::shop::sources::Sources;
 use crate::shop::{
@@ -98,7 +98,8 @@ impl Job {
     /// Does something that is for these scopes of the sheet concern this engine? No scope means every scope.
     #[must_use]
     pub fn concerns(&self, scopes: &[String]) -> bool {
-        scopes.is_empty() || scopes.iter().any(|scope| self.scopes.contains(&fold_name(scope)))
+        let came = |scope: &String| self.scopes.iter().any(|known| same_name(known, scope));
+        scopes.is_empty() || scopes.iter().any(came)
     }
 
     /// `piston 2, 3`.

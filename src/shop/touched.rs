@@ -81,19 +81,20 @@ impl Job {
     #[must_use]
     pub fn things_named(&self, about: &str) -> Touched {
         let Some(sheet) = self.sheet.as_deref() else { return Touched::Everything };
-        let things = [Self::split_name(about), (about, Vec::new())]
-            .into_iter()
-            .find_map(|(name, positions)| self.known(sheet, name, &positions));
-        things.map_or(Touched::Everything, Touched::Things)
+        let (name, positions) = Self::split_name(about);
+        let things = self.known(sheet, name, &positions.collect::<Vec<_>>());
+        things.or_else(|| self.known(sheet, about, &[])).map_or(Touched::Everything, Touched::Things)
     }
 
     /// A printed name without its positions, and these: `bore` and 1, 2 of `bore 1, 2`.
     #[must_use]
-    pub fn split_name(about: &str) -> (&str, Vec<&str>) {
-        let mut parts = about.split(", ");
-        let first = parts.next().unwrap_or(about);
-        let Some((name, position)) = first.rsplit_once(' ') else { return (about, Vec::new()) };
-        (name, std::iter::once(position).chain(parts).collect())
+    pub fn split_name(about: &str) -> (&str, impl Iterator<Item = &str> + Clone) {
+        let first = about.split(", ").next().unwrap_or(about);
+        let (name, positions) = match first.rsplit_once(' ') {
+            Some((name, _)) => (name, about.get(name.len() + 1..)),
+            None => (about, None),
+        };
+        (name, positions.into_iter().flat_map(|positions| positions.split(", ")))
     }
 
     fn known(&self, sheet: &Sheet, name: &str, positions: &[&str]) -> Option<Vec<Thing>> {
@@ -102,7 +103,9 @@ impl Job {
         } else {
             positions.iter().map(|position| Digits((*position).to_owned())).collect()
         };
-        if let Ok(keys) = surfaces_of(sheet, name, &wanted) {
+        if sheet.feature(name).is_some()
+            && let Ok(keys) = surfaces_of(sheet, name, &wanted)
+        {
             return Some(keys.into_iter().map(Thing::Surface).collect());
         }
         if let Some(pair) = sheet.pairs.iter().find(|pair| same_name(&pair.key, name)) {
@@ -115,7 +118,9 @@ impl Job {
             };
             return Some(keys.iter().flat_map(member).collect());
         }
-        if let Ok(places) = places_of_part(sheet, name, &wanted) {
+        if sheet.part(name).is_some()
+            && let Ok(places) = places_of_part(sheet, name, &wanted)
+        {
             return Some(places.into_iter().map(Thing::Part).collect());
         }
         let order = name.strip_prefix("work order ").unwrap_or(name);

@@ -27,6 +27,15 @@ use std::rc::Rc;
 struct Then<'a> {
     judgement: Cow<'a, Judgement>,
     blockers: Vec<Blocker>,
+    /// The verdicts that stand, in words.
+    verdicts: OnceCell<Vec<String>>,
+}
+
+impl Then<'_> {
+    fn verdicts(&self) -> impl Iterator<Item = &str> {
+        let words = || self.judgement.standing().map(verdict_words).collect();
+        self.verdicts.get_or_init(words).iter().map(String::as_str)
+    }
 }
 
 /// A statement that somebody can rest on.
@@ -97,13 +106,13 @@ impl<'a> Seen<'a> {
         let then = Rc::new(if kept.len() == self.grounds().len() {
             let blockers =
                 all_blockers(&self.job.unsigned(self.grounds().last().map(Ground::at)), self.judgement);
-            Then { judgement: Cow::Borrowed(self.judgement), blockers }
+            Then { judgement: Cow::Borrowed(self.judgement), blockers, verdicts: OnceCell::new() }
         } else {
             let wanted: BTreeSet<Digest> = kept.iter().copied().collect();
             let job = self.job.only(|fact| wanted.contains(&fact.id));
             let judgement = judge(&job);
             let blockers = all_blockers(&job, &judgement);
-            Then { judgement: Cow::Owned(judgement), blockers }
+            Then { judgement: Cow::Owned(judgement), blockers, verdicts: OnceCell::new() }
         });
         self.known.borrow_mut().insert(kept, Rc::clone(&then));
         then
@@ -125,12 +134,12 @@ impl<'a> Seen<'a> {
 
     fn gate_outcome(&self, which: Which, gate: Stage) -> Digest {
         let then = self.then(which);
-        let mut outcome: Vec<String> = then.judgement.standing().map(verdict_words).collect();
         let own = |blocker: &&Blocker| blocker.stage <= gate && blocker.rule != BlockerRule::Signed;
-        for blocker in then.blockers.iter().filter(own) {
-            outcome.push(format!("{} {} {}", blocker.stage.word(), blocker.rule.word(), blocker.about));
-        }
-        Code::half(outcome.iter().map(String::as_str).collect())
+        let blockers = then.blockers.iter().filter(own);
+        let blockers: Vec<String> = blockers
+            .map(|blocker| format!("{} {} {}", blocker.stage.word(), blocker.rule.word(), blocker.about))
+            .collect();
+        Code::half(then.verdicts().chain(blockers.iter().map(String::as_str)).collect())
     }
 
     /// A signature held against the evidence of its gate.

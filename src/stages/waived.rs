@@ -105,10 +105,13 @@ fn is_part_of(about: &str, whole: &str) -> bool {
     if same_name(about, whole) {
         return true;
     }
-    let ((name, positions), (whole_name, all)) = (Job::split_name(about), Job::split_name(whole));
-    let among = |position: &&str| all.iter().any(|other| same_name(position, other));
-    !positions.is_empty()
-        && (same_name(name, whole) || (same_name(name, whole_name) && positions.iter().all(among)))
+    let ((name, mut positions), (whole_name, all)) = (Job::split_name(about), Job::split_name(whole));
+    let is_whole = same_name(name, whole);
+    if !is_whole && !same_name(name, whole_name) {
+        return false;
+    }
+    let among = |position: &str| all.clone().any(|other| same_name(position, other));
+    positions.clone().next().is_some() && (is_whole || positions.all(among))
 }
 
 /// The waivers as they stand, and the blockers that are left.

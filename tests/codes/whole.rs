@@ -2,12 +2,14 @@
 
 use super::values::{confirm, estimate};
 use super::*;
-use benchdrop::facts::Code;
+use benchdrop::facts::{Code, Digest, Fact};
 use benchdrop::notices::{Letter, Told};
 use benchdrop::pages::canonical_dump;
 use benchdrop::respond::respond;
+use benchdrop::shop::Touching;
 use proptest::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Name, drop, and the first gate it matters to: none for what no signature rests on.
 type Entry = (&'static str, Value, Option<Stage>);
@@ -89,6 +91,46 @@ fn a_code_changes_exactly_when_it_should() {
             assert_eq!(without[step] != whole[step], expected, "{name} left out, {step}");
         }
     }
+}
+
+/// What a step's code counts is worked out from everything there is where nothing later was said, and folded again where
+/// something was: both ways give the same code, facts and outcome.
+#[test]
+fn later_steps_leave_the_codes_of_earlier_ones() {
+    let history = whole_history();
+    let of = |last: Option<Stage>| {
+        let kept = |first: &Option<Stage>| last.is_none_or(|last| first.is_none_or(|first| first <= last));
+        let drops = history.iter().filter(|(_, _, first)| kept(first)).map(|(_, drop, _)| drop.clone());
+        look(&drops.collect::<Vec<_>>())
+    };
+    let whole = of(None);
+    let mut outcomes = BTreeSet::new();
+    for (step, gate) in STEPS {
+        let quoted = code(&whole, step);
+        assert_eq!(quoted, code(&of(Some(gate)), step), "{step}");
+        outcomes.insert(Code::parse(&quoted).unwrap().outcome().to_owned());
+    }
+    assert!(outcomes.len() > 2, "the steps come to different things: {outcomes:?}");
+}
+
+/// The statements about a thing, by the table and one by one.
+#[test]
+fn statements_are_found_by_what_they_are_about() {
+    let drops: Vec<Value> = whole_history().into_iter().map(|(_, drop, _)| drop).collect();
+    let job = look(&drops).job;
+    let touching = Touching::of(&job);
+    let mut sizes = BTreeSet::new();
+    for about in
+        ["bore 1, 2", "main journal", "main journal 3", "crankpin 2", "crankshaft", "block", "piston 2", ""]
+    {
+        let things = job.things_named(about);
+        let meets = |fact: &&Arc<Fact>| job.meet(&things, &job.touched_by(fact));
+        let slow: BTreeSet<Digest> = job.statements().iter().filter(meets).map(|fact| fact.id).collect();
+        let all = || job.statements().iter().map(|fact| fact.id).collect();
+        assert_eq!(touching.about(&job, &things).unwrap_or_else(all), slow, "{about}");
+        sizes.insert(slow.len());
+    }
+    assert!(sizes.len() > 3, "{sizes:?}");
 }
 
 /// Signing, waiving, and a revision of the sheet recorded after check-in change no code.
