@@ -165,7 +165,7 @@ impl World {
             written: "now".to_owned(),
             now: now.as_millisecond(),
             today: jiff::tz::TimeZone::UTC.to_datetime(now).date(),
-            rows: vec![answer.row],
+            rows: vec![answer.row.into()],
             warnings: Vec::new(),
         };
         assert!(!board(&rows).is_empty() && !board_text(&rows).is_empty() && board_json(&rows).is_object());
