@@ -103,8 +103,9 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
     Answered { key: batch.key, known, letters: response.letters, row, board: response.row, uses }
 }
 
-/// Statements kept in memory over all jobs; a measurements drop takes some 5 KiB, so this is some 60 MiB.
-const MOST_FACTS: usize = 12_000;
+/// Statements kept in memory over all jobs; a measurements drop of 20 readings takes some 12 KiB as the kernel counts it
+/// (`cargo bench --bench figures`), so this is some 95 MiB of the 150 MB that a service may take.
+const MOST_FACTS: usize = 8_000;
 
 /// The jobs in memory.
 #[derive(Default)]
