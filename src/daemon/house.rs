@@ -93,11 +93,15 @@ impl House {
         /// So many come within the two minutes after which a system has written everything out.
         const LAST: usize = 20_000;
         let arrivals = self.ledger.arrivals(LAST)?;
-        let since = arrivals.first().map_or(0, |newest| newest.at - 120_000);
+        // The power may have been away for days; a sender that still writes has not been.
+        let not_written_out = arrivals.first().map_or(0, |newest| newest.at - 120_000);
+        let still_written = self.clock.now().as_millisecond() - 120_000;
         let now = self.clock.since_start();
-        for arrival in arrivals.into_iter().filter(|arrival| since <= arrival.at) {
+        for arrival in arrivals.into_iter().filter(|arrival| not_written_out <= arrival.at) {
             self.make_whole(&arrival)?;
-            self.folder.remember_filed(&arrival.place, &arrival.stamp, arrival.hash, now);
+            if still_written <= arrival.at {
+                self.folder.remember_filed(&arrival.place, &arrival.stamp, arrival.hash, now);
+            }
         }
         Ok(())
     }

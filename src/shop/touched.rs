@@ -87,7 +87,6 @@ impl Job {
     }
 
     /// A printed name without its positions, and these: `bore` and 1, 2 of `bore 1, 2`.
-    #[must_use]
     pub fn split_name(about: &str) -> (&str, impl Iterator<Item = &str> + Clone) {
         let first = about.split(", ").next().unwrap_or(about);
         let (name, positions) = match first.rsplit_once(' ') {
