@@ -1,6 +1,5 @@
 //! The loop: turn, sleep until something may have happened, turn again, until told to stop.
 
-use crate::clock::Clock;
 use crate::config::Config;
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
@@ -57,7 +56,7 @@ pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Resu
             }
         };
         vital.turned(house.clock.as_ref(), trouble.as_deref(), house.watching(), house.press.waiting.len());
-        let heard = listen(calls, wait, house.clock.as_ref(), trouble.is_some());
+        let heard = listen(calls, wait);
         if heard.stop {
             tracing::info!("stopping");
             vital.stopping();
@@ -102,24 +101,18 @@ impl Heard {
     }
 }
 
-/// Sleeps until the wait is over or somebody calls. A hint wakes a loop that works; one in trouble has its pause, since
-/// senders that go on would have it try, and fail, without end.
-fn listen(calls: &Receiver<Call>, wait: Duration, clock: &dyn Clock, is_in_trouble: bool) -> Heard {
+/// Sleeps until the wait is over or a hint comes. Hints that came together are one.
+fn listen(calls: &Receiver<Call>, wait: Duration) -> Heard {
     let mut heard = Heard::default();
-    let over = clock.since_start().saturating_add(wait);
-    loop {
-        match calls.recv_timeout(over.saturating_sub(clock.since_start())) {
-            Ok(call) => heard.note(call),
-            Err(RecvTimeoutError::Timeout) => return heard,
-            Err(RecvTimeoutError::Disconnected) => heard.stop = true,
-        }
-        while let Ok(call) = calls.try_recv() {
-            heard.note(call);
-        }
-        if heard.stop || heard.reload || !is_in_trouble {
-            return heard;
-        }
+    match calls.recv_timeout(wait) {
+        Ok(call) => heard.note(call),
+        Err(RecvTimeoutError::Timeout) => return heard,
+        Err(RecvTimeoutError::Disconnected) => heard.stop = true,
     }
+    while let Ok(call) = calls.try_recv() {
+        heard.note(call);
+    }
+    heard
 }
 
 impl House {

@@ -11,7 +11,7 @@ use crate::intake::marker::{FILED, RETURNED};
 use crate::intake::names;
 use crate::intake::paper::{Candidate, Sight, folder_and_name};
 use crate::intake::shelf::{Shelf, is_taken, source_folder, write_slip};
-use rustix::fs::AtFlags;
+use rustix::fs::{AtFlags, FileType, Mode, OFlags};
 use rustix::io::Errno;
 use std::collections::BTreeMap;
 use std::io;
@@ -83,7 +83,7 @@ fn move_one(
     filing: &Filing,
     numbers: &mut BTreeMap<String, u32>,
 ) -> Result<Filed, IntakeError> {
-    let Filing { candidate, to, place, hash: _ } = filing;
+    let Filing { candidate, to, place, hash } = filing;
     let (folder, name) = checked(place)?;
     let failed = |cause: Errno| IntakeError::Move {
         name: candidate.name.clone(),
@@ -92,6 +92,9 @@ fn move_one(
     };
     if !lies_as_seen(shelf, candidate).map_err(failed)? {
         return Ok(Filed::Overtaken);
+    }
+    if hash.is_none() {
+        write_out(shelf, candidate).map_err(failed)?;
     }
     shelf.prepare(folder).map_err(failed)?;
     let (from, old_name) = folder_and_name(&candidate.path);
@@ -118,6 +121,20 @@ fn move_one(
         }
     }
     Err(failed(Errno::EXIST))
+}
+
+/// Of a paper that was never read the ledger has no bytes, and its sender has mostly not synced it: it must outlive a
+/// power cut by itself. What is no plain file, or cannot be opened, is moved as it is.
+fn write_out(shelf: &mut Shelf<'_>, candidate: &Candidate) -> Result<(), Errno> {
+    if candidate.sight.kind != FileType::RegularFile {
+        return Ok(());
+    }
+    let (folder, name) = folder_and_name(&candidate.path);
+    let flags = OFlags::RDONLY | OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::CLOEXEC;
+    match shelf.inside.folder(folder).and_then(|from| rustix::fs::openat(from, name, flags, Mode::empty())) {
+        Ok(file) => rustix::fs::fsync(&file),
+        Err(_) => Ok(()),
+    }
 }
 
 /// Lays the slip for a paper that will have this name; false when the paper's or the slip's name is taken.
