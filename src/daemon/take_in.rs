@@ -50,8 +50,10 @@ impl House {
         let took = self.clock.since_start().saturating_sub(began);
         if took > LONG_TURN {
             self.batch = (self.batch / 2).max(FIRST_BATCH / 4);
-        } else if ready >= self.batch && took < LONG_TURN / 4 {
-            self.batch = (self.batch * 4).min(LARGEST_BATCH);
+        } else if ready >= self.batch && took < LONG_TURN / 2 {
+            // As far as the next turn stays short too, if it takes as long a paper.
+            let times = if took < LONG_TURN / 4 { 4 } else { 2 };
+            self.batch = (self.batch * times).min(LARGEST_BATCH);
         }
         self.folder.hand_out(self.batch);
     }
