@@ -127,6 +127,10 @@ fn is_our_link(link: &str) -> bool {
     if let Some(anchor) = link.strip_prefix('#') {
         return plain(anchor);
     }
+    let (link, anchor) = link.split_once('#').map_or((link, None), |(link, anchor)| (link, Some(anchor)));
+    if anchor.is_some_and(|anchor| !plain(anchor)) {
+        return false;
+    }
     let up = link.strip_prefix("../").unwrap_or(link);
     let path = up.strip_prefix("../").unwrap_or(up);
     path.strip_suffix(".html").is_some_and(|path| path.split('/').count() <= 3 && path.split('/').all(plain))

@@ -65,6 +65,18 @@ fn shortened(sheet: &mut Value) {
         body["features"].as_array().unwrap().iter().map(|feature| feature["part"].clone()).collect();
     list(body, "parts", &|part| parts.contains(&part["part"]));
     list(body, "fasteners", &|group| among(&group["group"], &["G02", "G03", "G04"]));
+    // A group holds only parts that are on the sheet.
+    let kept: Vec<Value> =
+        body["parts"].as_array().unwrap().iter().map(|part| part["part"].clone()).collect();
+    for group in body["fasteners"].as_array_mut().unwrap().iter_mut().filter_map(Value::as_object_mut) {
+        group.retain(|key, value| {
+            let held = value.as_array_mut().filter(|_| key == "holds");
+            held.is_none_or(|held| {
+                held.retain(|part| kept.contains(part));
+                !held.is_empty()
+            })
+        });
+    }
     for name in ["data", "checks"] {
         body[name].as_array_mut().unwrap().truncate(3);
     }
