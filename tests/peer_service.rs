@@ -138,6 +138,41 @@ fn a_loop_that_hangs_feeds_no_watchdog() {
     service.kill();
 }
 
+/// While the disk is full people go on dropping. Each paper stirs the folder; the service still takes its pause between
+/// two tries and does not spend the machine on failing.
+#[test]
+#[ignore = "needs strace; tests/run runs it"]
+fn a_full_disk_is_not_tried_again_at_every_paper() {
+    let shop = Shop::empty();
+    assert!(shop.once().status.success());
+    let path = shop.dir().join("notify");
+    let socket = UnixDatagram::bind(&path).unwrap();
+    socket.set_nonblocking(true).unwrap();
+    let mut strace = Command::new("strace");
+    strace.args(["-f", "-qq", "-o"]).arg(shop.dir().join("strace.log"));
+    strace.args(["-e", "trace=pwrite64", "-e", "inject=pwrite64:error=ENOSPC:when=1+"]);
+    strace.arg("-P").arg(shop.dir().join("ledger/benchdrop.db-wal"));
+    strace.arg(PROGRAM).arg("--config").arg(shop.configuration()).arg("run").env("NOTIFY_SOCKET", &path);
+    let papers = shop_and_engine(some_days_ago());
+    shop.drop_in(&papers);
+    let service = shop.start(strace);
+    shop.wait_until("the trouble", || shop.says("the disk is full") > 0);
+    let turns = || {
+        let mut buffer = [0; 4096];
+        std::iter::from_fn(|| socket.recv(&mut buffer).ok()).count()
+    };
+    turns();
+    // Twelve seconds hold two pauses of five, or three where one began just before.
+    for n in 0..120 {
+        fs::write(shop.watch_folder().join(format!("drop/more {n}.json")), &papers[0].bytes).unwrap();
+        std::thread::sleep(Duration::from_millis(100));
+    }
+    let tried = turns();
+    assert!((1..=4).contains(&tried), "{tried} turns in twelve seconds");
+    assert_eq!(shop.says("the disk is full"), 1);
+    service.kill();
+}
+
 /// What a shop installs: everything in its place, nothing of this machine in it, and the program in it runs.
 #[test]
 #[ignore = "needs dpkg-deb; tests/run runs it"]

@@ -63,7 +63,7 @@ fn arrival_line(arrival: &ArrivalInfo, zone: &TimeZone) -> ArrivalLine {
 }
 
 /// `2026-11-25 08:30` in the shop's zone.
-fn local(zone: &TimeZone, milliseconds: i64) -> String {
+pub(super) fn local(zone: &TimeZone, milliseconds: i64) -> String {
     let instant = Timestamp::from_millisecond(milliseconds).unwrap_or(Timestamp::UNIX_EPOCH);
     zone.to_datetime(instant).strftime("%Y-%m-%d %H:%M").to_string()
 }

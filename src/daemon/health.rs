@@ -5,11 +5,11 @@
 //! does not hide the others.
 
 use crate::config::Config;
+use crate::daemon::gather::local;
 use crate::daemon::vital::Sign;
 use crate::facts::Role;
 use crate::intake::papers_in_drop;
 use crate::ledger::Ledger;
-use crate::shop::Shop;
 use jiff::Timestamp;
 use std::path::Path;
 
@@ -70,7 +70,7 @@ fn service(config: &Config, now: Timestamp) -> Finding {
         return wrong(about, "has never run on this ledger; start it with `run`".to_owned());
     };
     let age = now.as_millisecond() - sign.turned;
-    let at = local(config, sign.turned);
+    let at = local(&config.zone, sign.turned);
     let Sign { process, version, waiting, watching, .. } = &sign;
     if sign.ended {
         return wrong(about, format!("was ended at {at}; start it with `run`"));
@@ -86,7 +86,7 @@ fn service(config: &Config, now: Timestamp) -> Finding {
     }
     let running = format!(
         "version {version} runs since {} (process {process}), last turn {} s ago, {watching}; {waiting} files wait",
-        local(config, sign.started),
+        local(&config.zone, sign.started),
         (age / 1000).max(0)
     );
     match sign.trouble {
@@ -122,7 +122,7 @@ fn counted(ledger: &Ledger) -> crate::ledger::Result<Finding> {
     Ok(well(
         "ledger",
         format!(
-            "opens and reads: {} drops, {} engines, {} arrivals (the last {last} read; `ledger verify` reads all)",
+            "opens and reads; drops: {}, engines: {}, arrivals: {} (the last {last} read; `ledger verify` reads all)",
             counts.drops, counts.jobs, counts.arrivals
         ),
     ))
@@ -138,7 +138,7 @@ fn letters(ledger: &Ledger, config: &Config, now: Timestamp) -> crate::ledger::R
     }
     let late = waits_since.filter(|since| now.as_millisecond() - since > LETTERS_WAIT);
     if let Some(since) = late {
-        says.push_str(&format!("; the oldest waits since {}", local(config, since)));
+        says.push_str(&format!("; the oldest waits since {}", local(&config.zone, since)));
     }
     Ok(Finding { about: "letters", says, is_wrong: counts.dead > 0 || late.is_some() })
 }
@@ -148,7 +148,7 @@ fn daily_page(ledger: &Ledger, config: &Config, now: Timestamp) -> crate::ledger
     let Ok(shop) = super::shop_of(ledger) else {
         return Ok(wrong(about, "the shop's own drops cannot be read; run `ledger verify`".to_owned()));
     };
-    if nobody_reads(&shop) {
+    if shop.letters_to(Role::Owner).is_empty() {
         return Ok(wrong(
             about,
             "nobody is the owner with a mail address: drop a people file with one".to_owned(),
@@ -169,10 +169,6 @@ fn daily_page(ledger: &Ledger, config: &Config, now: Timestamp) -> crate::ledger
     })
 }
 
-fn nobody_reads(shop: &Shop) -> bool {
-    shop.letters_to(Role::Owner).is_empty()
-}
-
 /// Free room on the disk of a place.
 fn room(what: &str, place: &Path) -> Finding {
     let about = "room";
@@ -185,10 +181,4 @@ fn room(what: &str, place: &Path) -> Finding {
         }
         Err(error) => wrong(about, format!("the disk of {what} cannot be asked: {error}")),
     }
-}
-
-/// `2026-11-25 08:30:15` in the shop's zone.
-fn local(config: &Config, milliseconds: i64) -> String {
-    let instant = Timestamp::from_millisecond(milliseconds).unwrap_or(Timestamp::UNIX_EPOCH);
-    config.zone.to_datetime(instant).strftime("%Y-%m-%d %H:%M:%S").to_string()
 }

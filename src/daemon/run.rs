@@ -1,8 +1,9 @@
 //! The loop: turn, sleep until something may have happened, turn again, until told to stop.
 
-use crate::config::Config;
+use crate::clock::Clock;
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
+use crate::daemon::reload::Reread;
 use crate::daemon::trouble::Troubles;
 use crate::daemon::vital::Vital;
 use crate::intake::WatchState;
@@ -26,9 +27,6 @@ pub enum Call {
     Stop,
 }
 
-/// The configuration as it is now, or every reason why it cannot be used.
-pub type Reread<'a> = &'a dyn Fn() -> Result<Config, String>;
-
 /// Turns until a stop is called for.
 ///
 /// # Errors
@@ -40,6 +38,7 @@ pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Resu
     loop {
         let turned =
             house.turn().and_then(|taken| house.folder_is_there(&mut troubles.absence).map(|()| taken));
+        let mut hears = true;
         let wait = match turned {
             Ok(taken) => {
                 house.disk_has_room(&mut troubles.full);
@@ -52,11 +51,13 @@ pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Resu
             Err(error) => {
                 say_once(&mut trouble, &error);
                 house.prepare_next_try(&error, &mut troubles)?;
+                // Senders go on while the disk is full; each would have it try, and fail, at once.
+                hears = error.is_away();
                 PAUSE
             }
         };
         vital.turned(house.clock.as_ref(), trouble.as_deref(), house.watching(), house.press.waiting.len());
-        let heard = listen(calls, wait);
+        let heard = listen(calls, wait, hears, house.clock.as_ref());
         if heard.stop {
             tracing::info!("stopping");
             vital.stopping();
@@ -101,18 +102,23 @@ impl Heard {
     }
 }
 
-/// Sleeps until the wait is over or a hint comes. Hints that came together are one.
-fn listen(calls: &Receiver<Call>, wait: Duration) -> Heard {
+/// Sleeps until the wait is over or somebody calls; a hint counts only where it is heard. Hints that came together are one.
+fn listen(calls: &Receiver<Call>, wait: Duration, hears: bool, clock: &dyn Clock) -> Heard {
     let mut heard = Heard::default();
-    match calls.recv_timeout(wait) {
-        Ok(call) => heard.note(call),
-        Err(RecvTimeoutError::Timeout) => return heard,
-        Err(RecvTimeoutError::Disconnected) => heard.stop = true,
+    let over = clock.since_start().saturating_add(wait);
+    loop {
+        match calls.recv_timeout(over.saturating_sub(clock.since_start())) {
+            Ok(call) => heard.note(call),
+            Err(RecvTimeoutError::Timeout) => return heard,
+            Err(RecvTimeoutError::Disconnected) => heard.stop = true,
+        }
+        while let Ok(call) = calls.try_recv() {
+            heard.note(call);
+        }
+        if hears || heard.stop || heard.reload {
+            return heard;
+        }
     }
-    while let Ok(call) = calls.try_recv() {
-        heard.note(call);
-    }
-    heard
 }
 
 impl House {
@@ -160,43 +166,6 @@ impl House {
             WatchState::Watching => "notified, and looks every few seconds".to_owned(),
             WatchState::Polled(why) => format!("looks every few seconds: {why}"),
         }
-    }
-
-    /// Takes a changed configuration into use, or goes on with the one it has and says why. Gives a word for the
-    /// supervisor.
-    fn reload(&mut self, reread: Reread<'_>) -> String {
-        let adopted = reread().and_then(|config| self.adopt(config));
-        match adopted {
-            Ok(()) => {
-                tracing::info!("the configuration was read anew and is in use");
-                "working, with the configuration read anew".to_owned()
-            }
-            Err(why) => {
-                tracing::error!(%why, "the configuration was read anew and is not used; the one before goes on");
-                format!("working, with the configuration from before: {why}")
-            }
-        }
-    }
-
-    /// What can change while the service runs changes with the next step; what cannot is refused, and nothing of the
-    /// new configuration is used then.
-    fn adopt(&mut self, config: Config) -> Result<(), String> {
-        let fixed = [
-            ("site", self.config.site == config.site),
-            ("ledger", self.config.ledger == config.ledger),
-            ("watch-folder", self.config.watch_folder == config.watch_folder),
-            ("intake.watch", self.config.watch == config.watch),
-        ];
-        let changed: Vec<&str> = fixed.iter().filter(|(_, same)| !same).map(|(key, _)| *key).collect();
-        if !changed.is_empty() {
-            return Err(format!("to change {} stop the service and start it again", changed.join(", ")));
-        }
-        self.folder.set_patience(config.settle, config.grace);
-        self.press.zone = config.zone.clone();
-        self.press.doubt();
-        self.post.adopt(&config);
-        self.config = config;
-        Ok(())
     }
 
     /// After a turn that failed, what is in memory may be ahead of the ledger: it is folded anew.

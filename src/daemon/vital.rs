@@ -15,37 +15,38 @@ use std::time::Duration;
 /// The sign is written at most this often while nothing changes.
 const AT_MOST_EVERY: Duration = Duration::from_secs(5);
 
+/// A storm is hundreds of turns a second, and the supervisor counts minutes.
+const FED_AT_MOST_EVERY: Duration = Duration::from_secs(1);
+
 /// What a service last said of itself; a small JSON file beside the ledger, on this machine's own disk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Sign {
+pub(super) struct Sign {
     /// Its process.
-    pub process: u32,
+    pub(super) process: u32,
     /// Which version it is.
-    pub version: String,
+    pub(super) version: String,
     /// When it started, Unix milliseconds.
-    pub started: i64,
+    pub(super) started: i64,
     /// When the last turn ended, Unix milliseconds.
-    pub turned: i64,
+    pub(super) turned: i64,
     /// What keeps it from working, if anything does.
-    pub trouble: Option<String>,
+    pub(super) trouble: Option<String>,
     /// How it learns of files: by notifications or only by looking.
-    pub watching: String,
+    pub(super) watching: String,
     /// Files that lie in the drop folder and are not taken in yet.
-    pub waiting: usize,
+    pub(super) waiting: usize,
     /// It ended by itself, as it was told to.
-    pub ended: bool,
+    pub(super) ended: bool,
 }
 
 impl Sign {
     /// Where the sign of a ledger's service lies.
-    #[must_use]
-    pub fn place(ledger: &Path) -> PathBuf {
+    pub(super) fn place(ledger: &Path) -> PathBuf {
         ledger.with_extension("alive")
     }
 
     /// The last sign; `None` when no service of this ledger has run yet, or what is there is no sign.
-    #[must_use]
-    pub fn read(ledger: &Path) -> Option<Self> {
+    pub(super) fn read(ledger: &Path) -> Option<Self> {
         serde_json::from_str(&fs::read_to_string(Self::place(ledger)).ok()?).ok()
     }
 }
@@ -55,6 +56,7 @@ pub(super) struct Vital {
     ledger: PathBuf,
     sign: Sign,
     written: Option<Duration>,
+    fed: Option<Duration>,
     is_ready: bool,
 }
 
@@ -70,7 +72,7 @@ impl Vital {
             waiting: 0,
             ended: false,
         };
-        Self { ledger: ledger.to_owned(), sign, written: None, is_ready: false }
+        Self { ledger: ledger.to_owned(), sign, written: None, fed: None, is_ready: false }
     }
 
     /// A turn has ended: the watchdog is fed, and the first time the supervisor hears that the service is ready.
@@ -91,15 +93,25 @@ impl Vital {
             ..self.sign.clone()
         };
         let now = clock.since_start();
-        if is_news || self.written.is_none_or(|last| now.saturating_sub(last) >= AT_MOST_EVERY) {
+        let is_due = |last: Option<Duration>, every| {
+            is_news || last.is_none_or(|last| now.saturating_sub(last) >= every)
+        };
+        if is_due(self.written, AT_MOST_EVERY) {
             self.written = Some(now);
             self.write();
         }
+        if is_due(self.fed, FED_AT_MOST_EVERY) {
+            self.fed = Some(now);
+            self.feed(is_news);
+        }
+    }
+
+    fn feed(&mut self, is_news: bool) {
         let mut states = vec![NotifyState::Watchdog];
         if !self.is_ready {
             states.push(NotifyState::Ready);
         }
-        let status = trouble.map_or_else(|| "working".to_owned(), one_line);
+        let status = self.sign.trouble.as_deref().map_or_else(|| "working".to_owned(), one_line);
         if is_news {
             states.push(NotifyState::Status(&status));
         }
