@@ -76,29 +76,17 @@ fn statements(view: &JobView) -> Vec<Recorded> {
 
 /// What stands in a drop alone, in its own words; `None` for what names nobody.
 fn of_fact(fact: &Fact) -> Option<Recorded> {
-    let (what, by, why, quoted) = match &fact.body {
-        Body::SignOff(signed) => {
-            (format!("{} signed", signed.step.word()), &signed.name, &signed.note, &signed.evidence)
-        }
-        Body::Decision(decision) => return Some(of_decision(fact, decision)),
-        Body::CheckIn(_)
-        | Body::Part(_)
-        | Body::Finding(_)
-        | Body::Measurements(_)
-        | Body::Hardware(_)
-        | Body::Operation(_)
-        | Body::WorkOrder(_)
-        | Body::Supply(_)
-        | Body::Assembly(_)
-        | Body::Account(_)
-        | Body::Withdrawal(_)
-        | Body::Gauge(_)
-        | Body::Sheet(_)
-        | Body::HouseRules(_)
-        | Body::People(_)
-        | Body::PriceList(_) => return None,
-    };
-    Some(Recorded { fact: fact.id, what, by: by.clone(), why: why.clone(), quoted: quoted.clone() })
+    if let Body::Decision(decision) = &fact.body {
+        return Some(of_decision(fact, decision));
+    }
+    let Body::SignOff(signed) = &fact.body else { return None };
+    Some(Recorded {
+        fact: fact.id,
+        what: format!("{} signed", signed.step.word()),
+        by: signed.name.clone(),
+        why: signed.note.clone(),
+        quoted: signed.evidence.clone(),
+    })
 }
 
 fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {

@@ -7,7 +7,7 @@ use crate::facts::{SheetList, TableSheet, empty_sheet};
 use crate::judgement::words;
 use crate::metrology::Unit;
 use crate::pages::JobView;
-use crate::sheets::{Asked, Feature, Part, Row, Sheet, fold_name};
+use crate::sheets::{Asked, Feature, Part, Row, Sheet};
 use crate::shop::{Job, Place, Surface, SurfaceKey};
 use crate::stages::Stage;
 use serde_json::{Value, json};
@@ -116,10 +116,10 @@ fn condition(stage: Stage) -> &'static str {
 /// Is the feature asked for in what came, or measured or worked on all the same? What any scope asks after work is
 /// asked only of what is worked on.
 fn came(job: &Job, index: usize, feature: &Feature) -> bool {
-    let is_named = |scopes: &[String]| !scopes.is_empty() && of_scope(job, scopes);
+    let is_named = |scopes: &[String]| !scopes.is_empty() && job.concerns(scopes);
     let is_asked = |(condition, scopes): &(Asked, Vec<String>)| match condition {
         Asked::AfterWork => is_named(scopes),
-        Asked::AsReceived | Asked::AtAssembly => of_scope(job, scopes),
+        Asked::AsReceived | Asked::AtAssembly => job.concerns(scopes),
     };
     let is_touched =
         |(key, surface): (&SurfaceKey, &Surface)| key.feature == index && !surface.sets.is_empty();
@@ -127,10 +127,6 @@ fn came(job: &Job, index: usize, feature: &Feature) -> bool {
         || feature.rows.iter().any(|row| row.asked.iter().any(is_asked))
         || job.surfaces.iter().any(is_touched)
         || job.agreed.keys().any(|key| key.feature == index)
-}
-
-fn of_scope(job: &Job, scopes: &[String]) -> bool {
-    scopes.is_empty() || scopes.iter().any(|scope| job.scopes.contains(&fold_name(scope)))
 }
 
 /// Every place of a feature, one a row.
@@ -203,13 +199,13 @@ fn prepare(list: &mut SheetList, sheet: &Sheet, job: &Job) {
         "torque" => sheet
             .fasteners
             .iter()
-            .filter(|group| of_scope(job, &group.scopes))
+            .filter(|group| job.concerns(&group.scopes))
             .map(|group| BTreeMap::from([("group", group.group.clone()), ("# what", group.name.clone())]))
             .collect(),
         "checks" => sheet
             .checks
             .iter()
-            .filter(|check| of_scope(job, &check.scopes))
+            .filter(|check| job.concerns(&check.scopes))
             .map(|check| BTreeMap::from([("check", check.key.clone()), ("# what", check.words.clone())]))
             .collect(),
         _ => return,
@@ -232,7 +228,7 @@ fn of_parts<'a>(
     which: impl Fn(&Part) -> bool,
 ) -> Vec<BTreeMap<&'a str, String>> {
     let mut rows = Vec::new();
-    for part in sheet.parts.iter().filter(|part| which(part) && of_scope(job, &part.scopes)) {
+    for part in sheet.parts.iter().filter(|part| which(part) && job.concerns(&part.scopes)) {
         let one =
             |position: &str| BTreeMap::from([("part", part.key.clone()), ("positions", position.to_owned())]);
         if part.positions.is_empty() {

@@ -183,25 +183,7 @@ fn put_together(job: &Job, assembly: &Assembly) -> Option<Stage> {
     checks.chain(fitted.then_some(Stage::Reassembly)).min()
 }
 
-fn is_work(body: &Body) -> bool {
-    match body {
-        Body::Operation(_) => true,
-        Body::WorkOrder(order) => order.back.is_some(),
-        Body::CheckIn(_)
-        | Body::Part(_)
-        | Body::Finding(_)
-        | Body::Measurements(_)
-        | Body::Hardware(_)
-        | Body::Supply(_)
-        | Body::Assembly(_)
-        | Body::Decision(_)
-        | Body::Withdrawal(_)
-        | Body::Account(_)
-        | Body::SignOff(_)
-        | Body::Gauge(_)
-        | Body::Sheet(_)
-        | Body::HouseRules(_)
-        | Body::People(_)
-        | Body::PriceList(_) => false,
-    }
+/// Work in the house, or accepted or refused when it came back.
+pub(super) fn is_work(body: &Body) -> bool {
+    matches!(body, Body::Operation(_)) || matches!(body, Body::WorkOrder(order) if order.back.is_some())
 }

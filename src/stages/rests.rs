@@ -4,16 +4,17 @@
 use crate::facts::{Account, Body, Decision, Fact, PartEvent};
 use crate::shop::{Job, Thing, Touched};
 use crate::stages::blocker::BlockerRule;
+use crate::stages::matters::is_work;
 
 /// A rule, and which statements it looks at whatever they are about.
 type Also = (BlockerRule, fn(&Fact) -> bool);
 
 const ALSO: [Also; 8] = [
     // The last cut, and who tightened.
-    (BlockerRule::Checked, |fact| is_work(fact) || tightens(fact)),
+    (BlockerRule::Checked, |fact| is_work(&fact.body) || tightens(fact)),
     (BlockerRule::CutTooSoon, is_money),
     // The size of what a part sits on.
-    (BlockerRule::Fitted, |fact| is_work(fact) || gives_size(fact)),
+    (BlockerRule::Fitted, |fact| is_work(&fact.body) || gives_size(fact)),
     (BlockerRule::UnderNewBolts, |fact| tightens(fact) || loosens(fact)),
     // What the bolts hold came off, or was fitted anew.
     (BlockerRule::Torqued, loosens),
@@ -43,37 +44,14 @@ pub(super) fn with_movers(job: &Job, about: Touched) -> Touched {
     Touched::Things(things)
 }
 
-fn is_work(fact: &Fact) -> bool {
-    let back = || matches!(&fact.body, Body::WorkOrder(order) if order.back.is_some());
-    matches!(fact.body, Body::Operation(_)) || back()
-}
-
 fn tightens(fact: &Fact) -> bool {
     matches!(&fact.body, Body::Assembly(assembly) if !assembly.torque.is_empty())
 }
 
 /// A part came off or went in, and with it the bolts that hold it.
 fn loosens(fact: &Fact) -> bool {
-    match &fact.body {
-        Body::Part(body) => body.event.loosens(),
-        Body::Assembly(assembly) => !assembly.fitted.is_empty(),
-        Body::CheckIn(_)
-        | Body::Finding(_)
-        | Body::Measurements(_)
-        | Body::Hardware(_)
-        | Body::Operation(_)
-        | Body::WorkOrder(_)
-        | Body::Supply(_)
-        | Body::Decision(_)
-        | Body::Account(_)
-        | Body::SignOff(_)
-        | Body::Withdrawal(_)
-        | Body::Gauge(_)
-        | Body::Sheet(_)
-        | Body::HouseRules(_)
-        | Body::People(_)
-        | Body::PriceList(_) => false,
-    }
+    matches!(&fact.body, Body::Part(body) if body.event.loosens())
+        || matches!(&fact.body, Body::Assembly(assembly) if !assembly.fitted.is_empty())
 }
 
 fn gives_size(fact: &Fact) -> bool {
