@@ -274,3 +274,26 @@ fn new_form_limits_need_three_repeats() {
     let (_, size) = judged(&thrice, "main journal 1", Characteristic::Size);
     assert_eq!(size.band, Band::New);
 }
+
+/// A journal that was ground to a size has not worn since; one that was polished keeps what it wore.
+#[test]
+fn what_was_cut_to_a_size_has_no_wear() {
+    let worn_after = |finished: Option<&str>| {
+        let mut drops = shop_with_engine();
+        let read = |minute, when: &str, value: &str| {
+            measured(minute, when, "MIC", journal("main journal", "1", [value; 4]))
+        };
+        drops.push(read(20, "as received", "2.2485"));
+        let mut work = json!({"operation": "grind", "unit": "in",
+            "places": [{"feature": "main journal", "positions": ["1"]}]});
+        if let Some(size) = finished {
+            work["finished"] = size.into();
+        }
+        drops.push(drop_at("operation", 30, work));
+        drops.push(read(40, "after work", if finished.is_some() { "2.2392" } else { "2.2484" }));
+        let (_, _, judgement) = folded(&drops);
+        let wear = judgement.standing().filter(|verdict| verdict.name == "main journal 1");
+        wear.filter(|verdict| verdict.key.characteristic == Characteristic::Wear).count()
+    };
+    assert_eq!((worn_after(None), worn_after(Some("0.010 under"))), (1, 0));
+}

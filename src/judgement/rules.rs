@@ -212,6 +212,10 @@ impl SurfaceJudge<'_> {
 
     fn row(&self, row: &Row, stands: bool, found: &Found) -> Option<Verdict> {
         let at = &found.at;
+        // What was cut to a size has not worn since.
+        if row.characteristic == Characteristic::Wear && at.resized {
+            return None;
+        }
         let bench = Bench { feature: self.feature, row, basis: at.basis, level: self.level };
         let deciding = Deciding::of(self.feature, row, self.surface, at);
         let mut judged = by_rule(&bench, &found.values, &found.unworn, deciding);

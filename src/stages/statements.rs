@@ -156,7 +156,7 @@ pub(super) fn remind(job: &Job, statements: &[StatementNow], blocker: &mut Block
     let word = match &last.act {
         Act::Signed(_) => {
             return blocker.what = format!(
-                "{} by {}, {}, on other evidence: look again, and drop the sign-off again",
+                "{} by {}, {}, on other evidence: look again, and drop a new sign-off",
                 last.what, last.by, last.written
             );
         }

@@ -2,8 +2,8 @@
 
 use crate::notices::letter::Sections;
 use crate::notices::summary::{Days, SummaryInput, counted, days_between};
-use crate::pages::BoardRow;
-use std::collections::BTreeMap;
+use crate::pages::{BoardRow, RowNeed};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Estimates that run out within so many days are named beforehand.
 const SOON: i32 = 7;
@@ -114,15 +114,20 @@ fn late_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     row.said("", &lines)
 }
 
-/// In quantity by size over all engines, with the engines it is for.
+/// In quantity by size over all engines, with the engines it is for. What is known of all of it is said once.
 fn to_order(open: &[&BoardRow]) -> Vec<String> {
+    let known = |need: &RowNeed| {
+        let wait = if need.approved { "" } else { ", not before money is approved" };
+        format!("{}{wait}", need.known)
+    };
+    let all: BTreeSet<String> = open.iter().flat_map(|row| row.needs.iter().map(known)).collect();
     let mut items: BTreeMap<(&str, &str), (u32, Vec<String>)> = BTreeMap::new();
     for row in open {
         for need in &row.needs {
             let (count, jobs) = items.entry((&need.item, &need.size)).or_default();
             *count += need.count;
-            let wait = if need.approved { "" } else { ", not before money is approved" };
-            jobs.push(format!("{} for {} ({}{wait})", need.count, row.written, need.known));
+            let own = if all.len() > 1 { format!(" ({})", known(need)) } else { String::new() };
+            jobs.push(format!("{} for {}{own}", need.count, row.written));
         }
     }
     let one = |((item, size), (count, jobs)): (&(&str, &str), &(u32, Vec<String>))| {
@@ -130,7 +135,9 @@ fn to_order(open: &[&BoardRow]) -> Vec<String> {
         format!("\n  {count} {item}{size}: {}", jobs.join("; "))
     };
     let lines: String = items.iter().map(one).collect();
-    if lines.is_empty() { Vec::new() } else { vec![format!("By item and size{lines}")] }
+    let shared =
+        all.first().filter(|_| all.len() == 1).map_or_else(String::new, |all| format!("; of all: {all}"));
+    if lines.is_empty() { Vec::new() } else { vec![format!("By item and size{shared}{lines}")] }
 }
 
 fn late_supplies(row: &BoardRow, days: &Days<'_>) -> Vec<String> {

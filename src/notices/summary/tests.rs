@@ -78,7 +78,8 @@ fn what_to_order_is_summed_by_size_over_engines() {
         row.needs = vec![need];
         row
     };
-    let page = page(vec![
+    let page_of = page;
+    let page = page_of(vec![
         needing("24-1", 4, "0.030 over", true),
         needing("24-2", 3, "0.030 over", false),
         needing("24-3", 4, "0.020 over", true),
@@ -87,6 +88,11 @@ fn what_to_order_is_summed_by_size_over_engines() {
         "7 piston 0.030 over: 4 for 24-1 (available); 3 for 24-2 (available, not before money is approved)";
     assert!(page.contains(thirty), "{page}");
     assert!(page.contains("4 piston 0.020 over: 4 for 24-3 (available)"), "{page}");
+    let alike = page_of(vec![needing("24-1", 4, "0.030 over", true), needing("24-3", 4, "0.020 over", true)]);
+    assert!(
+        alike.contains("By item and size; of all: available\n  4 piston 0.020 over: 4 for 24-3\n"),
+        "{alike}"
+    );
 }
 
 #[test]
