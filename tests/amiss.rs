@@ -16,40 +16,20 @@ mod money;
 #[path = "amiss/waivers.rs"]
 mod waivers;
 
-use benchdrop::facts::JobKey;
-use benchdrop::judgement::{Judgement, judge};
-use benchdrop::shop::{FactSet, Job, Shop};
+use benchdrop::judgement::Judgement;
+use benchdrop::shop::Job;
 use benchdrop::stages::{BlockerRule, Standing, signables, standing};
-use rebuild::{Cut, Named, Plan, rebuild};
+use rebuild::{Named, OV24_REBUILD, rebuild};
 use serde_json::{Value, json};
-use support::{JOB, OV24, SITE, fact};
-
-const PLAN: Plan = Plan {
-    sheet: OV24,
-    scope: "complete",
-    cuts: &[
-        Cut { feature: "main journal", operation: "grind", size: "0.010 under", order: Some("WO-1") },
-        Cut { feature: "crankpin", operation: "grind", size: "0.020 under", order: Some("WO-2") },
-        Cut { feature: "bore", operation: "bore and hone", size: "0.030 over", order: None },
-    ],
-};
+use support::{JOB, fact};
 
 /// Later than everything in the rebuild.
 const AFTER_ALL: &str = "2026-04-01T10:00:00Z";
 
 fn folded(drops: &[Named]) -> (Job, Judgement) {
-    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-    for (_, drop) in drops {
-        let fact = fact(drop);
-        if fact.job.is_some() {
-            job.insert(fact)
-        } else {
-            shop.insert(fact)
-        };
-    }
-    let job = Job::fold(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop));
+    let drops: Vec<Value> = drops.iter().map(|(_, drop)| drop.clone()).collect();
+    let (_, job, judgement) = support::folded(&drops);
     assert_eq!(job.held, [], "nothing is held");
-    let judgement = judge(&job);
     (job, judgement)
 }
 
@@ -102,7 +82,7 @@ fn rod_2(event: &str, recorded: &str) -> Named {
 
 #[test]
 fn what_is_gone_is_not_in_the_engine() {
-    let all = rebuild(&PLAN);
+    let all = rebuild(&OV24_REBUILD);
     let with = |more: Named| [all.clone(), vec![more]].concat();
     // Thrown away after it was fitted: nothing is there any more, and its bolts hold nothing.
     let bolts = "reassembly tightened bench G02 Connecting rods";
@@ -132,7 +112,7 @@ fn what_is_gone_is_not_in_the_engine() {
 /// A part that is fitted came out of its bath, whichever drop says that it is fitted.
 #[test]
 fn a_fitted_part_is_out_of_its_bath() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     let (into, fitted) = (after(&drops, "fit rod", -2), after(&drops, "fit rod", -1));
     drops.extend([rod_2("into bath", &into), rod_2("fitted", &fitted)]);
     find(&mut drops, "fit rod")["body"]["fitted"][0]["positions"] = json!(["1", "3", "4"]);
@@ -142,7 +122,7 @@ fn a_fitted_part_is_out_of_its_bath() {
 /// An order that comes back in two lots, the later one in another size: agreed where it is so, nothing is open of it.
 #[test]
 fn each_lot_of_an_order_has_its_own_size() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     let later = after(&drops, "order WO-1 back", 1);
     let back = find(&mut drops, "order WO-1 back");
     let mut rest = back.clone();
@@ -176,7 +156,7 @@ fn only_what_came_back_was_worked_on() {
         "due": "2026-12-20"}});
     let lot = |parts: Value| json!({"order": "WO-9", "back": {"parts": parts, "result": "accepted"}});
     let worked = |lots: &[Value]| -> (Vec<usize>, Vec<usize>) {
-        let mut drops = rebuild(&PLAN);
+        let mut drops = rebuild(&OV24_REBUILD);
         drops.push(drop("work-order", AFTER_ALL, out.clone()));
         let at = |index: usize| format!("2026-04-0{}T10:00:00Z", 2 + index);
         drops.extend(lots.iter().enumerate().map(|(index, lot)| drop("work-order", &at(index), lot.clone())));

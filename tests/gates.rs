@@ -15,22 +15,12 @@ use benchdrop::judgement::judge;
 use benchdrop::shop::{FactSet, Job, Shop};
 use benchdrop::stages::{Actor, Blocker, BlockerRule, Stage, Standing, standing};
 use needed::{KD3_OTHERWISE, NEEDED, OTHERWISE, OV24_OTHERWISE};
-use rebuild::{Cut, Named, Plan, rebuild};
+use rebuild::{Cut, Named, OV24_REBUILD, Plan, rebuild};
 use serde_json::{Value, json};
 use std::sync::Arc;
-use support::{JOB, OV24, SITE, fact, folded};
+use support::{JOB, SITE, fact, folded};
 
 const KD3: &str = include_str!("../schemas/examples/sheet.v1/pass/kd-3.json");
-
-const OV24_REBUILD: Plan = Plan {
-    sheet: OV24,
-    scope: "complete",
-    cuts: &[
-        Cut { feature: "main journal", operation: "grind", size: "0.010 under", order: Some("WO-1") },
-        Cut { feature: "crankpin", operation: "grind", size: "0.020 under", order: Some("WO-2") },
-        Cut { feature: "bore", operation: "bore and hone", size: "0.030 over", order: None },
-    ],
-};
 
 const KD3_REBUILD: Plan = Plan {
     sheet: KD3,

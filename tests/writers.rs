@@ -6,6 +6,8 @@
 //! is all that is compared with.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "support/chance.rs"]
+mod chance;
 #[path = "support/gate.rs"]
 mod gate;
 mod support;
@@ -15,6 +17,7 @@ mod temp_shop;
 use benchdrop::clock::Clock as _;
 use benchdrop::facts::Digest;
 use benchdrop::ledger::Outcome;
+use chance::Chance;
 use jiff::ToSpan as _;
 use std::collections::BTreeSet;
 use std::fs::{self, File, OpenOptions};
@@ -23,19 +26,6 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 use support::*;
 use temp_shop::TempShop;
-
-/// Numbers that look like chance and are the same in each run (the public-domain splitmix64 generator).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, high: u64) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut bits = self.0;
-        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (bits ^ (bits >> 31)) % high
-    }
-}
 
 /// One stroke of a sender, and how long it then rests, in milliseconds.
 type Stroke = (u64, Box<dyn FnMut()>);
@@ -82,13 +72,13 @@ fn set_back(path: &Path) {
 
 /// Rests around the settle time of a second: well below, a hair below, at, a hair above, well above.
 fn rest(chance: &mut Chance) -> u64 {
-    [50, 400, 990, 1_000, 1_010, 1_700, 4_000][usize::try_from(chance.below(7)).unwrap()]
+    [50, 400, 990, 1_000, 1_010, 1_700, 4_000][usize::try_from(chance.between(0, 7)).unwrap()]
 }
 
 fn sender(folder: &Path, number: u64, chance: &mut Chance) -> Sender {
-    let way = chance.below(8);
+    let way = chance.between(0, 8);
     // A table that is cut at a row's end looks whole without its last row; with it only the bit-by-bit writer differs.
-    let as_table = way == 0 && chance.below(2) == 0;
+    let as_table = way == 0 && chance.between(0, 2) == 0;
     let bytes = content(number, as_table);
     let path = folder.join(format!("set {number}.{}", if as_table { "csv" } else { "json" }));
     let under_way = folder.join(format!("set {number}.part"));
@@ -115,7 +105,7 @@ fn sender(folder: &Path, number: u64, chance: &mut Chance) -> Sender {
         }
     };
     strokes.reverse();
-    Sender { strokes, due: chance.below(3_000), sure, maybe }
+    Sender { strokes, due: chance.between(0, 3_000), sure, maybe }
 }
 
 fn written(path: PathBuf, bytes: Vec<u8>) -> Box<dyn FnMut()> {
@@ -131,7 +121,7 @@ fn renamed(under_way: PathBuf, path: PathBuf, bytes: Vec<u8>) -> Box<dyn FnMut()
 
 /// Into the final name, a part at a time.
 fn bit_by_bit(path: &Path, bytes: &[u8], back: bool, chance: &mut Chance) -> Vec<Stroke> {
-    let parts = 2 + usize::try_from(chance.below(6)).unwrap();
+    let parts = 2 + usize::try_from(chance.between(0, 6)).unwrap();
     let mut strokes: Vec<Stroke> = Vec::new();
     for part in bytes.chunks(bytes.len().div_ceil(parts)) {
         let (path, part) = (path.to_owned(), part.to_vec());
@@ -194,11 +184,11 @@ fn morning(seed: u64) -> usize {
                 sender.due = now.max(sender.due) + rest;
             }
         }
-        let step = 20 + chance.below(600);
+        let step = 20 + chance.between(0, 600);
         now += step;
-        if chance.below(12) == 0 {
+        if chance.between(0, 12) == 0 {
             // A time server, or a person: a day and more, both ways.
-            let hours = i64::try_from(chance.below(72)).unwrap() - 36;
+            let hours = i64::try_from(chance.between(0, 72)).unwrap() - 36;
             let set = shop.clock.now().checked_add(hours.hours()).unwrap();
             shop.clock.set(set.max("2026-03-05T00:00:00Z".parse().unwrap()));
         }

@@ -12,7 +12,7 @@ fn joints(drops: &[Named]) -> Vec<String> {
 /// Everything tightened for a mock-up, then a cap and the head off again: their bolts are owed, and no others.
 #[test]
 fn a_mock_up_is_not_the_assembly() {
-    let all = rebuild(&PLAN);
+    let all = rebuild(&OV24_REBUILD);
     assert_eq!(joints(&all), Vec::<String>::new());
     for event in ["off", "replaced", "fitted"] {
         let cap = json!({"part": "main cap", "position": "3", "event": event, "state": "used"});
@@ -39,7 +39,7 @@ fn a_mock_up_is_not_the_assembly() {
 #[test]
 fn single_use_bolts_are_used_once_they_were_tightened() {
     let gasket = json!({"fitted": [{"part": "head gasket", "state": "new"}]});
-    let drops = [rebuild(&PLAN), vec![drop("assembly", AFTER_ALL, gasket)]].concat();
+    let drops = [rebuild(&OV24_REBUILD), vec![drop("assembly", AFTER_ALL, gasket)]].concat();
     let open = joints(&drops);
     assert!(
         open.len() == 1 && open[0].starts_with("G03 Cylinder head: not recorded: stage 1 of 3"),
@@ -57,7 +57,7 @@ fn single_use_bolts_are_used_once_they_were_tightened() {
 /// What is set aside on one group of bolts, or one order, rests on its own statements and not on everything.
 #[test]
 fn a_group_and_an_order_are_things() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     drops.retain(|(name, _)| !["torque G01", "order WO-2 back", "again crankpin"].contains(&name.as_str()));
     let (job, judgement) = folded(&drops);
     let all = signables(&job, &judgement, &standing(&job, &judgement));

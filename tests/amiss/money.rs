@@ -24,7 +24,7 @@ fn answer(drops: &[Named], to: &Named, recorded: &str, granted: bool) -> Named {
 
 /// A rebuild with two options side by side, and no answer yet.
 fn with_options() -> (Vec<Named>, Named, Named) {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     let at = |minutes| after(&drops, "estimate", minutes);
     let (repair, renew) = (estimate(&at(0), "1800.00", "repair"), estimate(&at(1), "3000.00", "renew"));
     drops.retain(|(name, _)| name != "estimate" && name != "approval");
@@ -57,7 +57,7 @@ fn the_option_that_was_picked_is_approved() {
 /// An estimate that was made anew for the whole job takes the place of the one before, also in the books.
 #[test]
 fn an_estimate_of_the_whole_counts_once() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     let anew = estimate("2026-03-20T10:00:00Z", "2100.00", "");
     drops.push(anew.clone());
     let estimated = |drops: &[Named]| spent(&folded(drops).0, None).estimated;
@@ -69,7 +69,7 @@ fn an_estimate_of_the_whole_counts_once() {
 /// Half past nine in the evening is still that day, though it is the next one elsewhere.
 #[test]
 fn a_day_ends_where_it_was_written() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     drops.retain(|(name, _)| name != "approval");
     let written: jiff::Timestamp = after(&drops, "estimate", 0).parse().unwrap();
     let estimate = find(&mut drops, "estimate");

@@ -18,7 +18,7 @@ fn states(drops: &[Named]) -> Vec<WaiverState> {
 /// Set aside that the crankshaft was ground before its crack test: that covers no grind that nobody will pay for.
 #[test]
 fn a_missing_test_set_aside_is_no_leave_to_spend() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     drops.retain(|(name, _)| name != "crack test crankshaft");
     drops.push(waiving(&drops, "machining", "leave to cut", "crankshaft"));
     assert_eq!(open(&drops), Vec::<String>::new());
@@ -36,7 +36,7 @@ fn a_missing_test_set_aside_is_no_leave_to_spend() {
 /// Pistons that pass in one bore are not waived for the next one.
 #[test]
 fn a_size_set_aside_is_of_the_bore_that_was_there() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     find(&mut drops, "fit piston")["body"]["fitted"][0]["size"] = "standard".into();
     drops.push(waiving(&drops, "reassembly", "fitted", "piston"));
     assert_eq!(states(&drops), [WaiverState::Holds]);
@@ -49,7 +49,7 @@ fn a_size_set_aside_is_of_the_bore_that_was_there() {
 /// A cloth that was not wiped through after one cut is owed again after the next.
 #[test]
 fn a_check_set_aside_is_owed_again_after_another_cut() {
-    let mut drops = rebuild(&PLAN);
+    let mut drops = rebuild(&OV24_REBUILD);
     let polished = |recorded: &str| {
         let places = json!([{"feature": "crankpin", "positions": ["all"]}]);
         drop("operation", recorded, json!({"operation": "polish", "places": places}))

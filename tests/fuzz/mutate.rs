@@ -1,7 +1,9 @@
 //! What may happen to bytes, from one seed: the same seed spoils in the same way.
 
-/// Numbers that look like chance and are the same in each run (the public-domain splitmix64 generator).
-pub(super) struct Dice(pub(super) u64);
+use super::chance::Chance;
+
+/// Chance in sizes.
+pub(super) struct Dice(pub(super) Chance);
 
 /// What readers trip over.
 const WORDS: [&[u8]; 44] = [
@@ -53,12 +55,8 @@ const WORDS: [&[u8]; 44] = [
 
 impl Dice {
     pub(super) fn below(&mut self, bound: usize) -> usize {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut bits = self.0;
-        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
         let bound = u64::try_from(bound.max(1)).unwrap();
-        usize::try_from((bits ^ (bits >> 31)) % bound).unwrap()
+        usize::try_from(self.0.between(0, bound)).unwrap()
     }
 
     fn span(&mut self, len: usize, most: usize) -> std::ops::Range<usize> {

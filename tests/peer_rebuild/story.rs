@@ -1,20 +1,15 @@
 //! The rebuild of the first engine as papers in the order of the work: the readings are those of the table of computed
 //! answers, and three things go wrong on the way: swapped digits, a gallery plug left out, single-use bolts used again.
 
-use crate::rebuild::{Cut, Named, Plan, rebuild};
-use crate::support::OV24;
+use crate::rebuild::{Cut, Named, OV24_REBUILD, rebuild};
 use benchdrop::clock::{Clock as _, SystemClock};
 use jiff::ToSpan as _;
 use serde_json::{Value, json};
 
 /// What becomes too large or too small is cut to.
-pub(super) const CUTS: &[Cut] = &[
-    Cut { feature: "main journal", operation: "grind", size: "0.010 under", order: Some("WO-1") },
-    Cut { feature: "crankpin", operation: "grind", size: "0.020 under", order: Some("WO-2") },
-    Cut { feature: "bore", operation: "bore and hone", size: "0.030 over", order: None },
-];
+pub(super) const CUTS: &[Cut] = OV24_REBUILD.cuts;
 
-const SCOPE: &str = "complete";
+const SCOPE: &str = OV24_REBUILD.scope;
 
 /// Papers that begin a chapter: before each the shop takes in what lies there, and all that is open is looked at.
 const CHAPTERS: [&str; 22] = [
@@ -112,7 +107,7 @@ pub(super) fn day(days: i64) -> String {
 
 /// The chapters of the rebuild, `day` giving the date so many days from now.
 pub(super) fn chapters(day: impl Fn(i64) -> String) -> Vec<Vec<Paper>> {
-    let drops = rebuild(&Plan { sheet: OV24, scope: SCOPE, cuts: CUTS });
+    let drops = rebuild(&OV24_REBUILD);
     let mut papers: Vec<Paper> =
         drops.into_iter().filter(|(_, drop)| drop.get("job").is_some()).map(Paper::of).collect();
     for paper in &mut papers {

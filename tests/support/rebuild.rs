@@ -10,6 +10,7 @@
 mod work;
 
 use crate::digits::{digits, inside, millionths};
+use crate::support::OV24;
 use jiff::{Timestamp, ToSpan};
 use serde_json::{Value, json};
 
@@ -39,6 +40,17 @@ pub struct Plan {
     /// What is cut.
     pub cuts: &'static [Cut],
 }
+
+/// The first invented engine, complete, with what a worn one of it is cut to.
+pub const OV24_REBUILD: Plan = Plan {
+    sheet: OV24,
+    scope: "complete",
+    cuts: &[
+        Cut { feature: "main journal", operation: "grind", size: "0.010 under", order: Some("WO-1") },
+        Cut { feature: "crankpin", operation: "grind", size: "0.020 under", order: Some("WO-2") },
+        Cut { feature: "bore", operation: "bore and hone", size: "0.030 over", order: None },
+    ],
+};
 
 pub const JOB: &str = "24-017";
 const APPROVER: &str = "Ines Ferrow";
