@@ -113,3 +113,23 @@ fn quoted(cell: &str) -> String {
         cell
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A spreadsheet runs a cell that begins so, whoever wrote it; and a cell ends where it ends.
+    #[test]
+    fn what_a_spreadsheet_would_run_stays_text() {
+        for (cell, written) in [
+            ("=HYPERLINK(A1)", "'=HYPERLINK(A1)"),
+            ("+1", "'+1"),
+            ("-2;3", "\"'-2;3\""),
+            ("@SUM(A1)", "'@SUM(A1)"),
+            ("say \"so\"", "\"say \"\"so\"\"\""),
+            ("2.2488", "2.2488"),
+        ] {
+            assert_eq!(quoted(cell), written);
+        }
+    }
+}
