@@ -13,11 +13,17 @@
 //!
 //! This module knows nothing of engines, sheets or drops. It does not read, write or ask the time.
 
+pub mod budget;
+pub mod guard;
 mod length;
 pub mod normal;
 pub mod oval;
 pub mod proof;
+pub mod quantiles;
+pub mod rectangles;
 pub mod repeats;
+pub mod risk;
+pub mod statistics;
 mod temperature;
 mod uncertainty;
 mod unit;
