@@ -9,6 +9,8 @@
 
 #[path = "checks/decision.rs"]
 mod decision;
+#[path = "checks/geometry.rs"]
+mod geometry;
 #[path = "checks/length.rs"]
 mod length;
 #[path = "checks/statistics.rs"]

@@ -14,6 +14,7 @@
 //! This module knows nothing of engines, sheets or drops. It does not read, write or ask the time.
 
 pub mod budget;
+pub mod form;
 pub mod guard;
 mod length;
 pub mod normal;
