@@ -7,6 +7,7 @@
 //! same answer. The lower half touches the world and decides nothing.
 //!
 //! - [`metrology`] measures: exact lengths, how sure they are, and the decision that follows.
+//! - [`workbench`] answers the owner's small questions: fits, bolts, compression, units, oil film.
 //! - [`sheets`] are an engine family's features, limits, sizes and pairs, checked by computing.
 //! - [`facts`] are the words of the file drop: one type a kind, their names and their faults.
 //! - [`shop`] folds facts into jobs and shop-wide things; what cannot be understood yet is held.
@@ -26,6 +27,8 @@
 //! A module imports only what stands above it in this list; `tests/tidy.rs` holds that.
 
 pub mod metrology;
+
+pub mod workbench;
 
 pub mod sheets;
 

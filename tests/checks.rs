@@ -9,6 +9,12 @@
 
 #[path = "checks/decision.rs"]
 mod decision;
+#[path = "checks/desk.rs"]
+mod desk;
+#[path = "checks/engine.rs"]
+mod engine;
+#[path = "checks/fits.rs"]
+mod fits;
 #[path = "checks/geometry.rs"]
 mod geometry;
 #[path = "checks/length.rs"]

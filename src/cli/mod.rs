@@ -15,6 +15,7 @@ mod job;
 mod ledger;
 mod once;
 mod progress;
+mod reckon;
 mod run;
 mod sheet;
 mod shell;
@@ -63,6 +64,8 @@ enum Command {
     Form(form::FormCommand),
     /// The daily summary as it would be now.
     Summary(summary::SummaryCommand),
+    /// Answer a small question of the trade, with formula, steps and source.
+    Reckon(reckon::ReckonCommand),
     /// Make a demonstration shop and run the real service on it.
     Demo(demo::Demo),
     /// Look after the ledger.
@@ -84,6 +87,7 @@ pub fn main() -> ExitCode {
         Command::Init(init) => init.execute(),
         Command::Sheet(sheet) => sheet.execute(),
         Command::Demo(demo) => demo.execute(),
+        Command::Reckon(reckon) => reckon.execute(),
         Command::Run => run::execute(&arguments.config, arguments.log_json),
         Command::Once => {
             config().map_err(Into::into).and_then(|config| once::execute(config, arguments.log_json))
