@@ -7,6 +7,10 @@
 //! arithmetic is held against thousands of random cases of other libraries in `peer_numbers.rs`.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
 
+#[path = "checks/bearing.rs"]
+mod bearing;
+#[path = "checks/bolts.rs"]
+mod bolts;
 #[path = "checks/decision.rs"]
 mod decision;
 #[path = "checks/desk.rs"]

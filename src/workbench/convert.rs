@@ -37,7 +37,7 @@ pub fn answer(given: &mut Given<'_>) -> Result<Answer, Faults> {
         let same = Unit::list(amount.unit.quantity);
         given.faults.add("TO", format!("{} never becomes {}; it becomes {same}", amount.show(), to.symbol));
     }
-    let amount = std::mem::take(&mut given.faults).or(amount)?;
+    let amount = given.done(amount)?;
     Ok(converted(&amount, to.unwrap_or_else(|| amount.unit.counterpart())))
 }
 

@@ -143,6 +143,14 @@ impl<'a> Given<'a> {
         Self { typed, faults: Faults::default() }
     }
 
+    /// What was read, or every fault so far.
+    ///
+    /// # Errors
+    /// The faults.
+    pub fn done<T>(&mut self, read: Option<T>) -> Result<T, Faults> {
+        std::mem::take(&mut self.faults).or(read)
+    }
+
     /// What stood behind a name, as it stands.
     #[must_use]
     pub fn texts(&self, name: &str) -> &'a [String] {

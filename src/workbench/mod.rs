@@ -1,6 +1,9 @@
 //! The owner's workbench: small questions of the trade, answered with formula, steps and source.
 //!
 //! - [`fits`] gives the limits of an ISO 286 class and the fit of a pair;
+//! - [`bolts`] has stress area, proof load, torque from preload and back, stretch;
+//! - [`compression`] the compression ratio of each cylinder;
+//! - [`film`] the oil film of a bearing at a clearance;
 //! - [`convert`] brings an amount from one unit to another, exactly.
 //!
 //! Each is a function from what was typed ([`Given`]) to an [`Answer`], or to every fault of it at once ([`Faults`]).
@@ -10,7 +13,10 @@
 //! reasons, and the engine's own sheet decides.
 
 mod answer;
+pub mod bolts;
+pub mod compression;
 pub mod convert;
+pub mod film;
 pub mod fits;
 mod given;
 mod number;

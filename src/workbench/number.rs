@@ -59,6 +59,12 @@ pub(super) fn figure(value: f64, digits: i32) -> String {
     format!("{value:.decimals$}")
 }
 
+/// The same without the zeros at its end: a figure that was typed.
+#[must_use]
+pub(super) fn short(value: f64, digits: i32) -> String {
+    trimmed(figure(value, digits))
+}
+
 /// The nearest double of a fraction.
 #[must_use]
 pub(super) fn double(value: Ratio<i128>) -> f64 {

@@ -28,7 +28,7 @@ pub fn answer(given: &mut Given<'_>) -> Result<Answer, Faults> {
     if let Some(size) = size.as_ref().filter(|size| table::step(size.exactly("mm")).is_none()) {
         given.faults.add("SIZE", format!("{} is beyond the tables, which end at 500 mm", size.show()));
     }
-    let asked = std::mem::take(&mut given.faults).or(size.zip(classes))?;
+    let asked = given.done(size.zip(classes))?;
     asked_of(&asked.0, &asked.1).ok_or_else(|| {
         let mut faults = Faults::default();
         faults.add("CLASS", "the tables have no value for it at this size; a good one is H7/g6");
