@@ -25,6 +25,8 @@ mod geometry;
 mod length;
 #[path = "checks/statistics.rs"]
 mod statistics;
+#[path = "checks/studies.rs"]
+mod studies;
 
 /// Holds a number against the expected one within a tolerance, and names what it is.
 #[track_caller]

@@ -25,6 +25,7 @@ pub mod rectangles;
 pub mod repeats;
 pub mod risk;
 pub mod statistics;
+pub mod study;
 mod temperature;
 mod uncertainty;
 mod unit;
