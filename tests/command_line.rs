@@ -11,6 +11,8 @@ mod foresight;
 mod forms;
 #[path = "command_line/made_shop.rs"]
 mod made_shop;
+#[path = "command_line/reckon.rs"]
+mod reckon;
 mod support;
 
 use made_shop::{Answer, MadeShop, run};
@@ -277,9 +279,10 @@ fn a_wrong_configuration_is_answered_with_the_right_one() {
 #[test]
 fn arguments_are_explained_and_wrong_ones_refused() {
     let help = run(&["--help"]).ended(0).out;
-    for command in
-        ["init", "run", "once", "sheet", "check", "board", "job", "form", "summary", "demo", "ledger"]
-    {
+    for command in [
+        "init", "run", "once", "sheet", "check", "board", "job", "form", "summary", "demo", "reckon",
+        "ledger",
+    ] {
         assert!(help.contains(&format!("\n  {command} ")), "{command}: {help}");
         let own = run(&[command, "--help"]).ended(0).out;
         assert!(own.contains("Usage: benchdrop"), "{own}");

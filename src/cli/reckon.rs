@@ -33,7 +33,8 @@ enum Question {
     Film(Film),
     /// An amount in another unit, exactly.
     Convert {
-        /// Number and unit: 2.2488in, "38 lbf ft".
+        /// Number and unit: 2.2488in, 1-5/8in, "38 lbf ft".
+        #[arg(allow_hyphen_values = true)]
         amount: Option<String>,
         /// The unit wanted; without it the usual other one.
         to: Option<String>,
@@ -94,10 +95,10 @@ struct Compression {
     /// Thickness of the gasket when tightened: 0.040in.
     #[arg(long, num_args = 1..)]
     gasket: Vec<String>,
-    /// Crown below the deck at top dead centre.
+    /// Crown below the deck at top dead centre; where it stands above, --proud.
     #[arg(long, num_args = 1..)]
     deck: Vec<String>,
-    /// Crown above the deck instead.
+    /// Crown above the deck: 0.60mm.
     #[arg(long, num_args = 1..)]
     proud: Vec<String>,
     /// Dish and valve pockets of the piston: 4.0cc.

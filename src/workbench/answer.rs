@@ -100,7 +100,7 @@ impl Answer {
 }
 
 /// Words in lines that fit; further lines stand two columns in.
-fn wrapped(indent: &str, words: &str) -> String {
+pub(super) fn wrapped(indent: &str, words: &str) -> String {
     let (mut text, mut line) = (String::new(), indent.to_owned());
     for word in words.split(' ') {
         if line.chars().count() + word.chars().count() + 1 > WIDTH && !line.trim().is_empty() {

@@ -3,6 +3,7 @@
 //! CR = (Vs + Vc) / Vc with Vs the swept volume and Vc all that is left above the piston at top dead centre. Volumes are
 //! those of the parts as they are: skims, valve recession and what carbon takes are in them only if they were measured.
 
+use crate::workbench::SHEET_DECIDES;
 use crate::workbench::answer::Answer;
 use crate::workbench::given::{Amount, Faults, Given, Least};
 use crate::workbench::number::{figure, short};
@@ -210,6 +211,7 @@ fn answered(all: &[Cylinder]) -> Answer {
              strength of the engine: the sheet has the ratio it wants."
                 .to_owned(),
         ],
+        cautions: vec![SHEET_DECIDES.to_owned()],
         ..Answer::default()
     };
     for (at, (cylinder, ratio)) in all.iter().zip(&ratios).enumerate() {

@@ -2,9 +2,8 @@
 
 use crate::workbench::answer::Answer;
 use crate::workbench::given::{Amount, Faults, Given};
-use crate::workbench::number::{double, exact, figure};
+use crate::workbench::number::{digits, double, exact, figure};
 use crate::workbench::units::{Quantity, Unit};
-use num_rational::Ratio;
 
 /// Significant digits of a rounded figure.
 const DIGITS: i32 = 7;
@@ -47,31 +46,42 @@ fn converted(amount: &Amount, to: &'static Unit) -> Answer {
     let shown = whole.clone().unwrap_or_else(|| figure(double(value), DIGITS));
     let mut answer = Answer {
         title: format!("{} = {shown} {}", amount.show(), to.symbol),
-        source: vec![SOURCE.to_owned()],
+        source: vec![source(to.quantity).to_owned()],
         ..Answer::default()
     };
     answer.result("result", vec![(shown, to.symbol)]);
     if whole.is_none() {
-        answer.result("exactly", vec![(exact(value).unwrap_or_else(|| value.to_string()), to.symbol)]);
+        answer.result("exactly", vec![(digits(value), to.symbol)]);
     }
-    let factor = amount.unit.factor(to);
-    let (from, symbol) = (amount.unit.symbol, to.symbol);
-    if amount.unit.quantity == Quantity::Temperature {
-        let apart = amount.unit.bring(Ratio::from_integer(0), to);
-        let at = exact(apart).unwrap_or_else(|| apart.to_string());
-        answer.formula.push(format!("{symbol} = {from} x {factor} + {at}"));
-        answer.step(format!("{} x {factor} + {at} = {value} {symbol}.", amount.value));
-    } else {
-        let one = exact(factor).unwrap_or_else(|| factor.to_string());
-        answer.formula.push(format!("1 {from} = {one} {symbol} exactly"));
-        let digits = exact(amount.value).unwrap_or_default();
-        answer.step(format!(
-            "{digits} x {one} = {} {symbol}.",
-            exact(value).unwrap_or_else(|| value.to_string())
-        ));
-    }
+    let (typed, value, symbol) = (digits(amount.value), digits(value), to.symbol);
+    let (formula, step) = match (amount.unit.symbol, symbol) {
+        ("degC", "degF") => ("degF = degC x 9/5 + 32".to_owned(), format!("{typed} x 9/5 + 32")),
+        ("degF", "degC") => ("degC = (degF - 32) x 5/9".to_owned(), format!("({typed} - 32) x 5/9")),
+        (from, _) => {
+            let one = digits(amount.unit.factor(to));
+            (format!("1 {from} = {one} {symbol} exactly"), format!("{typed} x {one}"))
+        }
+    };
+    answer.formula.push(formula);
+    answer.step(format!("{step} = {value} {symbol}."));
     answer
 }
 
-const SOURCE: &str = "International yard and pound agreement of 1959 (1 in = 25.4 mm, 1 lb = 0.45359237 kg) and the SI \
-                      brochure (standard gravity 9.80665 m/s2): exact by definition, so every factor is.";
+/// What the factors rest on.
+fn source(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Temperature => {
+            "SI brochure: 0 degC = 273.15 K; 1 degF = 5/9 K and 32 degF = 0 degC. Exact."
+        }
+        Quantity::Speed => "1 min = 60 s.",
+        Quantity::Length
+        | Quantity::Volume
+        | Quantity::Force
+        | Quantity::Torque
+        | Quantity::Pressure
+        | Quantity::Viscosity => {
+            "International yard and pound agreement of 1959 (1 in = 25.4 mm, 1 lb = 0.45359237 kg) and the SI brochure \
+             (standard gravity 9.80665 m/s2): exact by definition, so every factor is."
+        }
+    }
+}

@@ -1,5 +1,6 @@
 //! What the owner typed, read into amounts; every fault of it at once.
 
+use crate::workbench::answer::wrapped;
 use crate::workbench::number;
 use crate::workbench::units::{Quantity, Unit};
 use num_rational::Ratio;
@@ -43,7 +44,8 @@ impl fmt::Display for Faults {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let count = self.0.len();
         write!(f, "{count} thing{} to put right", if count == 1 { "" } else { "s" })?;
-        self.0.iter().try_for_each(|fault| write!(f, "\n  {}: {}", fault.name, fault.words))
+        let line = |fault: &Fault| wrapped("  ", &format!("{}: {}", fault.name, fault.words));
+        self.0.iter().try_for_each(|fault| write!(f, "\n{}", line(fault).trim_end()))
     }
 }
 
@@ -59,21 +61,21 @@ pub struct Amount {
 }
 
 impl Amount {
-    /// Reads `3.6825in`, `38 lbf ft` or `58.0 cc`.
+    /// Reads `3.6825in`, `1 5/8in`, `38 lbf ft` or `58.0 cc`.
     ///
     /// # Errors
     /// Words that say what is wrong with it.
     pub fn read(text: &str) -> Result<Self, String> {
         let text = text.trim();
-        let end =
-            text.find(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | '-' | '+')).unwrap_or(text.len());
+        let of_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+' | '/' | ' ');
+        let end = text.find(|c: char| !of_number(c)).unwrap_or(text.len());
         let (digits, unit) = text.split_at(end);
-        if unit.trim_start().starts_with(',') {
+        if digits.contains(',') {
             return Err(format!(
                 "{text:?} has a comma; write the decimals with a point, and one value at a time"
             ));
         }
-        let value = decimal(digits).ok_or_else(|| {
+        let value = fraction(digits.trim()).ok_or_else(|| {
             format!("{text:?} does not begin with a number of at most {MOST_DIGITS} digits before and after the point")
         })?;
         if unit.trim().is_empty() {
@@ -100,8 +102,17 @@ impl Amount {
     /// As typed: its digits and its unit.
     #[must_use]
     pub fn show(&self) -> String {
-        format!("{} {}", number::exact(self.value).unwrap_or_default(), self.unit.symbol)
+        format!("{} {}", number::digits(self.value), self.unit.symbol)
     }
+}
+
+/// A decimal number, `3/8`, `1 5/8` or `1-5/8`; `None` where it is none of them.
+fn fraction(text: &str) -> Option<Ratio<i128>> {
+    let Some((over, under)) = text.split_once('/') else { return decimal(text) };
+    let (whole, over) = over.trim().rsplit_once([' ', '-']).unwrap_or(("0", over.trim()));
+    let small = |text: &str| text.parse::<u16>().ok().map(i128::from);
+    let under = small(under.trim()).filter(|under| *under > 0)?;
+    Some(Ratio::from_integer(small(whole.trim())?) + Ratio::new(small(over)?, under))
 }
 
 /// A decimal number; `None` where it is none or has too many digits.

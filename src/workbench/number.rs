@@ -27,6 +27,12 @@ pub(super) fn exact(value: Ratio<i128>) -> Option<String> {
     (rest == 1 && decimals <= WHOLE_UP_TO).then(|| trimmed(rounded(value, decimals)))
 }
 
+/// The exact decimal of a fraction, or the fraction where it has none.
+#[must_use]
+pub(super) fn digits(value: Ratio<i128>) -> String {
+    exact(value).unwrap_or_else(|| value.to_string())
+}
+
 /// A fraction to this many decimals, halves away from zero.
 #[must_use]
 pub(super) fn rounded(value: Ratio<i128>, decimals: u32) -> String {

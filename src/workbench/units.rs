@@ -9,7 +9,7 @@ use num_rational::Ratio;
 /// What an amount is an amount of; amounts of two quantities never meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Quantity {
-    /// in, mm, um.
+    /// in, mm, um, ft.
     Length,
     /// cc, cu in, litre.
     Volume,
@@ -23,7 +23,7 @@ pub enum Quantity {
     Temperature,
     /// cP (mPa s), Pa s, reyn: dynamic viscosity.
     Viscosity,
-    /// rpm.
+    /// rpm, rev/s.
     Speed,
 }
 
@@ -58,10 +58,11 @@ const NEWTONS: i128 = 44_482_216_152_605; // in a pound-force, times 10^13
 const TEN_13: i128 = 10_000_000_000_000;
 
 /// Every unit; of each quantity the one that is named first in a question of it.
-const UNITS: [Unit; 24] = [
+const UNITS: [Unit; 26] = [
     unit(Quantity::Length, "mm", &[], (1, 1_000), "in"),
     unit(Quantity::Length, "in", &["\"", "inch", "inches"], (254, 10_000), "mm"),
     unit(Quantity::Length, "um", &["\u{b5}m", "\u{3bc}m", "micron", "microns"], (1, 1_000_000), "in"),
+    unit(Quantity::Length, "ft", &["foot", "feet", "'"], (3_048, 10_000), "mm"),
     unit(Quantity::Volume, "cc", &["cm3", "ccm", "ml"], (1, 1_000_000), "cu in"),
     unit(Quantity::Volume, "cu in", &["in3", "ci", "cid"], (16_387_064, TEN_13 / 10), "cc"),
     unit(Quantity::Volume, "l", &["litre", "liter", "litres", "liters"], (1, 1_000), "cu in"),
@@ -92,7 +93,8 @@ const UNITS: [Unit; 24] = [
     unit(Quantity::Pressure, "bar", &[], (100_000, 1), "psi"),
     unit(Quantity::Viscosity, "cP", &["mpas", "cps"], (1, 1_000), "reyn"),
     unit(Quantity::Viscosity, "reyn", &["lbfs/in2"], (NEWTONS, TEN_13 / 100_000_000 * 64_516), "cP"),
-    unit(Quantity::Speed, "rpm", &["rev/min", "r/min", "1/min"], (1, 60), "rpm"),
+    unit(Quantity::Speed, "rpm", &["rev/min", "r/min"], (1, 60), "rev/s"),
+    unit(Quantity::Speed, "rev/s", &["r/s"], (1, 1), "rpm"),
     Unit {
         symbol: "degC",
         also: &["c", "\u{b0}c"],

@@ -1,6 +1,6 @@
 //! The oil film of journal bearings: published tables, worked examples, and a solution of the Reynolds equation of our own.
 
-use crate::desk::{asked, number};
+use crate::desk::{asked, number, words};
 use crate::near;
 use benchdrop::workbench::film::{Bearing, Row, answer, at, between};
 use std::f64::consts::PI;
@@ -217,7 +217,7 @@ fn faults_are_said_at_once() {
             ("--viscosity", "12cP"),
         ];
         typed.iter_mut().filter(|(known, _)| *known == name).for_each(|(_, old)| *old = text);
-        asked(answer, &typed).map(|_| ()).map_err(|faults| faults.to_string())
+        asked(answer, &typed).map(|_| ()).map_err(|faults| words(&faults))
     };
     assert_eq!(with("--speed", "3000rpm"), Ok(()));
     for (name, text, word) in [

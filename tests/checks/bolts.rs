@@ -1,6 +1,6 @@
 //! Bolted joints: stress areas, proof loads, torque and stretch.
 
-use crate::desk::{asked, number};
+use crate::desk::{asked, number, words};
 use crate::near;
 use benchdrop::workbench::bolts::{Grade, Thread, answer, preload, stretch, torque};
 
@@ -150,7 +150,7 @@ fn faults_are_said_at_once() {
         ("--shank-diameter", "9mm", "no --shank"),
     ] {
         let typed = [("--thread", "M10"), ("--torque", "50 N m"), ("--lubricant", "dry"), (name, text)];
-        let faults = asked(answer, &typed).unwrap_err().to_string();
+        let faults = words(&asked(answer, &typed).unwrap_err());
         assert!(faults.contains(word), "{name}: {faults}");
     }
     for wrong in ["M11", "M10x9", "3/8", "3/0-24", "M", "Minf", "1e3-20", "M-10", "3/8-0"] {

@@ -28,3 +28,8 @@ pub(crate) fn digits(answer: &Answer, name: &str, unit: &str) -> String {
 pub(crate) fn number(answer: &Answer, name: &str, unit: &str) -> f64 {
     digits(answer, name, unit).parse().unwrap()
 }
+
+/// What a fault says, on one line.
+pub(crate) fn words(faults: &Faults) -> String {
+    faults.to_string().split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -1,6 +1,6 @@
 //! Engine geometry and conversions.
 
-use crate::desk::{asked, digits, number};
+use crate::desk::{asked, digits, number, words};
 use crate::near;
 use benchdrop::metrology;
 use benchdrop::workbench::{Unit, compression, convert};
@@ -23,6 +23,11 @@ fn conversions_are_exact() {
         ("0.1 MPa", "kPa", "100"),
         ("1 kgf m", "N m", "9.80665"),
         ("2.2488in", "mm", "57.11952"),
+        ("3/8in", "mm", "9.525"),
+        ("1 5/8 in", "mm", "41.275"),
+        ("1-5/8in", "mm", "41.275"),
+        ("1 ft", "in", "12"),
+        ("3000 rpm", "rev/s", "50"),
     ] {
         let answer = asked(convert::answer, &[("AMOUNT", amount), ("TO", to)]).unwrap();
         let exactly = answer.results.iter().any(|line| line.name == "exactly");
@@ -48,7 +53,7 @@ fn over_and_back() {
         }
         assert_eq!(from.counterpart().quantity, from.quantity);
     }
-    assert_eq!(units.len(), 24);
+    assert_eq!(units.len(), 26);
 }
 
 /// The workbench and the verdicts bring units over by the same fractions.
@@ -85,7 +90,7 @@ fn units_as_people_write_them() {
     }
     let faults = asked(convert::answer, &[("AMOUNT", "38"), ("TO", "furlong")]).unwrap_err();
     assert_eq!(faults.0.len(), 2, "{faults}");
-    let apart = asked(convert::answer, &[("AMOUNT", "38 lbf"), ("TO", "mm")]).unwrap_err().to_string();
+    let apart = words(&asked(convert::answer, &[("AMOUNT", "38 lbf"), ("TO", "mm")]).unwrap_err());
     assert!(apart.contains("never becomes mm"), "{apart}");
 }
 
@@ -183,7 +188,7 @@ fn faults_of_a_compression_are_said_at_once() {
             ("--gasket", "1.3mm"),
             (name, text),
         ];
-        asked(compression::answer, &typed).map(|_| ()).map_err(|faults| faults.to_string())
+        asked(compression::answer, &typed).map(|_| ()).map_err(|faults| words(&faults))
     };
     assert_eq!(with("--deck", "0.1mm"), Ok(()));
     for (name, text, word) in [

@@ -1,6 +1,6 @@
 //! Limits and fits of ISO 286-1 and -2:2010.
 
-use crate::desk::{asked, digits};
+use crate::desk::{asked, digits, words};
 use benchdrop::workbench::fits::{Class, answer, apart};
 use num_rational::Ratio;
 
@@ -227,7 +227,7 @@ fn faults_are_said_at_once() {
         ("50mm", "K9", "up to 8"),
         ("50mm", "H7g6", "no grade"),
     ] {
-        let faults = asked(answer, &[("SIZE", size), ("CLASS", class)]).unwrap_err().to_string();
+        let faults = words(&asked(answer, &[("SIZE", size), ("CLASS", class)]).unwrap_err());
         assert!(faults.contains(word), "{size} {class}: {faults}");
     }
 }

@@ -140,7 +140,7 @@ fn friction(given: &mut Given<'_>) -> Option<(f64, String)> {
         (None, None) if given.text("--k").is_some() => {}
         (None, None) => given.faults.add(
             "--lubricant",
-            format!("a torque means nothing without it; one of {names}, or --k with the maker's nut factor"),
+            format!("the lubricant is missing, and a torque means nothing without it; good is one of {names}, or --k with the maker's nut factor, such as 0.15"),
         ),
     }
     None
@@ -260,7 +260,7 @@ fn tightened(answer: &mut Answer, asked: &Asked, proof: Option<f64>) -> (f64, f6
     );
     answer.result("preload", newtons(load));
     for (name, part) in [("preload, least", 1.0 + SCATTER), ("preload, most", 1.0 - SCATTER)] {
-        let at = figure(k * part, 3);
+        let at = short(k * part, 3);
         answer.result(format!("{name} (K {at})"), newtons(load / part));
         answer.step(format!(
             "{name}, at that torque: {} N x {k} / {at} = {} N.",

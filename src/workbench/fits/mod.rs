@@ -65,11 +65,11 @@ fn asked_of(size: &Amount, classes: &[Class]) -> Option<Answer> {
     let mut limits = Vec::new();
     let step = table::step(nominal)?;
     let below = step.checked_sub(1).and_then(|below| table::STEPS.get(below)).copied().unwrap_or(0);
+    let taken = if size.unit.symbol == "mm" { String::new() } else { format!(" = {} mm", mm(nominal)) };
+    let end = table::STEPS.get(step)?;
     answer.step(format!(
-        "{} = {} mm stands in the step over {below} up to and including {} mm.",
-        size.show(),
-        mm(nominal),
-        table::STEPS.get(step)?
+        "{}{taken} stands in the step over {below} up to and including {end} mm.",
+        size.show()
     ));
     for class in classes {
         let zone = class.zone(nominal)?;
