@@ -81,74 +81,97 @@ impl Column {
     }
 }
 
+/// All options, each read into the unit of [`Cylinder`].
+struct Columns {
+    bore: Column,
+    stroke: Column,
+    chamber: Column,
+    hole: Column,
+    gasket: Column,
+    deck: Column,
+    proud: Column,
+    dish: Column,
+    dome: Column,
+    crevice: Column,
+}
+
+impl Columns {
+    fn read(given: &mut Given<'_>) -> Self {
+        let needed = [
+            ("--bore", Quantity::Length, "mm", "the bore", "3.6825in"),
+            ("--stroke", Quantity::Length, "mm", "the stroke", "3.480in"),
+            ("--chamber", Quantity::Volume, "cc", "the chamber's volume", "58.0cc"),
+            ("--gasket-bore", Quantity::Length, "mm", "the hole of the gasket", "3.690in"),
+            ("--gasket", Quantity::Length, "mm", "the gasket's thickness when tightened", "0.040in"),
+        ];
+        let [bore, stroke, chamber, hole, gasket] = needed.map(|(name, quantity, symbol, what, example)| {
+            if given.texts(name).is_empty() {
+                given.faults.add(name, format!("{what} is missing; a good one is {example}"));
+            }
+            column(given.amounts(name, quantity, Least::Positive, example), symbol)
+        });
+        let maybe = [
+            ("--deck", Quantity::Length, "mm", "0.010in below the deck, or --proud"),
+            ("--proud", Quantity::Length, "mm", "0.60mm above the deck, or --deck"),
+            ("--dish", Quantity::Volume, "cc", "4.0cc"),
+            ("--dome", Quantity::Volume, "cc", "2.5cc"),
+            ("--crevice", Quantity::Volume, "cc", "0.5cc"),
+        ];
+        let [deck, proud, dish, dome, crevice] = maybe.map(|(name, quantity, symbol, example)| {
+            column(given.amounts(name, quantity, Least::Zero, example), symbol)
+        });
+        if !deck.0.is_empty() && !proud.0.is_empty() {
+            let words = "give --deck where the pistons stand below, --proud where they stand above, not both";
+            given.faults.add("--proud", words);
+        }
+        Self { bore, stroke, chamber, hole, gasket, deck, proud, dish, dome, crevice }
+    }
+
+    fn cylinder(&self, at: usize) -> Cylinder {
+        Cylinder {
+            bore: self.bore.of(at),
+            stroke: self.stroke.of(at),
+            chamber: self.chamber.of(at),
+            gasket: (self.hole.of(at), self.gasket.of(at)),
+            deck: self.deck.of(at) - self.proud.of(at),
+            dish: self.dish.of(at) - self.dome.of(at),
+            crevice: self.crevice.of(at),
+        }
+    }
+}
+
 /// Answers from `--bore`, `--stroke`, `--chamber`, `--gasket-bore`, `--gasket`, and `--deck` or `--proud`, `--dish`,
-/// `--dome`, `--crevice`, `--cylinders` and `--speed` where they are given. Each takes one value, or one a cylinder.
+/// `--dome`, `--crevice`, `--cylinders` and `--speed` where they are given. Lengths and volumes take one value, or one a
+/// cylinder.
 ///
 /// # Errors
 /// Every fault of what was typed.
 pub fn answer(given: &mut Given<'_>) -> Result<Answer, Faults> {
-    let needed = [
-        ("--bore", Quantity::Length, "mm", "the bore", "3.6825in"),
-        ("--stroke", Quantity::Length, "mm", "the stroke", "3.480in"),
-        ("--chamber", Quantity::Volume, "cc", "the chamber's volume", "58.0cc"),
-        ("--gasket-bore", Quantity::Length, "mm", "the hole of the gasket", "3.690in"),
-        ("--gasket", Quantity::Length, "mm", "the gasket's thickness when tightened", "0.040in"),
-    ];
-    let [bore, stroke, chamber, hole, gasket] = needed.map(|(name, quantity, symbol, what, example)| {
-        if given.texts(name).is_empty() {
-            given.faults.add(name, format!("{what} is missing; a good one is {example}"));
-        }
-        column(given.amounts(name, quantity, Least::Positive, example), symbol)
-    });
-    let mut maybe =
-        |name, quantity, symbol, example| column(given.amounts(name, quantity, Least::Zero, example), symbol);
-    let deck = maybe("--deck", Quantity::Length, "mm", "0.010in below the deck, or --proud");
-    let proud = maybe("--proud", Quantity::Length, "mm", "0.60mm above the deck, or --deck");
-    let dish = maybe("--dish", Quantity::Volume, "cc", "4.0cc");
-    let dome = maybe("--dome", Quantity::Volume, "cc", "2.5cc");
-    let crevice = maybe("--crevice", Quantity::Volume, "cc", "0.5cc");
-    if !deck.0.is_empty() && !proud.0.is_empty() {
-        given.faults.add(
-            "--proud",
-            "give --deck where the pistons stand below, --proud where they stand above, not both",
-        );
-    }
+    let columns = Columns::read(given);
     let speed = given.maybe("--speed", Quantity::Speed, Least::Positive, "3000rpm");
     let count = cylinders(given);
     let count = given.done(count)?;
-    let cylinder = |at: usize| Cylinder {
-        bore: bore.of(at),
-        stroke: stroke.of(at),
-        chamber: chamber.of(at),
-        gasket: (hole.of(at), gasket.of(at)),
-        deck: deck.of(at) - proud.of(at),
-        dish: dish.of(at) - dome.of(at),
-        crevice: crevice.of(at),
-    };
-    let all: Vec<Cylinder> = (0..count).map(cylinder).collect();
-    let full = all.iter().position(|cylinder| cylinder.clearance() <= 0.0);
-    if let Some(full) = full {
-        let mut faults = Faults::default();
-        let left = figure(all.get(full).map_or(0.0, Cylinder::clearance), 4);
+    let all: Vec<Cylinder> = (0..count).map(|at| columns.cylinder(at)).collect();
+    for (at, cylinder) in all.iter().enumerate().filter(|(_, cylinder)| cylinder.clearance() <= 0.0) {
+        let left = figure(cylinder.clearance(), 4);
         let words =
-            format!("cylinder {} has {left} cc left above its piston; look at --proud and --dome", full + 1);
-        faults.add("--chamber", words);
-        return Err(faults);
+            format!("cylinder {} has {left} cc left above its piston; look at --proud and --dome", at + 1);
+        given.faults.add("--chamber", words);
     }
-    let mut answer = answered(&all);
+    let mut answer = given.done(Some(answered(&all)))?;
     if let Some(speed) = speed {
-        let (stroke, speed) = (stroke.of(0), speed.to("rpm") / 60.0);
-        let mean = piston_speed(stroke, speed);
-        let feet = mean * 60.0 / 304.8;
-        answer.result(
-            "mean piston speed",
-            vec![(figure(mean / 1_000.0, 3), "m/s"), (figure(feet, 4), "ft/min")],
-        );
-        answer.formula.push("mean piston speed = 2 x stroke x speed".to_owned());
-        let (stroke, speed) = (short(stroke, 6), short(speed, 5));
-        answer.step(format!("2 x {stroke} mm x {speed} rev/s = {} m/s.", figure(mean / 1_000.0, 3)));
+        fast(&mut answer, columns.stroke.of(0), speed.to("rpm") / 60.0);
     }
     Ok(answer)
+}
+
+/// The mean piston speed of a stroke in mm at so many revolutions a second.
+fn fast(answer: &mut Answer, stroke: f64, speed: f64) {
+    let mean = piston_speed(stroke, speed);
+    let (metres, feet) = (figure(mean / 1_000.0, 3), figure(mean * 60.0 / 304.8, 4));
+    answer.formula.push("mean piston speed = 2 x stroke x speed".to_owned());
+    answer.step(format!("2 x {} mm x {} rev/s = {metres} m/s.", short(stroke, 6), short(speed, 5)));
+    answer.result("mean piston speed", vec![(metres, "m/s"), (feet, "ft/min")]);
 }
 
 fn column(amounts: Vec<Amount>, symbol: &str) -> Column {

@@ -39,14 +39,14 @@ fn tolerances_of_the_grades() {
 /// 5 or 10 um in the large ones.
 #[test]
 fn grades_follow_their_formula() {
-    let ends = [3.0_f64, 6.0, 10.0, 18.0, 30.0, 50.0, 80.0, 120.0, 180.0, 250.0, 315.0, 400.0, 500.0];
+    let ends = [3_i32, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500];
     let factors = [7.0, 10.0, 16.0, 25.0, 40.0, 64.0, 100.0];
     for pair in ends.windows(2) {
-        let mean = (pair[0] * pair[1]).sqrt();
+        let mean = f64::from(pair[0] * pair[1]).sqrt();
         let unit = 0.45 * mean.cbrt() + 0.001 * mean;
         for (grade, factor) in (5_u8..).zip(factors) {
             let class = Class::read(&format!("h{grade}")).unwrap();
-            let held = class.tolerance(Ratio::from_integer(pair[1] as i128)).unwrap() as f64;
+            let held = class.tolerance(Ratio::from_integer(i128::from(pair[1]))).unwrap() as f64;
             let formula = factor * unit;
             assert!(
                 (held - formula).abs() <= (0.03 * formula).max(0.7),
