@@ -4,12 +4,20 @@
 //! libraries.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "peer_numbers/budgets.rs"]
+mod budgets;
 #[path = "support/chance.rs"]
 mod chance;
 #[path = "peer_numbers/conversions.rs"]
 mod conversions;
 #[path = "peer_numbers/fits.rs"]
 mod fits;
+#[path = "peer_numbers/forms.rs"]
+mod forms;
+#[path = "peer_numbers/quantiles.rs"]
+mod quantiles;
+#[path = "peer_numbers/studies.rs"]
+mod studies;
 
 use serde_json::Value;
 use std::io::Write as _;
