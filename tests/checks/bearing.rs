@@ -228,6 +228,7 @@ fn faults_are_said_at_once() {
         ("--clearance", "0.5in", "no clearance of such a journal"),
         ("--clearance", "1um|2um|3um|4um|5um|6um|7um", "at most 6"),
         ("--viscosity", "12", "no unit"),
+        ("--speed", "0rpm", "not above zero"),
     ] {
         let faults = with(name, text).unwrap_err();
         assert!(faults.contains(word), "{name}: {faults}");

@@ -61,7 +61,7 @@ fn grades_follow_their_formula() {
 #[test]
 fn fundamental_deviations_of_shafts() {
     for (size, f, g, k, p, s) in [
-        ("4", -16 + 6, -4, 1, 12, 19),
+        ("4", -10, -4, 1, 12, 19),
         ("12", -16, -6, 1, 18, 28),
         ("40", -25, -9, 2, 26, 43),
         ("60", -30, -10, 2, 32, 53),
@@ -97,10 +97,53 @@ fn holes_of_the_tables() {
         ("K7", "2", -10, 0),
         ("P7", "2", -16, -6),
         ("M6", "300", -41, -9),
+        ("P8", "25", -55, -22),
+        ("U8", "25", -81, -48),
+        ("M9", "25", -60, -8),
+        ("N11", "2", -64, -4),
     ] {
         assert_eq!(deviations(class, size), (lower * 10, upper * 10), "{class} at {size}");
     }
     assert_eq!(deviations("JS7", "25"), (-105, 105));
+}
+
+/// Shafts k: on the nominal size outside the grades 4 to 7, ISO 286-2:2010, es and ei in um. RECALLED.
+#[test]
+fn shafts_k_of_coarse_grades() {
+    assert_eq!(deviations("k7", "25"), (20, 230));
+    assert_eq!(deviations("k8", "25"), (0, 330));
+    assert_eq!(deviations("k11", "25"), (0, 1_300));
+}
+
+/// ISO 286-1, formulae of the deviations in um for the geometric mean D of a step in mm: d 16 D^0.44, e 11 D^0.41, f 5.5
+/// D^0.41, g 2.5 D^0.34, k 0.6 D^(1/3), n 5 D^0.34, r the geometric mean of p and s. RECALLED; the table rounds
+/// them, by up to 1.5 um in the small figures and 3 percent in the large.
+#[test]
+fn deviations_follow_their_formulae() {
+    let ends = [3_i32, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500];
+    let close = |what: &str, held: i64, formula: f64| {
+        let held = f64::from(i32::try_from(held).unwrap()) / 10.0;
+        assert!((held - formula).abs() <= (0.03 * formula).max(1.5), "{what}: {held}, {formula}");
+    };
+    for pair in ends.windows(2) {
+        let mean = f64::from(pair[0] * pair[1]).sqrt();
+        let (size, name) = (pair[1].to_string(), |letter: &str| format!("{letter} up to {}", pair[1]));
+        for (letter, times, power) in
+            [("d", 16.0, 0.44), ("e", 11.0, 0.41), ("f", 5.5, 0.41), ("g", 2.5, 0.34)]
+        {
+            close(&name(letter), -deviations(&format!("{letter}9"), &size).1, times * mean.powf(power));
+        }
+        for (letter, times, power) in [("k", 0.6, 1.0 / 3.0), ("n", 5.0, 0.34)] {
+            close(&name(letter), deviations(&format!("{letter}6"), &size).0, times * mean.powf(power));
+        }
+    }
+    for size in
+        [3, 6, 10, 18, 30, 50, 65, 80, 100, 120, 140, 160, 180, 200, 225, 250, 280, 315, 355, 400, 450, 500]
+    {
+        let at = |class: &str| deviations(class, &i32::to_string(&size)).0;
+        let product = f64::from(i32::try_from(at("p6") * at("s6")).unwrap());
+        close(&format!("r up to {size}"), at("r6"), product.sqrt() / 10.0);
+    }
 }
 
 /// ISO 286-1, 4.3: a hole and its shaft change places without changing the fit, where the grade of the hole is one
