@@ -260,8 +260,8 @@ fn answered(all: &[Cylinder]) -> Answer {
         );
     }
     steps(&mut answer, all);
-    let range =
-        if all.len() == 1 { format!("{least:.2} to 1") } else { format!("{least:.2} to {most:.2} to 1") };
+    let (least, most) = (format!("{least:.2}:1"), format!("{most:.2}:1"));
+    let range = if least == most { least } else { format!("{least} to {most}") };
     answer.title = format!("Compression ratio {range}");
     answer
 }

@@ -43,7 +43,7 @@ const QUESTIONS: [(&[&str], &str); 5] = [
             "--dish",
             "4.0cc",
         ],
-        "Compression ratio 9.27 to 9.34 to 1\n",
+        "Compression ratio 9.27:1 to 9.34:1\n",
     ),
     (
         &[

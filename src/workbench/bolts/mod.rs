@@ -184,6 +184,11 @@ fn answered(asked: &Asked) -> Answer {
     );
     answer.cautions.extend(proof.and_then(|proof| beyond(load, proof)));
     answer.cautions.extend([BREAKS.to_owned(), SHEET_DECIDES.to_owned()]);
+    if proof.is_none() {
+        answer
+            .notes
+            .push("How near the proof load it comes: that needs --grade, such as 8.8 or 8.".to_owned());
+    }
     answer.notes.extend([NOT_FOR.to_owned(), JOINT.to_owned()]);
     answer.source = source(asked);
     answer
