@@ -100,6 +100,8 @@ fn p3_1_spreads() {
         near("P3.1j percent of spread", 100.0 * spread / s.total(), share, 0.01);
     }
     near("P3.1k sizes told apart", s.distinct_sizes().unwrap(), 4.0, 0.0);
+    // By hand from P3.1c and f: 1.58363 / 30 with 2 and 0.03997 x 29 / 30 with 78 degrees of freedom.
+    near("degrees of freedom of the gauge", a.gauge_freedom, 5.918, 0.005);
     near("P3.1l repeat alone", a.repeat.deviation().unwrap(), 0.214_435, 2e-6);
 }
 

@@ -64,6 +64,8 @@ fn points(chance: &mut Chance, kind: &str, most: u64) -> Points {
     let coarse = [1, 100, 1_000][usize::try_from(chance.between(0, 3)).unwrap()];
     let tilt = [0, 0, 7, 40][usize::try_from(chance.between(0, 4)).unwrap()];
     let is_regular = chance.between(0, 2) == 0;
+    // A gasket face is as narrow as a strip.
+    let wide = [20_000_000, 20_000][usize::try_from(chance.between(0, 2)).unwrap()];
     let mut at = 0_i64;
     let mut whole = |low: u64, high: u64| i64::try_from(chance.between(low, high)).unwrap();
     (0..i64::try_from(count).unwrap())
@@ -71,7 +73,10 @@ fn points(chance: &mut Chance, kind: &str, most: u64) -> Points {
             let height = whole(0, 6_000) / coarse * coarse;
             let [x, y] = match (kind, is_regular) {
                 ("plane", true) => [index % 5 * 11_000_000, index / 5 * 8_000_000],
-                ("plane", false) => [whole(0, 50_000_000), whole(0, 20_000_000)],
+                ("plane", false) => {
+                    let x = whole(0, 50_000_000);
+                    [x, whole(0, wide) + x / 3]
+                }
                 ("line", _) => {
                     at += if is_regular { 10_000_000 } else { whole(100_000, 9_000_000) };
                     [at, 0]

@@ -38,10 +38,28 @@ fn study(chance: &mut Chance) -> Vec<(String, String, u32, String)> {
 }
 
 const STATSMODELS: &str = "
+import numpy as np
 import pandas as pd
 from statsmodels.formula.api import ols
 from statsmodels.stats.anova import anova_lm
 answers = []
+def variances(f, rows, test):
+    # Mean squares are expected to be sums of the variances; solved for these as a system of equations. What is below
+    # zero is left out, and the system is another: not asked here.
+    if test is None: return None
+    n, k, r = f.p.nunique(), f.w.nunique(), len(f) // f.p.nunique() // f.w.nunique()
+    if test[1] > 0.25:
+        rows = [rows[0], rows[1], [rows[2][0] + rows[3][0], rows[2][1] + rows[3][1]]]
+        expected = np.array([[k * r, 0, 1], [0, n * r, 1], [0, 0, 1]])
+    else:
+        expected = np.array([[k * r, 0, r, 1], [0, n * r, r, 1], [0, 0, r, 1], [0, 0, 0, 1]])
+    squares, freedom = np.array([[s / d, d] for s, d in rows]).T
+    found = np.linalg.solve(expected, squares)
+    if found.min() < 0: return None
+    # The gauge's is all but that of the parts; its shares of the mean squares, and Satterthwaite's formula.
+    shares = np.linalg.solve(expected.T, [0] + [1] * (len(found) - 1))
+    gauge = shares @ squares
+    return [*found.tolist(), gauge ** 2 / sum((shares * squares) ** 2 / freedom)]
 for readings in cases:
     # In hundredths of a millimetre about 57 mm, where doubles have digits to spare.
     f = pd.DataFrame([(p, w, (int(v.replace('.', '')) - 5700000) / 1000) for p, w, _, v in readings], columns=['p', 'w', 'y'])
@@ -50,7 +68,8 @@ for readings in cases:
     row = lambda name: [float(table.sum_sq[name]), float(table.df[name])] if name in table.index else [0, 0]
     both = 'C(p):C(w)'
     test = [float(table.F[both]), float(table['PR(>F)'][both])] if both in table.index else None
-    answers.append([row('C(p)'), row('C(w)'), row(both), row('Residual'), test])
+    rows = [row('C(p)'), row('C(w)'), row(both), row('Residual')]
+    answers.append([*rows, test, variances(f, rows, test)])
 ";
 
 #[test]
@@ -59,7 +78,7 @@ fn studies_agree_with_statsmodels() {
     let mut chance = Chance(1_105);
     let studies: Vec<_> = (0..400).map(|_| study(&mut chance)).collect();
     let answers = ask(STATSMODELS, &json!(studies));
-    let mut pooled = 0;
+    let (mut pooled, mut solved) = (0, 0);
     for (study, theirs) in studies.iter().zip(answers.as_array().unwrap()) {
         let readings = study.iter().map(|(part, person, trial, digits)| Reading {
             part,
@@ -86,8 +105,22 @@ fn studies_agree_with_statsmodels() {
             assert_eq!(ours.is_pooled, number(&theirs[4][1]) > 0.25, "{study:?}");
             pooled += u32::from(ours.is_pooled);
         }
+        if let Some(theirs) = theirs[5].as_array() {
+            let s = ours.spreads;
+            // Parts, people, their interaction where it stands, repeat: hundredths squared; then degrees of freedom.
+            let spreads = [s.parts, s.people, s.person_by_part, Some(s.repeat)];
+            let variances = spreads.into_iter().flatten().map(|spread| spread * spread * 1e4);
+            let found: Vec<f64> = variances.chain([ours.gauge_freedom]).collect();
+            assert_eq!(found.len(), theirs.len(), "{study:?}");
+            for (found, theirs) in found.iter().zip(theirs) {
+                let theirs = number(theirs);
+                assert!((found - theirs).abs() < 1e-7 * (1.0 + theirs), "{study:?}: {found} and {theirs}");
+            }
+            solved += 1;
+        }
     }
     assert!((50..300).contains(&pooled), "{pooled} pooled: both sides of the rule want cases");
+    assert!(solved > 100, "only {solved} studies had all variances above zero");
 }
 
 #[test]

@@ -18,7 +18,7 @@ pub enum FormFault {
         /// How many there are.
         are: usize,
     },
-    /// Points that fix no surface: all at one place, or the places of a surface all in one line.
+    /// Points that fix no surface: all at one place, in one line, or within a degree of a turn.
     NoShape,
     /// Two heights of a line at one place.
     SamePlace {
@@ -35,7 +35,10 @@ impl fmt::Display for FormFault {
             }
             Self::TooMany { are } => write!(f, "{are} points; leave out all but {MOST_POINTS}"),
             Self::NoShape => {
-                write!(f, "the points lie at one place or in one line; measure across the surface as well")
+                write!(
+                    f,
+                    "the points lie at one place, in one line or within a degree; spread them over the surface or turn"
+                )
             }
             Self::SamePlace { point } => {
                 write!(f, "point {point} lies where an earlier one does; give one height a place")

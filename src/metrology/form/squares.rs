@@ -1,30 +1,74 @@
-//! The least-squares fit.
+//! The least-squares fit, and the basis in which both fits are sought.
 
-use crate::metrology::form::solve::{dot, solve};
+use crate::metrology::form::solve::dot;
 use crate::metrology::statistics::count;
 
-/// The coefficients whose fit leaves the smallest sum of squares: normal equations, solved three times on what the
-/// last left over, so that they lose nothing to their condition. `None` where the points fix no shape: a spread in one
-/// direction under some 10^-5 of that in the other.
-pub(super) fn fit<const D: usize>(rows: &[[f64; D]], heights: &[f64]) -> Option<[f64; D]> {
-    const SMALLEST_PIVOT: f64 = 1e-10;
-    let mut coefficients = [0.0; D];
-    for _ in 0..3 {
-        let rest = left(rows, heights, &coefficients);
-        let equations = (0..D).map(|index| {
-            let weight = |row: &[f64; D]| row.get(index).copied().unwrap_or(0.0);
-            let mut equation = vec![0.0; D + 1];
-            for (row, rest) in rows.iter().zip(&rest) {
-                for (sum, entry) in equation.iter_mut().zip(row.iter().chain([rest])) {
-                    *sum += weight(row) * entry;
-                }
+/// A column this small a part of itself, once those before it are taken out, says nothing of its own.
+const NOTHING_OF_ITS_OWN: f64 = 1e-5;
+
+/// The columns of a shape, made independent of each other: orthogonal, and one in the mean square. What is fitted in
+/// them keeps its digits even where the points hardly fix the shape (a thin strip, a short arc).
+pub(super) struct Basis<const D: usize> {
+    /// One a point.
+    pub(super) rows: Vec<[f64; D]>,
+    /// One a column: how it is made of those of the shape.
+    recipes: Vec<[f64; D]>,
+}
+
+impl<const D: usize> Basis<D> {
+    /// Gram and Schmidt, each column twice. `None` where the points fix no shape: one column of it is, to 10^-5, a sum
+    /// of the others.
+    pub(super) fn of(shape: &[[f64; D]]) -> Option<Self> {
+        let number = count(shape.len());
+        let mut columns: Vec<(Vec<f64>, [f64; D])> = Vec::with_capacity(D);
+        for index in 0..D {
+            let mut values = shape.iter().map(|row| row.get(index).copied()).collect::<Option<Vec<f64>>>()?;
+            let mut recipe = [0.0; D];
+            *recipe.get_mut(index)? = 1.0;
+            let before = dot(&values, &values);
+            for (earlier, of) in columns.iter().chain(&columns) {
+                let share = dot(&values, earlier) / number;
+                values.iter_mut().zip(earlier).for_each(|(value, earlier)| *value -= share * earlier);
+                recipe.iter_mut().zip(of).for_each(|(part, of)| *part -= share * of);
             }
-            equation
-        });
-        let change = solve(equations.collect(), SMALLEST_PIVOT * count(rows.len()))?;
-        coefficients.iter_mut().zip(change).for_each(|(coefficient, change)| *coefficient += change);
+            let after = dot(&values, &values);
+            if after <= before * NOTHING_OF_ITS_OWN * NOTHING_OF_ITS_OWN {
+                return None;
+            }
+            let size = (after / number).sqrt();
+            values.iter_mut().chain(&mut recipe).for_each(|value| *value /= size);
+            columns.push((values, recipe));
+        }
+        let row = |point: usize| {
+            let entries = columns.iter().map(|(values, _)| values.get(point).copied());
+            entries.collect::<Option<Vec<f64>>>()?.try_into().ok()
+        };
+        let rows = (0..shape.len()).map(row).collect::<Option<_>>()?;
+        Some(Self { rows, recipes: columns.into_iter().map(|(_, recipe)| recipe).collect() })
     }
-    Some(coefficients)
+
+    /// The coefficients of the shape from those in this basis.
+    pub(super) fn of_shape(&self, coefficients: &[f64; D]) -> [f64; D] {
+        let mut shape = [0.0; D];
+        for (coefficient, recipe) in coefficients.iter().zip(&self.recipes) {
+            shape.iter_mut().zip(recipe).for_each(|(sum, part)| *sum += coefficient * part);
+        }
+        shape
+    }
+
+    /// The coefficients that leave the smallest sum of squares: the mean product with each column, and once more of
+    /// what that left.
+    pub(super) fn fit(&self, heights: &[f64]) -> [f64; D] {
+        let number = count(self.rows.len());
+        let mut coefficients = [0.0; D];
+        for _ in 0..2 {
+            let rest = left(&self.rows, heights, &coefficients);
+            for (row, rest) in self.rows.iter().zip(&rest) {
+                coefficients.iter_mut().zip(row).for_each(|(sum, entry)| *sum += entry * rest / number);
+            }
+        }
+        coefficients
+    }
 }
 
 /// What a fit leaves of each height.

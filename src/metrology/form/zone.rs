@@ -11,7 +11,7 @@
 use crate::metrology::form::solve::{dot, solve};
 use crate::metrology::form::squares::left;
 
-/// A pivot or weight under this counts as none; rows hold entries up to 1.
+/// A pivot or weight under this counts as none; the columns of the rows are one in the mean square.
 const NOTHING: f64 = 1e-12;
 
 /// The best fit and its proof.
