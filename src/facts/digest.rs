@@ -57,12 +57,11 @@ impl Digest {
     /// All 64 hexadecimal digits, lower case.
     #[must_use]
     pub fn hex(&self) -> String {
-        use fmt::Write as _;
-        self.0.iter().fold(String::with_capacity(64), |mut text, byte| {
-            // Writing to a String cannot fail.
-            write!(text, "{byte:02x}").unwrap_or_default();
-            text
-        })
+        let digits =
+            |byte: &u8| [byte >> 4, byte & 15].map(|four| char::from_digit(four.into(), 16).unwrap_or('0'));
+        let mut text = String::with_capacity(64);
+        text.extend(self.0.iter().flat_map(digits));
+        text
     }
 
     /// The first ten hexadecimal digits (40 bits), as shown on pages and typed by people.

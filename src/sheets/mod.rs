@@ -36,6 +36,7 @@ pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, SizeSeries};
 pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
+pub(crate) use names::is_joined;
 pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair};
 pub use part::Part;

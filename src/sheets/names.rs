@@ -17,6 +17,12 @@ pub fn same_name(a: &str, b: &str) -> bool {
         }
 }
 
+/// Is this the one name with the other behind it?
+#[must_use]
+pub(crate) fn is_joined(first: &str, second: &str, written: &str) -> bool {
+    folded(first).chain(folded(second)).eq(folded(written))
+}
+
 /// The same of what has no letters beyond the plain ones, which is nearly every name.
 fn folded_bytes(written: &str) -> impl Iterator<Item = u8> {
     let counts = |byte: &u8| !char::from(*byte).is_whitespace() && !matches!(byte, b'-' | b'_');

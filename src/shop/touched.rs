@@ -2,7 +2,7 @@
 //! about its own thing and on no others.
 
 use crate::facts::{Account, Body, Decision, Digest, Digits, Fact, WorkOrder};
-use crate::sheets::{Sheet, fold_name, same_name};
+use crate::sheets::{Sheet, fold_name, is_joined, same_name};
 use crate::shop::job::Job;
 use crate::shop::places::{PartPlace, part_of, part_places, places_of_part, spot_of, surfaces_of};
 use crate::shop::surfaces::SurfaceKey;
@@ -256,7 +256,7 @@ fn group_printed<'s>(sheet: &'s Sheet, printed: &str) -> Option<&'s str> {
     let bolts = sheet.fasteners.iter().map(|group| (&group.group, &group.name));
     let others = sheet.plugs.iter().chain(&sheet.pins).map(|group| (&group.group, &group.name));
     let mut all = bolts.chain(others);
-    all.find(|(group, name)| same_name(&format!("{group} {name}"), printed)).map(|(group, _)| group.as_str())
+    all.find(|(group, name)| is_joined(group, name, printed)).map(|(group, _)| group.as_str())
 }
 
 fn parts(places: Vec<PartPlace>) -> Vec<Thing> {

@@ -15,8 +15,8 @@ use crate::sheets::fold_name;
 use crate::shop::{Agreed, ApprovalNow, EstimateNow, Job, SurfaceKey, Touching};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::Matters;
-use crate::stages::waived::Named;
-use crate::stages::{all_blockers, rests, waived};
+use crate::stages::waived::{About, Named};
+use crate::stages::{all_blockers, rests};
 use jiff::Timestamp;
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
@@ -29,9 +29,23 @@ struct Then<'a> {
     blockers: Vec<Blocker>,
     /// The verdicts that stand, in words.
     verdicts: OnceCell<Vec<String>>,
+    /// What each blocker is about.
+    abouts: OnceCell<Vec<About>>,
 }
 
-impl Then<'_> {
+impl<'a> Then<'a> {
+    fn of(judgement: Cow<'a, Judgement>, blockers: Vec<Blocker>) -> Self {
+        Self { judgement, blockers, verdicts: OnceCell::new(), abouts: OnceCell::new() }
+    }
+
+    /// The blockers that a name covers.
+    fn covered(&self, named: &Named<'_>) -> impl Iterator<Item = &Blocker> {
+        let abouts = self.abouts.get_or_init(|| self.blockers.iter().map(|b| About::of(&b.about)).collect());
+        let whole = About::of(named.about);
+        let each = self.blockers.iter().zip(abouts);
+        each.filter(move |(blocker, about)| named.is_of(blocker) && about.is_part_of(&whole)).map(|(b, _)| b)
+    }
+
     fn verdicts(&self) -> impl Iterator<Item = &str> {
         let words = || self.judgement.standing().map(verdict_words).collect();
         self.verdicts.get_or_init(words).iter().map(String::as_str)
@@ -61,6 +75,10 @@ pub(super) struct Seen<'a> {
     grounds: OnceCell<Vec<Ground<'a>>>,
     /// What each statement is about.
     touching: OnceCell<Touching>,
+    /// The statements about a printed thing and what moves it; `None` is every one.
+    about: RefCell<BTreeMap<String, Option<Rc<BTreeSet<Digest>>>>>,
+    /// The names of the shop's statements.
+    of_shop: Vec<String>,
     known: RefCell<BTreeMap<Vec<Digest>, Rc<Then<'a>>>>,
 }
 
@@ -80,8 +98,15 @@ impl Which {
 
 impl<'a> Seen<'a> {
     pub(super) fn of(job: &'a Job, judgement: &'a Judgement) -> Self {
-        let (grounds, touching) = (OnceCell::new(), OnceCell::new());
-        Self { job, judgement, grounds, touching, known: RefCell::default() }
+        Self {
+            job,
+            judgement,
+            grounds: OnceCell::new(),
+            touching: OnceCell::new(),
+            about: RefCell::default(),
+            of_shop: job.grounds.iter().map(Digest::hex).collect(),
+            known: RefCell::default(),
+        }
     }
 
     fn grounds(&self) -> &[Ground<'a>] {
@@ -106,13 +131,13 @@ impl<'a> Seen<'a> {
         let then = Rc::new(if kept.len() == self.grounds().len() {
             let blockers =
                 all_blockers(&self.job.unsigned(self.grounds().last().map(Ground::at)), self.judgement);
-            Then { judgement: Cow::Borrowed(self.judgement), blockers, verdicts: OnceCell::new() }
+            Then::of(Cow::Borrowed(self.judgement), blockers)
         } else {
             let wanted: BTreeSet<Digest> = kept.iter().copied().collect();
             let job = self.job.only(|fact| wanted.contains(&fact.id));
             let judgement = judge(&job);
             let blockers = all_blockers(&job, &judgement);
-            Then { judgement: Cow::Owned(judgement), blockers, verdicts: OnceCell::new() }
+            Then::of(Cow::Owned(judgement), blockers)
         });
         self.known.borrow_mut().insert(kept, Rc::clone(&then));
         then
@@ -122,8 +147,7 @@ impl<'a> Seen<'a> {
     fn facts(&self, which: Which, counts: impl Fn(&Ground<'_>) -> bool) -> Digest {
         let words = self.grounds().iter().filter(|ground| which.has(ground) && counts(ground));
         let words = words.filter_map(|ground| ground.words.as_deref());
-        let of_shop: Vec<String> = self.job.grounds.iter().map(Digest::hex).collect();
-        Code::half(of_shop.iter().map(String::as_str).chain(words).collect())
+        Code::half(self.of_shop.iter().map(String::as_str).chain(words).collect())
     }
 
     /// The code of a gate: what a signature of its step rests on.
@@ -158,9 +182,7 @@ impl<'a> Seen<'a> {
     }
 
     fn facts_about(&self, named: &Named<'_>, which: Which) -> Digest {
-        let touching = self.touching.get_or_init(|| Touching::of(self.job));
-        let about = rests::with_movers(self.job, self.job.things_named(named.about));
-        match touching.about(self.job, &about) {
+        match self.about(named.about) {
             None => self.facts(which, |_| true),
             Some(about) => {
                 let counts = |fact: &Fact| about.contains(&fact.id) || rests::also(named.rule, fact);
@@ -169,10 +191,21 @@ impl<'a> Seen<'a> {
         }
     }
 
+    /// Many blockers are about one thing, and each of them can be set aside.
+    fn about(&self, printed: &str) -> Option<Rc<BTreeSet<Digest>>> {
+        if let Some(known) = self.about.borrow().get(printed) {
+            return known.clone();
+        }
+        let touching = self.touching.get_or_init(|| Touching::of(self.job));
+        let things = rests::with_movers(self.job, self.job.things_named(printed));
+        let about = touching.about(self.job, &things).map(Rc::new);
+        self.about.borrow_mut().insert(printed.to_owned(), about.clone());
+        about
+    }
+
     fn blocker_outcome(&self, named: &Named<'_>, which: Which) -> Digest {
         let then = self.then(which);
-        let own = then.blockers.iter().filter(|blocker| waived::covers(named, blocker));
-        Code::half(own.map(|blocker| blocker.what.as_str()).collect())
+        Code::half(then.covered(named).map(|blocker| blocker.what.as_str()).collect())
     }
 
     /// A waiver held against the evidence of what it names.

@@ -6,7 +6,7 @@
 //! pressure test, and damage that stops the job, are the owner's to set aside.
 
 use crate::facts::{Checked, Evidence, Role, Waiver};
-use crate::sheets::same_name;
+use crate::sheets::fold_name;
 use crate::shop::{Job, Said, Thing, Touched};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::people::has_role;
@@ -85,6 +85,11 @@ impl<'a> Named<'a> {
     pub(super) fn by(blocker: &'a Blocker) -> Self {
         Self { gate: Some(blocker.stage), rule: Some(blocker.rule), about: &blocker.about }
     }
+
+    /// The same gate, and a rule that can be set aside.
+    pub(super) fn is_of(&self, blocker: &Blocker) -> bool {
+        self.gate == Some(blocker.stage) && self.rule == Some(blocker.rule) && can_be_waived(blocker.rule)
+    }
 }
 
 /// Can anybody set a blocker of this rule aside?
@@ -93,25 +98,37 @@ pub(super) const fn can_be_waived(rule: BlockerRule) -> bool {
 }
 
 /// Is it about this blocker: the same gate and rule, the same thing or all of which it is a part?
-pub(super) fn covers(named: &Named<'_>, blocker: &Blocker) -> bool {
-    named.gate == Some(blocker.stage)
-        && named.rule == Some(blocker.rule)
-        && can_be_waived(blocker.rule)
-        && is_part_of(&blocker.about, named.about)
+fn covers(named: &Named<'_>, blocker: &Blocker) -> bool {
+    named.is_of(blocker) && About::of(&blocker.about).is_part_of(&About::of(named.about))
 }
 
-/// `bore 2` is part of `bore 1, 2` and of `bore`.
-fn is_part_of(about: &str, whole: &str) -> bool {
-    if same_name(about, whole) {
-        return true;
+/// A printed name of a thing, with its positions, as it is compared.
+pub(super) struct About {
+    whole: String,
+    name: String,
+    positions: Vec<String>,
+}
+
+impl About {
+    pub(super) fn of(printed: &str) -> Self {
+        let (name, positions) = Job::split_name(printed);
+        Self {
+            whole: fold_name(printed),
+            name: fold_name(name),
+            positions: positions.map(fold_name).collect(),
+        }
     }
-    let ((name, mut positions), (whole_name, all)) = (Job::split_name(about), Job::split_name(whole));
-    let is_whole = same_name(name, whole);
-    if !is_whole && !same_name(name, whole_name) {
-        return false;
+
+    /// `bore 2` is part of `bore 1, 2` and of `bore`.
+    pub(super) fn is_part_of(&self, other: &Self) -> bool {
+        if self.whole == other.whole {
+            return true;
+        }
+        let is_whole = self.name == other.whole;
+        (is_whole || self.name == other.name)
+            && !self.positions.is_empty()
+            && (is_whole || self.positions.iter().all(|position| other.positions.contains(position)))
     }
-    let among = |position: &str| all.clone().any(|other| same_name(position, other));
-    positions.clone().next().is_some() && (is_whole || positions.all(among))
 }
 
 /// The waivers as they stand, and the blockers that are left.
