@@ -7,7 +7,7 @@ use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
 use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, out_of_round, plain, taper, wear};
 use crate::sheets::{Asked, Characteristic, Feature, Row};
-use crate::shop::{Condition, Job, Place, ReadingSet, SetKey, Surface, SurfaceKey};
+use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a rule works on.
@@ -34,7 +34,7 @@ pub fn judge(job: &Job) -> Judgement {
     let mut present = BTreeMap::new();
     for (key, surface) in &job.surfaces {
         let Some(feature) = sheet.features.get(key.feature) else { continue };
-        let judge = SurfaceJudge { job, feature, key: *key, surface, level };
+        let judge = SurfaceJudge { job, feature, key: *key, name: job.surface_name(*key), surface, level };
         judge.all(&mut judgement, &mut present);
     }
     judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
@@ -77,6 +77,7 @@ struct SurfaceJudge<'a> {
     job: &'a Job,
     feature: &'a Feature,
     key: SurfaceKey,
+    name: String,
     surface: &'a Surface,
     level: f64,
 }
@@ -184,7 +185,7 @@ impl SurfaceJudge<'_> {
         questions::Asking {
             feature: self.feature,
             surface: self.key,
-            name: self.job.surface_name(self.key),
+            name: self.name.clone(),
             unit: self.feature.unit,
             set: *key,
             new: self.feature.new_limits(set.basis.and_then(SizeWord::step)),
@@ -220,10 +221,10 @@ impl SurfaceJudge<'_> {
         let deciding = Deciding::of(self.feature, row, self.surface, at);
         let mut judged = by_rule(&bench, &found.values, &found.unworn, deciding);
         if let Some(judged) = &mut judged {
-            let used: BTreeSet<ReadingRef> = judged.readings.iter().copied().collect();
             let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
             let mut readings = set.into_iter().flat_map(|set| set.readings.values().flatten());
-            if readings.any(|r| r.at_reference && used.contains(&ReadingRef { fact: r.fact, row: r.row })) {
+            let is_used = |r: &Reading| judged.readings.contains(&ReadingRef { fact: r.fact, row: r.row });
+            if readings.any(|r| r.at_reference && is_used(r)) {
                 judged.notes.push(Note::AtReference);
             }
         }
@@ -254,7 +255,7 @@ impl SurfaceJudge<'_> {
                 basis: at.basis,
             },
             feature: self.feature.key.clone(),
-            name: self.job.surface_name(self.key),
+            name: self.name.clone(),
             unit: self.feature.unit,
             stands,
             asked,

@@ -26,6 +26,7 @@ pub struct PlaceMargin {
 /// `shared` (may be 0).
 #[must_use]
 pub fn all_places_conform(places: &[PlaceMargin], shared: f64) -> f64 {
+    let places: Vec<&PlaceMargin> = places.iter().filter(|place| !place.is_sure(shared)).collect();
     let product = |shift: f64| {
         places.iter().fold(1.0, |p, place| {
             if p == 0.0 {
@@ -43,11 +44,23 @@ pub fn all_places_conform(places: &[PlaceMargin], shared: f64) -> f64 {
     integrate(shared, narrowest, product)
 }
 
+impl PlaceMargin {
+    /// So far inside that no error within reach takes it out by more than a hundredth of a millionth of [`ERROR_BOUND`]:
+    /// its factor is 1.
+    fn is_sure(&self, shared: f64) -> bool {
+        const FAR: f64 = 7.0;
+        let is_far = |margin: Option<f64>| margin.is_none_or(|m| FAR * self.repeat <= m - REACH * shared);
+        is_far(self.low) && is_far(self.high)
+    }
+}
+
+/// The shared error is followed so many standard deviations to either side; beyond lies less than 3e-12.
+const REACH: f64 = 7.0;
+
 /// Integral of `product(shared z) phi(z)` over z. The trapezoid rule converges faster than any power on
 /// such an analytic integrand with Gaussian tails; a step of a fifth of the narrower scale leaves less than
 /// 1e-9 (compared with a hundredfold finer step in the tests).
 fn integrate(shared: f64, narrowest: f64, product: impl Fn(f64) -> f64) -> f64 {
-    const REACH: f64 = 7.0;
     const MOST_STEPS: f64 = 20_000.0;
     let step = (0.2 * (narrowest / shared).min(1.0)).max(2.0 * REACH / MOST_STEPS);
     let mut sum = 0.0;

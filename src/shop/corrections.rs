@@ -16,8 +16,12 @@ pub(super) struct SetInfo {
     pub(super) spots: BTreeSet<Spot>,
 }
 
-/// For each drop the spots at which its readings count. `sets` in recorded order.
-pub(super) fn counting(sets: &[SetInfo]) -> BTreeMap<Digest, BTreeSet<Spot>> {
+/// For each drop the spots at which its readings count; `None` when nothing corrects anything, and all do. `sets` in
+/// recorded order.
+pub(super) fn counting(sets: &[SetInfo]) -> Option<BTreeMap<Digest, BTreeSet<Spot>>> {
+    if sets.iter().all(|set| set.corrects.is_none()) {
+        return None;
+    }
     let spots_of: BTreeMap<Digest, &BTreeSet<Spot>> = sets.iter().map(|set| (set.fact, &set.spots)).collect();
     // Target and spot, and the corrections there in recorded order.
     let mut corrections: BTreeMap<(Digest, Spot), Vec<Digest>> = BTreeMap::new();
@@ -37,7 +41,7 @@ pub(super) fn counting(sets: &[SetInfo]) -> BTreeMap<Digest, BTreeSet<Spot>> {
             }
         }
     }
-    counting
+    Some(counting)
 }
 
 /// From a first reading through the latest correction of it, and of that, to the end.

@@ -1,8 +1,8 @@
 //! Which readings count, on which instance, in which condition, at which size.
 
 use crate::facts::{Body, BoltState, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
-use crate::metrology::{Exact, Expansion, Unit, at_reference};
-use crate::sheets::{Sheet, fold_name};
+use crate::metrology::{Exact, Expansion, Length, Unit, at_reference};
+use crate::sheets::{Feature, Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
 use crate::shop::decisions::Confirmed;
 use crate::shop::held::{Held, HeldWhy};
@@ -56,18 +56,15 @@ impl Readings {
             .collect();
         let infos: Vec<SetInfo> = sets.iter().map(Located::info).collect();
         let counting = corrections::counting(&infos);
-        let mut said = BTreeMap::new();
+        let mut said = Said::of(&sets);
         for set in &sets {
-            let Some(spots) = counting.get(&set.fact.id) else { continue };
-            for (row, spot, body) in set.rows.iter().filter(|(_, spot, _)| spots.contains(spot)) {
-                // A row said again (same place, value, time and person) is the same reading; two rows of one
-                // drop are two readings.
-                let words =
-                    (*spot, body.length, set.fact.head.recorded.instant(), set.fact.head.who.as_str());
-                let again = said.get(&words).is_some_and(|first| *first != set.fact.id);
-                if !again {
-                    said.insert(words, set.fact.id);
-                    readings.place(ground, set, *row, *spot, body);
+            let spots = counting.as_ref().map(|counting| counting.get(&set.fact.id));
+            let counts =
+                |spot: &Spot| spots.is_none_or(|spots| spots.is_some_and(|spots| spots.contains(spot)));
+            let mut at = Whereabouts::default();
+            for (row, spot, body) in set.rows.iter().filter(|(_, spot, _)| counts(spot)) {
+                if !said.is_again(set, *spot, body) {
+                    readings.place(ground, set, &mut at, *row, *spot, body);
                 }
             }
         }
@@ -143,6 +140,7 @@ impl Readings {
         &mut self,
         ground: &Ground<'_>,
         set: &Located<'_>,
+        at: &mut Whereabouts,
         row: usize,
         (key, place): Spot,
         body: &ReadingBody,
@@ -156,31 +154,92 @@ impl Readings {
             };
             return self.hold(set.fact, format!("reading {}", row + 1), why);
         };
+        let (set_key, operations) = match at.of(ground, set, feature, key) {
+            Ok(found) => found,
+            Err(why) => return self.hold(set.fact, format!("reading {}", row + 1), why),
+        };
+        let material = ground.sheet.parts.get(feature.part).map_or(Expansion(0), |part| part.expansion);
+        let mut reading = set.reading(row, place, body, (as_read, feature.unit), material);
+        reading.confirmed = ground.confirmed.get(&(set.fact.id, (key, place))).map(Arc::clone);
+        reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;
+        let entry = self.sets.entry((key, set_key)).or_insert_with(|| {
+            let basis = ground.history.basis(key, set_key.instance, set_key.condition.operations());
+            ReadingSet { basis, readings: BTreeMap::new() }
+        });
+        entry.readings.entry(place).or_default().push(reading);
+    }
+}
+
+/// A row said again (same place, value, time and person) is the same reading; two rows of one drop are two readings.
+struct Said<'f> {
+    /// Times and people that several drops have; with the others nothing can be said again.
+    shared: BTreeSet<(Timestamp, &'f str)>,
+    first: BTreeMap<(Spot, Length, Timestamp, &'f str), Digest>,
+}
+
+impl<'f> Said<'f> {
+    fn of(sets: &[Located<'f>]) -> Self {
+        let mut seen = BTreeSet::new();
+        let shared = sets.iter().map(Located::moment).filter(|moment| !seen.insert(*moment)).collect();
+        Self { shared, first: BTreeMap::new() }
+    }
+
+    /// Another drop said this before.
+    fn is_again(&mut self, set: &Located<'f>, spot: Spot, body: &ReadingBody) -> bool {
+        let (recorded, who) = set.moment();
+        if !self.shared.contains(&(recorded, who)) {
+            return false;
+        }
+        *self.first.entry((spot, body.length, recorded, who)).or_insert(set.fact.id) != set.fact.id
+    }
+}
+
+/// In which set the readings of a drop stand, surface by surface. Those of one surface follow each other, so the last
+/// answer is kept.
+#[derive(Default)]
+struct Whereabouts {
+    last: Option<(SurfaceKey, Result<(SetKey, usize), HeldWhy>)>,
+}
+
+impl Whereabouts {
+    /// The set, and how many operations had been done on the surface.
+    fn of(
+        &mut self,
+        ground: &Ground<'_>,
+        set: &Located<'_>,
+        feature: &Feature,
+        key: SurfaceKey,
+    ) -> Result<(SetKey, usize), HeldWhy> {
+        if let Some((known, found)) = &self.last
+            && *known == key
+        {
+            return found.clone();
+        }
         let order = set.fact.order();
         let instance = ground.history.instance(part_of(ground.sheet, key), order);
         let operations = ground.history.operations_before(key, instance, order);
         let condition = match (set.set.condition, operations) {
             (ConditionWord::AfterWork, 0) => {
                 let position = feature.positions.get(key.position).map_or("", String::as_str);
-                let why = HeldWhy::NothingDoneBefore(format!("{} {position}", feature.key));
-                return self.hold(set.fact, format!("reading {}", row + 1), why);
+                Err(HeldWhy::NothingDoneBefore(format!("{} {position}", feature.key)))
             }
-            (ConditionWord::AsReceived, _) => Condition::AsReceived,
-            (ConditionWord::Cleaned, 0) => Condition::Cleaned,
-            (ConditionWord::Cleaned | ConditionWord::AfterWork, k) => Condition::AfterWork(k),
-            (ConditionWord::AtAssembly, k) => Condition::AtAssembly(k),
+            (ConditionWord::AsReceived, _) => Ok(Condition::AsReceived),
+            (ConditionWord::Cleaned, 0) => Ok(Condition::Cleaned),
+            (ConditionWord::Cleaned | ConditionWord::AfterWork, k) => Ok(Condition::AfterWork(k)),
+            (ConditionWord::AtAssembly, k) => Ok(Condition::AtAssembly(k)),
         };
-        let material = ground.sheet.parts.get(feature.part).map_or(Expansion(0), |part| part.expansion);
-        let mut reading = set.reading(row, place, body, (as_read, feature.unit), material);
-        reading.confirmed = ground.confirmed.get(&(set.fact.id, (key, place))).map(Arc::clone);
-        reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;
-        let entry = self.sets.entry((key, SetKey { instance, condition })).or_default();
-        entry.basis = ground.history.basis(key, instance, condition.operations());
-        entry.readings.entry(place).or_default().push(reading);
+        let found = condition.map(|condition| (SetKey { instance, condition }, operations));
+        self.last = Some((key, found.clone()));
+        found
     }
 }
 
-impl Located<'_> {
+impl<'f> Located<'f> {
+    /// When it was recorded, and by whom.
+    fn moment(&self) -> (Timestamp, &'f str) {
+        (self.fact.head.recorded.instant(), self.fact.head.who.as_str())
+    }
+
     fn info(&self) -> SetInfo {
         let spots = self.rows.iter().map(|(_, spot, _)| *spot).collect();
         SetInfo { fact: self.fact.id, corrects: self.corrects, spots }
