@@ -26,6 +26,10 @@ use std::fs;
 use std::path::Path;
 use std::time::Duration;
 
+/// That of the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// How often each way is measured.
 const ROUNDS: usize = 3;
 
@@ -109,10 +113,11 @@ fn split(rounds: &[Round]) {
     println!("\nof benchdrop's time, medians of {ROUNDS}");
     let whole = median(&rounds.iter().map(Round::whole).collect::<Vec<_>>()).unwrap_or_default();
     type Part = fn(&Round) -> Duration;
-    let parts: [(&str, Part); 3] = [
+    let parts: [(&str, Part); 4] = [
         ("look, claim, decode, find copies", |round| round.claimed),
-        ("decide and commit", |round| round.committed),
+        ("commit", |round| round.committed),
         ("file away", |round| round.filed),
+        ("judge, queue letters", |round| round.judged),
     ];
     for (name, part) in parts {
         let middle = median(&rounds.iter().map(part).collect::<Vec<_>>()).unwrap_or_default();

@@ -18,12 +18,13 @@ pub(super) struct Round {
     pub(super) claimed: Duration,
     pub(super) committed: Duration,
     pub(super) filed: Duration,
+    pub(super) judged: Duration,
     pub(super) letters: usize,
 }
 
 impl Round {
     pub(super) fn whole(&self) -> Duration {
-        self.claimed + self.committed + self.filed
+        self.claimed + self.committed + self.filed + self.judged
     }
 }
 
@@ -113,7 +114,7 @@ fn take_all(house: &mut House, clock: &HandClock) -> usize {
     filed
 }
 
-/// The time up to each step counts for that step; what comes after papers are filed is not part of the figure.
+/// The time up to each step counts for that step; pages and the way of letters are not part of the figure.
 fn parts(began: Duration, seen: &[(Step, Duration)]) -> Round {
     let (mut round, mut at) = (Round::default(), began);
     for (step, time) in seen {
@@ -123,7 +124,8 @@ fn parts(began: Duration, seen: &[(Step, Duration)]) -> Round {
             Step::Claimed => round.claimed += part,
             Step::Committed => round.committed += part,
             Step::FiledAway => round.filed += part,
-            Step::Refolded | Step::LetGo | Step::Summarised | Step::Posted | Step::Noted | Step::Printed => {}
+            Step::Refolded => round.judged += part,
+            Step::LetGo | Step::Summarised | Step::Posted | Step::Noted | Step::Printed => {}
         }
     }
     round

@@ -94,7 +94,7 @@ pub(super) fn at_rest(folder: &Path) -> bool {
     let Ok(ledger) = Ledger::read_only(&ledger_of(folder)) else { return false };
     let reach = fs::read_to_string(folder.join("watch-folder/board/.reach")).unwrap_or_default();
     is_empty(folder)
-        && ledger.stale_jobs(1).unwrap().is_empty()
+        && ledger.stale_jobs("", 1).unwrap().is_empty()
         && ledger.due_letters(i64::MAX - 100_000_000, 1).unwrap().is_empty()
         && reach.trim_end().ends_with(&format!(" {}", ledger.last_arrival_seq().unwrap()))
 }

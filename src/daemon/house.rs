@@ -3,6 +3,7 @@
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::daemon::board_rows::BoardRows;
+use crate::daemon::debts::Debts;
 use crate::daemon::error::DaemonError;
 use crate::daemon::jobs::Jobs;
 use crate::daemon::post::Post;
@@ -41,6 +42,7 @@ pub struct House {
     pub(super) shop: ShopWide,
     pub(super) jobs: Jobs,
     pub(super) rows: BoardRows,
+    pub(super) debts: Debts,
     pub(super) post: Post,
     pub(super) press: Press,
     /// Papers taken in at once.
@@ -79,6 +81,7 @@ impl House {
             shop,
             jobs: Jobs::default(),
             rows: BoardRows::default(),
+            debts: Debts::default(),
             post,
             press,
             batch: FIRST_BATCH,
@@ -136,7 +139,8 @@ impl House {
         if taken.as_ref().is_err_and(|error| !error.is_away()) {
             return taken;
         }
-        let more_stale = self.refold()?;
+        let is_backlog = taken.as_ref().is_ok_and(|taken| taken.more);
+        let more_owed = self.pay(is_backlog)?;
         self.let_go()?;
         self.summarise()?;
         self.note()?;
@@ -144,7 +148,7 @@ impl House {
         if taken.is_ok() {
             self.print(false)?;
         }
-        taken.map(|taken| Taken { more: taken.more || more_stale, ..taken })
+        taken.map(|taken| Taken { more: taken.more || more_owed, ..taken })
     }
 
     /// Ends cleanly: letters in flight get a moment, pages are written, the log is folded into the ledger.

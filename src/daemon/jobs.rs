@@ -131,6 +131,17 @@ impl Jobs {
         KnownJob::load(key, ledger, site)
     }
 
+    /// Adds statements that are in the ledger now to a job that is in memory; one that is not is read when it is needed.
+    pub(super) fn add(&mut self, key: &JobKey, new: Vec<Arc<Fact>>) {
+        if let Some((_, mut job)) = self.known.remove(key) {
+            self.facts -= job.set.len();
+            for fact in new {
+                job.set.insert(fact);
+            }
+            self.put(key.clone(), job);
+        }
+    }
+
     /// Keeps a job, and lets those go that were not used for longest.
     pub(super) fn put(&mut self, key: JobKey, job: KnownJob) {
         self.uses += 1;

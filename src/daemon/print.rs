@@ -92,7 +92,7 @@ impl House {
             self.press.jobs.remove(&key);
         }
         self.write_lists(&folder, &forms)?;
-        if self.press.jobs.is_empty() && self.ledger.stale_jobs(1)?.is_empty() {
+        if self.press.jobs.is_empty() && self.ledger.stale_jobs("", 1)?.is_empty() {
             sync(&jobs)?;
             write_page(&folder, REACH, &reach::text(self.ledger.last_arrival_seq()?))?;
         }

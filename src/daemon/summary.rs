@@ -41,7 +41,7 @@ impl House {
         let now = self.clock.now();
         let done = self.ledger.last_summary()?.and_then(|mark| mark.date.parse::<Date>().ok());
         // Without anybody to send it to the date is not done; the first summary goes out with the first address.
-        if self.shop.shop.letters_to(Role::Owner).is_empty() {
+        if self.shop.shop.letters_to(Role::Owner).is_empty() || self.summary_waits() {
             return Ok(());
         }
         let Some(due) = due(now, &self.config.zone, self.config.summary_at, done) else { return Ok(()) };

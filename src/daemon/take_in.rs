@@ -2,8 +2,13 @@
 //!
 //! Stop it at any line. Before the commit nothing happened and the papers lie in the drop folder. After it the
 //! ledger has bytes, facts and letters; papers still in the folder are found again, known by their digest, and
-//! only moved. After the moves nothing is left to do.
+//! only moved. After the moves nothing is left to do but what is owed.
+//!
+//! What follows from the papers is committed with them, so that an alert is as durable as its cause. In a backlog every
+//! batch would look at each engine once more: there the ledger notes with the papers that their engines are owed a look
+//! (`debts`), and each gets one when all are in.
 
+use crate::daemon::debts::{AT_ONCE, owing};
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::{FIRST_BATCH, House};
 use crate::daemon::jobs::{Answered, JobBatch, KnownJob, answer_all};
@@ -74,12 +79,13 @@ impl House {
         self.after(Step::Claimed)?;
 
         // 2. Decide, job by job. 3. One transaction. Only then is the new state ours.
-        let decided = self.decide(&mut papers, now)?;
+        let decided = self.decide(&mut papers, look.behind > 0, now)?;
         if !decided.batch.arrivals.is_empty() {
             self.ledger.commit(&decided.batch)?;
             self.after(Step::Committed)?;
         }
         self.install(decided.shop, decided.jobs);
+        self.owe(decided.owed);
 
         // 4. File the papers away; the ledger has the bytes.
         self.file_away(&papers, &decided.places)?;
@@ -115,7 +121,12 @@ impl House {
         }
     }
 
-    fn decide(&mut self, papers: &mut [Paper], now: Timestamp) -> Result<Decided, DaemonError> {
+    fn decide(
+        &mut self,
+        papers: &mut [Paper],
+        is_backlog: bool,
+        now: Timestamp,
+    ) -> Result<Decided, DaemonError> {
         let mut decided = Decided::default();
         let mut by_job: BTreeMap<JobKey, Vec<Arc<Fact>>> = BTreeMap::new();
         let mut shop_facts = Vec::new();
@@ -133,6 +144,11 @@ impl House {
             decided.batch.stale = shop_wide::stale(&shop_facts);
             decided.shop = Some(self.shop.with(&shop_facts));
         }
+        if is_backlog || by_job.len() > AT_ONCE {
+            decided.batch.owing = by_job.iter().map(|(key, new)| owing(key, new)).collect();
+            decided.owed = by_job;
+            return Ok(decided);
+        }
         let mut batches = Vec::with_capacity(by_job.len());
         for (key, new) in by_job {
             let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
@@ -146,7 +162,7 @@ impl House {
         Ok(decided)
     }
 
-    fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, KnownJob, BoardRow)>) {
+    pub(super) fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, KnownJob, BoardRow)>) {
         if let Some(shop) = shop {
             self.shop = shop;
             self.press.shop_changed();
@@ -196,37 +212,6 @@ impl House {
         }
         Ok(())
     }
-
-    /// Folds a bounded number of jobs whose shop-wide ground has moved, or that are due to be looked at without a
-    /// drop. True when there may be more.
-    pub(super) fn refold(&mut self) -> Result<bool, DaemonError> {
-        /// Each is in memory as a whole until the commit, and a long-lived engine is megabytes.
-        const AT_ONCE: usize = 16;
-        let now = self.clock.now();
-        let mut stale = self.ledger.stale_jobs(AT_ONCE)?;
-        for due in self.ledger.jobs_due(now.as_millisecond(), AT_ONCE - stale.len())? {
-            if !stale.contains(&due) {
-                stale.push(due);
-            }
-        }
-        if stale.is_empty() {
-            return Ok(false);
-        }
-        let mut decided = Decided::default();
-        let mut batches = Vec::with_capacity(stale.len());
-        for key in stale.iter().filter_map(|key| JobKey::of(key, &self.config.site)) {
-            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            batches.push(JobBatch { key, known, new: Vec::new() });
-        }
-        for answered in answer_all(batches, &self.shop.shop, now) {
-            self.queue(&answered.letters, now, &mut decided.batch)?;
-            decided.add(answered);
-        }
-        self.ledger.commit(&decided.batch)?;
-        self.install(None, decided.jobs);
-        self.after(Step::Refolded)?;
-        Ok(stale.len() == AT_ONCE)
-    }
 }
 
 /// What one batch comes to: one transaction, and what is installed once it has returned.
@@ -237,13 +222,15 @@ pub(super) struct Decided {
     pub(super) places: Vec<Option<String>>,
     /// Statements of this batch, so that one said twice in it is known as a copy.
     pub(super) statements: BTreeSet<Digest>,
-    jobs: Vec<(JobKey, KnownJob, BoardRow)>,
+    pub(super) jobs: Vec<(JobKey, KnownJob, BoardRow)>,
     shop: Option<ShopWide>,
+    /// New statements of engines that are looked at later.
+    owed: BTreeMap<JobKey, Vec<Arc<Fact>>>,
 }
 
 impl Decided {
     /// What a job's batch comes to goes into the one transaction.
-    fn add(&mut self, answered: Answered) {
+    pub(super) fn add(&mut self, answered: Answered) {
         self.batch.uses.extend(answered.uses);
         self.batch.rows.push(answered.row);
         self.jobs.push((answered.key, answered.known, answered.board));

@@ -6,6 +6,7 @@ use super::Ledger;
 use super::NewArrival;
 use super::NewDrop;
 use super::NewLetter;
+use super::Owing;
 use super::Result;
 use super::Stale;
 use super::chain::ArrivalLine;
@@ -32,6 +33,7 @@ impl Ledger {
             // them: a row made from this batch is up to date.
             add_uses(tx, &batch.uses)?;
             mark_stale(tx, &batch.stale)?;
+            mark_owing(tx, &batch.owing)?;
             write_rows(tx, &batch.rows)?;
             if let Some(summary) = &batch.summary {
                 tx.prepare_cached(
@@ -46,19 +48,23 @@ impl Ledger {
 
 fn add_drops(tx: &Transaction<'_>, drops: &[NewDrop]) -> rusqlite::Result<()> {
     let mut chain = Chain::load(tx, "drops")?;
+    // Asked apart: in one statement SQLite would make a table of its own for each row it adds.
+    let mut known =
+        tx.prepare_cached("SELECT 1 FROM drops WHERE substr(hash, 1, 4) = substr(?1, 1, 4) AND hash = ?1")?;
     let mut insert = tx.prepare_cached(
         "INSERT INTO drops (seq, hash, content, job, kind, recorded, link, bytes)
-         SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8
-         WHERE NOT EXISTS (SELECT 1 FROM drops WHERE substr(hash, 1, 4) = substr(?2, 1, 4) AND hash = ?2)",
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
     )?;
     for drop in drops {
         let NewDrop { hash, content, job, kind, recorded, bytes } = drop;
+        if known.exists([hash])? {
+            continue;
+        }
         let recorded = *recorded;
         let line = DropLine { hash: hash.as_bytes(), content: content.as_bytes(), job, kind, recorded };
         let link = line.link(&chain.link, chain.next());
-        if insert.execute(params![chain.next(), hash, content, job, kind, recorded, link, bytes])? > 0 {
-            chain.advance(link);
-        }
+        insert.execute(params![chain.next(), hash, content, job, kind, recorded, link, bytes])?;
+        chain.advance(link);
     }
     chain.store(tx)
 }
@@ -148,6 +154,18 @@ fn mark_stale(tx: &Transaction<'_>, stale: &Stale) -> rusqlite::Result<()> {
         Stale::All => {
             tx.execute("UPDATE jobs SET stale = 1 WHERE stale = 0", [])?;
         }
+    }
+    Ok(())
+}
+
+/// A row that says nothing yet is one nobody was shown.
+fn mark_owing(tx: &Transaction<'_>, owing: &[Owing]) -> rusqlite::Result<()> {
+    let mut mark = tx.prepare_cached(
+        "INSERT INTO jobs (job, written, stale, row, told) VALUES (?1, ?2, 1, '', '')
+         ON CONFLICT (job) DO UPDATE SET stale = 1 WHERE stale = 0",
+    )?;
+    for Owing { job, written } in owing {
+        mark.execute([job, written])?;
     }
     Ok(())
 }

@@ -52,6 +52,7 @@ pub use rows::NewArrival;
 pub use rows::NewDrop;
 pub use rows::NewLetter;
 pub use rows::Outcome;
+pub use rows::Owing;
 pub use rows::Stale;
 pub use rows::SummaryMark;
 pub use verify::VerifyReport;

@@ -175,13 +175,13 @@ impl Ledger {
         self.all("read the keys of the jobs", "SELECT job FROM jobs ORDER BY job", [], |row| row.get(0))
     }
 
-    /// Keys of jobs whose rows are stale, ordered, at most so many.
+    /// Keys of jobs whose rows are stale, ordered, those after this key, at most so many.
     ///
     /// # Errors
     /// The ledger cannot be read.
-    pub fn stale_jobs(&self, at_most: usize) -> Result<Vec<String>> {
-        let sql = "SELECT job FROM jobs WHERE stale = 1 ORDER BY job LIMIT ?1";
-        self.all("read which jobs are stale", sql, [limit(at_most)], |row| row.get(0))
+    pub fn stale_jobs(&self, after: &str, at_most: usize) -> Result<Vec<String>> {
+        let sql = "SELECT job FROM jobs WHERE stale = 1 AND job > ?1 ORDER BY job LIMIT ?2";
+        self.all("read which jobs are stale", sql, params![after, limit(at_most)], |row| row.get(0))
     }
 
     /// Keys of jobs that rest on any of these keys, ordered.

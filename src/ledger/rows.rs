@@ -93,8 +93,17 @@ pub struct JobRow {
     pub told: String,
     /// When to look at the job again without a drop, Unix milliseconds, at most a day ahead.
     pub next_look: Option<i64>,
-    /// The row is older than a shop-wide drop it rests on.
+    /// The row is older than a drop it rests on.
     pub stale: bool,
+}
+
+/// An engine that is owed a look: its statements are in the ledger, its row is not made from them yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Owing {
+    /// Job key.
+    pub job: String,
+    /// The job number as people write it; for an engine that has no row yet.
+    pub written: String,
 }
 
 /// A rendered letter to queue.
@@ -156,6 +165,8 @@ pub struct Batch {
     pub uses: Vec<(String, String)>,
     /// Job rows that are now out of date; `uses` of this batch count already.
     pub stale: Stale,
+    /// Job rows that are older than the drops of this batch. One of `rows` is not.
+    pub owing: Vec<Owing>,
     /// A summary that this batch queues; a date that is done stays as it is.
     pub summary: Option<SummaryMark>,
 }

@@ -198,7 +198,7 @@ impl Shop {
                 let ledger = self.ledger();
                 let printed = text(&self.dir().join("watch-folder/board/.reach"));
                 ledger.letter_counts().unwrap().waiting == 0
-                    && ledger.stale_jobs(1).unwrap().is_empty()
+                    && ledger.stale_jobs("", 1).unwrap().is_empty()
                     && printed.trim_end().ends_with(&format!(" {}", ledger.last_arrival_seq().unwrap()))
             }
         });

@@ -153,16 +153,16 @@ fn a_shop_wide_drop_makes_the_rows_it_touches_stale() {
     let uses = [("N/1", "gauge:M1"), ("N/2", "gauge:M1"), ("N/3", "sheet:OV-24")];
     let uses = uses.map(|(job, key)| (job.to_owned(), key.to_owned())).to_vec();
     ledger.commit(&Batch { rows, uses, ..Batch::default() }).unwrap();
-    assert_eq!(ledger.stale_jobs(10).unwrap(), [""; 0]);
+    assert_eq!(ledger.stale_jobs("", 10).unwrap(), [""; 0]);
     let stale = Stale::Using(vec!["gauge:M1".into(), "gauge:M9".into()]);
     // N/2 is folded with the new gauge in the same batch and N/3 has just come to use it.
     let uses = vec![("N/3".to_owned(), "gauge:M1".to_owned())];
     ledger.commit(&Batch { stale, uses, rows: vec![row_of("N/2", false)], ..Batch::default() }).unwrap();
-    assert_eq!(ledger.stale_jobs(10).unwrap(), ["N/1", "N/3"]);
+    assert_eq!(ledger.stale_jobs("", 10).unwrap(), ["N/1", "N/3"]);
     ledger.commit(&Batch { stale: Stale::All, ..Batch::default() }).unwrap();
-    assert_eq!(ledger.stale_jobs(2).unwrap(), ["N/1", "N/2"]);
+    assert_eq!(ledger.stale_jobs("", 2).unwrap(), ["N/1", "N/2"]);
     ledger.commit(&Batch { rows: vec![row_of("N/1", false)], ..Batch::default() }).unwrap();
-    assert_eq!(ledger.stale_jobs(10).unwrap(), ["N/2", "N/3"]);
+    assert_eq!(ledger.stale_jobs("", 10).unwrap(), ["N/2", "N/3"]);
     assert_eq!(ledger.job_rows().unwrap().len(), 3);
 }
 
