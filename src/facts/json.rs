@@ -179,7 +179,7 @@ pub(super) fn number_digits(number: &Number) -> String {
 mod tests {
     use super::*;
 
-    /// checks.md 11.4 (JSONTestSuite): what must be refused is, and what must be taken is.
+    /// JSONTestSuite: what must be refused is, and what must be taken is.
     #[test]
     fn decided_cases_of_the_json_suite() {
         for good in ["[0e+1]", "[-0]", "42", "[\"\\u0000\"]", "[\"\\uD834\\uDd1e\"]"] {

@@ -24,7 +24,7 @@ pub(super) const PLAIN: Plain = Plain {
     below: "too tight",
     above: "too loose",
     rule: "largest outer less thinnest walls less smallest inner, and the other way round",
-    source: "trade notes E1, E18 and F1: shared setting cancels, walls by one gauge add; JCGM 106 decision at the house level",
+    source: "common practice: shared setting cancels, walls by one gauge add; JCGM 106 decision at the house level",
 };
 
 type AllPresent = BTreeMap<SurfaceKey, Present>;

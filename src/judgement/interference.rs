@@ -10,5 +10,5 @@ pub(super) const PLAIN: Plain = Plain {
     below: "too loose",
     above: "too tight",
     rule: "smallest inner less largest outer, and the other way round",
-    source: "trade notes B1 and H1: a pressed pin is a minimum; JCGM 106 decision at the house level",
+    source: "common practice: a pressed pin is a minimum; JCGM 106 decision at the house level",
 };

@@ -27,7 +27,7 @@ pub(super) const PLAIN: Plain = Plain {
     below: "",
     above: "out of round",
     rule: "largest difference of the directions in one plane; of three directions the oval through them",
-    source: "trade notes 0.3, B1 and F1: signed differences plane by plane; JCGM 106 decision at the house level",
+    source: "common practice: signed differences plane by plane; JCGM 106 decision at the house level",
 };
 
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {

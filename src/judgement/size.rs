@@ -10,5 +10,5 @@ pub(super) const PLAIN: Plain = Plain {
     below: "too small",
     above: "too large",
     rule: "smallest of a shaft or wall, largest of a bore, over all places of the position",
-    source: "trade notes 0.3 and F1: all places conform, shared and repeat errors apart; JCGM 106 decision at the house level",
+    source: "common practice: all places conform, shared and repeat errors apart; JCGM 106 decision at the house level",
 };

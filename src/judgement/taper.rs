@@ -18,7 +18,7 @@ pub(super) const PLAIN: Plain = Plain {
     below: "",
     above: "tapered",
     rule: "largest difference of the planes in one direction, positive when larger at the front or top",
-    source: "trade notes B1, B2 and F1: signed differences direction by direction; JCGM 106 decision at the house level",
+    source: "common practice: signed differences direction by direction; JCGM 106 decision at the house level",
 };
 
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {

@@ -17,7 +17,7 @@ pub(super) const PLAIN: Plain = Plain {
     below: "",
     above: "worn",
     rule: "unworn size less smallest of a shaft, largest of a bore less unworn size",
-    source: "trade notes B1, B2 and B4 (D_orig)",
+    source: "common practice: the size it was first made at less the size now",
 };
 
 pub(super) fn judge(

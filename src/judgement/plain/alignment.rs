@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "out of line",
     rule: "largest gap along the lines",
-    source: "trade notes B1: along the bores in three lines, overall and adjacent; JCGM 106 decision at the house level",
+    source: "common practice: along the bores in three lines, overall and adjacent; JCGM 106 decision at the house level",
 };

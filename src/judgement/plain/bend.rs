@@ -14,7 +14,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "bent",
     rule: "half of the largest full swing where run-out is read, else the largest bend read",
-    source: "trade notes 0.5 and B1: TIR is twice the bend of a round journal; JCGM 106 decision at the house level",
+    source: "common practice: TIR is twice the bend of a round journal; JCGM 106 decision at the house level",
 };
 
 /// The bends that the readings give.

@@ -7,5 +7,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too tight",
     above: "too slack",
     rule: "largest deflection",
-    source: "trade notes B3; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };

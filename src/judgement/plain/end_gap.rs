@@ -10,5 +10,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "too large",
     rule: "smallest gap of the travel against the minimum, largest against the maximum",
-    source: "trade notes B2 and E4: the minimum at the smallest, service at the largest diameter of ring travel; JCGM 106 decision at the house level",
+    source: "common practice: the minimum at the smallest, service at the largest diameter of ring travel; JCGM 106 decision at the house level",
 };

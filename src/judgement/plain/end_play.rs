@@ -10,5 +10,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too tight",
     above: "too loose",
     rule: "largest play against the maximum, smallest against the minimum",
-    source: "trade notes B1 and E15: read assembled, caps torqued, before and after thrust alignment; JCGM 106 decision at the house level",
+    source: "common practice: read assembled, caps torqued, before and after thrust alignment; JCGM 106 decision at the house level",
 };

@@ -13,7 +13,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "not flat",
     rule: "largest gap under the lines of the straightedge, as measured, never scaled",
-    source: "trade notes B2 and B3: lines of a straightedge, feeler as an interval; JCGM 106 decision at the house level",
+    source: "common practice: lines of a straightedge, feeler as an interval; JCGM 106 decision at the house level",
 };
 
 /// A limit no more than twice the expanded uncertainty is beyond a straightedge and feeler.

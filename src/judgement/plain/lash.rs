@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too tight",
     above: "too loose",
     rule: "every lash inside both limits",
-    source: "trade notes B3: feeler, cold or hot as stated; JCGM 106 decision at the house level",
+    source: "common practice: feeler, cold or hot as stated; JCGM 106 decision at the house level",
 };

@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too short",
     above: "too long",
     rule: "smallest length where it shrinks, and both ends where both are limited",
-    source: "trade notes B3: springs more than 3 percent short are replaced, never stretched; JCGM 106 decision at the house level",
+    source: "common practice: springs more than 3 percent short are replaced, never stretched; JCGM 106 decision at the house level",
 };

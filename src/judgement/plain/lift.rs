@@ -15,7 +15,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "worn low",
     above: "too high",
     rule: "nose less base circle, or the swing of a dial over a turn; smallest lobe reading",
-    source: "trade notes B3 and E12; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };
 
 const NOSE: usize = 0;

@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too weak",
     above: "too strong",
     rule: "weakest where it shrinks, and both ends where both are limited",
-    source: "trade notes B3 and H1: service is 10 percent under new by common practice; JCGM 106 decision at the house level",
+    source: "common practice: service is 10 percent under new; JCGM 106 decision at the house level",
 };

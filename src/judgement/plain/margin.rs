@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too thin",
     above: "too thick",
     rule: "thinnest place",
-    source: "trade notes B3: margin and coil-bind margin; JCGM 106 decision at the house level",
+    source: "common practice: margin and coil-bind margin; JCGM 106 decision at the house level",
 };

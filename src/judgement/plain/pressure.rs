@@ -7,5 +7,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too low",
     above: "too high",
     rule: "lowest where it shrinks, and both ends where both are limited",
-    source: "trade notes B3; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };

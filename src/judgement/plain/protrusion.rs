@@ -10,5 +10,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too low",
     above: "too high",
     rule: "every part inside both limits; the highest chooses the gasket",
-    source: "trade notes B2 and E14; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };

@@ -16,7 +16,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too little removed",
     above: "too much removed",
     rule: "sum of what every operation and returned order took off",
-    source: "trade notes 0.1, B3 and E7: thickness left and total ever removed must both hold",
+    source: "common practice: thickness left and total ever removed must both hold",
 };
 
 /// The total of the part that is there now; `None` where nothing says it took anything off.

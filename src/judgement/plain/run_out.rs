@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "runs out",
     rule: "largest full swing of the indicator (TIR)",
-    source: "trade notes 0.5 and B1: TIR is twice the bend of a round journal; JCGM 106 decision at the house level",
+    source: "common practice: TIR is twice the bend of a round journal; JCGM 106 decision at the house level",
 };

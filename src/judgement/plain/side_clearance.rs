@@ -10,5 +10,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too tight",
     above: "too loose",
     rule: "largest clearance against the maximum, smallest against the minimum",
-    source: "trade notes B1 and B2: several places of each groove or pin; JCGM 106 decision at the house level",
+    source: "common practice: several places of each groove or pin; JCGM 106 decision at the house level",
 };

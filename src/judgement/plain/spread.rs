@@ -22,7 +22,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "too far apart",
     rule: "largest less smallest over all positions of the engine",
-    source: "trade notes B3, E5 and H1: matched sets; JCGM 106 decision at the house level",
+    source: "common practice: matched sets; JCGM 106 decision at the house level",
 };
 
 type AllPresent = BTreeMap<SurfaceKey, Present>;

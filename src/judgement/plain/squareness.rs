@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "out of square",
     rule: "largest lean over the places",
-    source: "trade notes B1 and B3: turned round against a square; JCGM 106 decision at the house level",
+    source: "common practice: turned round against a square; JCGM 106 decision at the house level",
 };

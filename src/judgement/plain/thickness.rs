@@ -10,5 +10,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too thin",
     above: "too thick",
     rule: "thinnest place",
-    source: "trade notes 0.1, B2 and B3: four corners; thickness left and total removed must both hold; JCGM 106 decision at the house level",
+    source: "common practice: four corners; thickness left and total removed must both hold; JCGM 106 decision at the house level",
 };

@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too small",
     above: "too large",
     rule: "every chamber inside both limits",
-    source: "trade notes B3, E6 and E7; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };

@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too light",
     above: "too heavy",
     rule: "the weight inside its limits",
-    source: "trade notes B1 and E5; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };

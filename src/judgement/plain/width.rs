@@ -9,5 +9,5 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     below: "too narrow",
     above: "too wide",
     rule: "the worn end against its limit, the other where it has one",
-    source: "trade notes B1 and B3; JCGM 106 decision at the house level",
+    source: "common practice; JCGM 106 decision at the house level",
 };
