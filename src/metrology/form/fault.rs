@@ -18,7 +18,7 @@ pub enum FormFault {
         /// How many there are.
         are: usize,
     },
-    /// Points that fix no surface: all at one place, in one line, or within a degree of a turn.
+    /// Points that fix no surface: all at one place, in one line, or within a few degrees of a turn.
     NoShape,
     /// Two heights of a line at one place.
     SamePlace {
@@ -37,7 +37,7 @@ impl fmt::Display for FormFault {
             Self::NoShape => {
                 write!(
                     f,
-                    "the points lie at one place, in one line or within a degree; spread them over the surface or turn"
+                    "the points lie at one place, in one line or within a few degrees; spread them over the surface or turn"
                 )
             }
             Self::SamePlace { point } => {

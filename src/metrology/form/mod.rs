@@ -12,7 +12,7 @@
 //! At most [`MOST_POINTS`] points are taken. The cost is a pass over the points for each exchange of the zone's search,
 //! some tens at most: measured without optimisation, 6 ms for a surface of a thousand points and 60 ms for ten
 //! thousand. Points that hardly fix a shape are refused ([`FormFault::NoShape`]): all in one line but for
-//! a hundred-thousandth of its length, or on an arc under about a degree.
+//! a ten-thousandth of its length, or on an arc of a few degrees.
 //!
 //! This folder does not judge, knows no limits, and says nothing of how sure a height is.
 
@@ -35,8 +35,9 @@ use crate::metrology::statistics::from_first;
 /// The most points of one surface, line or turn.
 pub const MOST_POINTS: usize = 10_000;
 
-/// The error of a width (largest less smallest deviation) over the range of the heights it comes from.
-pub const ERROR_SHARE: f64 = 1e-12;
+/// The error of a width (largest less smallest deviation) over the range of the heights it comes from, at the points
+/// that fix their shape worst; for most a hundred times less.
+pub const ERROR_SHARE: f64 = 1e-11;
 
 /// One reference surface and what the points are from it.
 #[derive(Clone, Debug, PartialEq)]

@@ -39,7 +39,7 @@ impl Circle {
 /// The circles of least squares and of the minimum zone (two concentric circles that hold every point).
 ///
 /// # Errors
-/// [`FormFault`] of fewer than four or too many points, or of points at fewer than three angles or within a degree.
+/// [`FormFault`] of fewer than four or too many points, or of points at fewer than three angles or within a few degrees.
 pub fn roundness(points: &[Point]) -> Result<Form<Circle>, FormFault> {
     form::counted(points.len(), 4)?;
     let heights: Vec<_> = points.iter().map(|point| point.height).collect();

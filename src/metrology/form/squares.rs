@@ -4,7 +4,7 @@ use crate::metrology::form::solve::dot;
 use crate::metrology::statistics::count;
 
 /// A column this small a part of itself, once those before it are taken out, says nothing of its own.
-const NOTHING_OF_ITS_OWN: f64 = 1e-5;
+const NOTHING_OF_ITS_OWN: f64 = 1e-4;
 
 /// The columns of a shape, made independent of each other: orthogonal, and one in the mean square. What is fitted in
 /// them keeps its digits even where the points hardly fix the shape (a thin strip, a short arc).
@@ -16,7 +16,7 @@ pub(super) struct Basis<const D: usize> {
 }
 
 impl<const D: usize> Basis<D> {
-    /// Gram and Schmidt, each column twice. `None` where the points fix no shape: one column of it is, to 10^-5, a sum
+    /// Gram and Schmidt. `None` where the points fix no shape: one column of it is, to 10^-4, a sum
     /// of the others.
     pub(super) fn of(shape: &[[f64; D]]) -> Option<Self> {
         let number = count(shape.len());
@@ -26,7 +26,7 @@ impl<const D: usize> Basis<D> {
             let mut recipe = [0.0; D];
             *recipe.get_mut(index)? = 1.0;
             let before = dot(&values, &values);
-            for (earlier, of) in columns.iter().chain(&columns) {
+            for (earlier, of) in &columns {
                 let share = dot(&values, earlier) / number;
                 values.iter_mut().zip(earlier).for_each(|(value, earlier)| *value -= share * earlier);
                 recipe.iter_mut().zip(of).for_each(|(part, of)| *part -= share * of);
@@ -56,16 +56,12 @@ impl<const D: usize> Basis<D> {
         shape
     }
 
-    /// The coefficients that leave the smallest sum of squares: the mean product with each column, and once more of
-    /// what that left.
+    /// The coefficients that leave the smallest sum of squares: the mean product with each column.
     pub(super) fn fit(&self, heights: &[f64]) -> [f64; D] {
         let number = count(self.rows.len());
         let mut coefficients = [0.0; D];
-        for _ in 0..2 {
-            let rest = left(&self.rows, heights, &coefficients);
-            for (row, rest) in self.rows.iter().zip(&rest) {
-                coefficients.iter_mut().zip(row).for_each(|(sum, entry)| *sum += entry * rest / number);
-            }
+        for (row, height) in self.rows.iter().zip(heights) {
+            coefficients.iter_mut().zip(row).for_each(|(sum, entry)| *sum += entry * height / number);
         }
         coefficients
     }

@@ -5,7 +5,7 @@ use super::mm;
 use benchdrop::metrology::form::Form;
 use benchdrop::metrology::form::flatness::{self, flatness};
 use benchdrop::metrology::form::roundness::{self, limacon_error, roundness};
-use benchdrop::metrology::form::straightness::{Station, straightness};
+use benchdrop::metrology::form::straightness::{Line, Station, straightness};
 use benchdrop::metrology::{Exact, Length, Unit};
 use proptest::prelude::*;
 use std::ops::{Add, Mul, Neg};
@@ -90,8 +90,19 @@ fn steps(value: Exact) -> i128 {
     steps
 }
 
-/// Holds a form against the slow zone, and everything that must hold of it by itself.
-fn agrees<S>(form: &Form<S>, slow: f64) -> Result<(), TestCaseError> {
+/// Holds a form against the slow zone, and everything that must hold of it by itself: `off` says how far a point (by
+/// its number) lies over a shape.
+fn agrees<S>(form: &Form<S>, slow: f64, off: impl Fn(usize, &S) -> f64) -> Result<(), TestCaseError> {
+    for reference in [&form.least_squares, &form.minimum] {
+        for (index, deviation) in reference.deviations.iter().enumerate() {
+            // Points that hardly fix a shape let its slopes run far; its distance is then a difference of large ones.
+            let over = off(index, &reference.shape);
+            prop_assert!(
+                (over - deviation).abs() < 1e-9,
+                "point {index}: {over} over the shape, {deviation} said"
+            );
+        }
+    }
     let (width, least) = (form.minimum.width(), form.least);
     prop_assert!((width - slow).abs() < 1e-11, "{width}, slowly {slow}");
     prop_assert!((width - least).abs() < 1e-12, "{width}, proven {least}");
@@ -136,7 +147,10 @@ proptest! {
         if let Ok(form) = flatness(&points) {
             let rows: Vec<_> = points.iter().map(|p| vec![1, steps(p.x), steps(p.y)]).collect();
             let heights: Vec<_> = points.iter().map(|p| steps(p.z)).collect();
-            agrees(&form, zone(&rows, &heights) / 1e5)?;
+            agrees(&form, zone(&rows, &heights) / 1e5, |index, plane| {
+                let [x, y, z] = [points[index].x, points[index].y, points[index].z].map(Exact::to_mm);
+                z - plane.along * x - plane.across * y - plane.height
+            })?;
             let mut turned = points;
             turned.reverse();
             prop_assert!((flatness(&turned).unwrap().minimum.width() - form.minimum.width()).abs() < 1e-12);
@@ -160,7 +174,15 @@ proptest! {
             .collect();
         let rows: Vec<_> = stations.iter().map(|s| vec![1, steps(s.at)]).collect();
         let heights: Vec<_> = stations.iter().map(|s| steps(s.height)).collect();
-        agrees(&straightness(&stations).unwrap().form, zone(&rows, &heights) / 1e5)?;
+        let off = |index: usize, line: &Line| {
+            let Station { at, height } = stations[index];
+            height.to_mm() - line.slope * at.to_mm() - line.intercept
+        };
+        let found = straightness(&stations).unwrap();
+        agrees(&found.form, zone(&rows, &heights) / 1e5, off)?;
+        for (index, deviation) in found.ends.deviations.iter().enumerate() {
+            prop_assert!((off(index, &found.ends.shape) - deviation).abs() < 1e-12);
+        }
     }
 
     /// Angles at any five degrees (nearer together the groups of four here lose their digits); and against true rings, whose centres are tried one by one.
@@ -181,7 +203,10 @@ proptest! {
         let rows: Vec<_> = turn.iter().map(|(sine, cosine)| vec![1.0, *cosine, *sine]).collect();
         let heights: Vec<_> = points.iter().map(|p| p.height.to_mm()).collect();
         if let Ok(form) = roundness(&points) {
-            agrees(&form, zone(&rows, &heights))?;
+            agrees(&form, zone(&rows, &heights), |index, circle| {
+                let (sine, cosine) = turn[index];
+                heights[index] - circle.radius - circle.right * cosine - circle.up * sine
+            })?;
             const RADIUS: f64 = 400.0;
             let (ring, eccentricity) = narrowest_ring(&turn, &heights, RADIUS);
             // Angles all on one side let the centre run far off; what the cosine leaves out grows with its square.
