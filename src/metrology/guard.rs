@@ -43,6 +43,6 @@ mod tests {
     fn at_the_coarsest_the_middle_is_just_proven() {
         let u = too_coarse(0.0005, 0.95);
         assert!((between(Some(0.000_25), Some(0.000_25), u) - 0.95).abs() < 1e-12);
-        assert!((2.0 * u / 0.0005 - 0.51).abs() < 0.001, "U over T of the trade notes F2");
+        assert!((2.0 * u / 0.0005 - 0.51).abs() < 0.001, "U is 0.51 of the tolerance");
     }
 }

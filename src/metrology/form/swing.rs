@@ -1,7 +1,7 @@
 //! Bend of a shaft from what an indicator swings over a turn (TIR, total indicator reading).
 //!
 //! A round journal whose centre runs b off the axis swings 2 b. An oval one swings by up to half of its diametral
-//! out-of-round more, depending on where the oval lies (trade notes 0.5 and B1).
+//! out-of-round more, depending on where the oval lies (common practice; the tests turn an ellipse).
 
 use crate::metrology::length::Exact;
 
