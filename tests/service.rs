@@ -272,6 +272,37 @@ fn status_tells_the_truth_of_a_broken_ledger() {
     );
 }
 
+/// A start does not wait for it: the whole ledger is gone through behind it. Damage is said to the owner, on the board and by
+/// `status`, and what is dropped is recorded all the same.
+#[test]
+fn damage_in_the_ledger_is_found_behind_a_start() {
+    let shop = Shop::empty();
+    shop.drop_in(&shop_and_engine(some_days_ago()));
+    let service = shop.run();
+    shop.wait_for_rest();
+    shop.wait_until("the end of the check", || Status::of(&shop).says("ledger").contains("sound"));
+    shop.ends_cleanly(service);
+
+    let conn = Connection::open(shop.dir().join("ledger/benchdrop.db")).unwrap();
+    conn.execute("UPDATE drops SET bytes = CAST(bytes || ' ' AS BLOB) WHERE seq = 3", []).unwrap();
+    drop(conn);
+    let before = shop.n_arrivals();
+    shop.drop_in(&engine(some_days_ago(), "24-018"));
+    let service = shop.run();
+    shop.wait_until("the damage", || Status::of(&shop).wrong() == ["ledger"]);
+    assert!(
+        Status::of(&shop).says("ledger").contains("is damaged, faults: 1; the first: the bytes of drop 3")
+    );
+    shop.wait_for_arrivals(before + 3);
+    shop.wait_for_rest();
+    assert!(shop.page("board.html").contains("The ledger is damaged"), "{}", shop.page("board.html"));
+    let letters = fs::read_dir(shop.dir().join("letters")).unwrap().map(|entry| entry.unwrap().path());
+    let told =
+        letters.filter(|path| fs::read_to_string(path).unwrap().contains("Subject: The ledger is damaged"));
+    assert_eq!(told.count(), 1, "one letter to the owner");
+    shop.ends_cleanly(service);
+}
+
 /// A shell's completions and the manual name every command.
 #[test]
 fn completions_and_manual_name_every_command() {

@@ -109,23 +109,26 @@ fn record(ledger: &Ledger, config: &Config, now: Timestamp) -> Vec<Finding> {
     let mut ask = |about: &'static str, answer: crate::ledger::Result<Finding>| {
         findings.push(answer.unwrap_or_else(|error| wrong(about, with_causes(&error))));
     };
-    ask("ledger", counted(ledger));
+    ask("ledger", counted(ledger, config));
     ask("letters", letters(ledger, config, now));
     ask("daily page", daily_page(ledger, config, now));
     findings
 }
 
-fn counted(ledger: &Ledger) -> crate::ledger::Result<Finding> {
+fn counted(ledger: &Ledger, config: &Config) -> crate::ledger::Result<Finding> {
     let counts = ledger.fold_counts()?;
     // The newest rows are read as well: counts alone come from one page.
     let last = ledger.arrivals(100)?.len();
-    Ok(well(
-        "ledger",
-        format!(
-            "opens and reads; drops: {}, engines: {}, arrivals: {} (the last {last} read; `ledger verify` reads all)",
-            counts.drops, counts.jobs, counts.arrivals
-        ),
-    ))
+    let mut says = format!(
+        "opens and reads; drops: {}, engines: {}, arrivals: {} (the last {last} read; `ledger verify` reads all)",
+        counts.drops, counts.jobs, counts.arrivals
+    );
+    let sign = Sign::read(&config.ledger);
+    let is_wrong = sign.as_ref().is_some_and(|sign| sign.ledger_damaged);
+    if let Some(found) = sign.and_then(|sign| sign.ledger) {
+        says.push_str(&format!("; {found}"));
+    }
+    Ok(Finding { about: "ledger", says, is_wrong })
 }
 
 fn letters(ledger: &Ledger, config: &Config, now: Timestamp) -> crate::ledger::Result<Finding> {

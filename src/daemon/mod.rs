@@ -10,6 +10,7 @@
 
 mod board_rows;
 mod debts;
+mod deep_check;
 mod direct;
 mod error;
 mod foresee;

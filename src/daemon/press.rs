@@ -21,6 +21,8 @@ pub(super) struct Press {
     /// Why pages could not be written the last time; the same is said once.
     pub(super) trouble: Option<String>,
     pub(super) waiting: Vec<(String, String)>,
+    /// What is wrong with the ledger itself, for the board.
+    pub(super) damage: Option<String>,
     /// What the pages that rarely change say on disk, by their names.
     pub(super) lasting: BTreeMap<&'static str, Digest>,
     pub(super) written: Option<Duration>,
@@ -36,6 +38,7 @@ impl Press {
             in_doubt: true,
             trouble: None,
             waiting: Vec::new(),
+            damage: None,
             lasting: BTreeMap::new(),
             written: None,
         }

@@ -104,7 +104,8 @@ impl House {
         let (now, shop, zone) = (self.clock.now(), &self.shop.shop, &self.press.zone);
         let rows = self.rows.all(&self.ledger)?;
         let arrived = arrivals_of(&self.ledger, shop, zone, &self.press.waiting, &rows, now)?;
-        let board_now = board_with(&self.ledger, shop, zone, rows, now)?;
+        let mut board_now = board_with(&self.ledger, shop, zone, rows, now)?;
+        board_now.warnings.extend(self.press.damage.clone());
         write_page(folder, "board.html", &board(&board_now))?;
         write_page(folder, "arrivals.html", &arrivals(&arrived))?;
         for (place, name, page) in [

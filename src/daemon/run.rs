@@ -1,6 +1,7 @@
 //! The loop: turn, sleep until something may have happened, turn again, until told to stop.
 
 use crate::clock::Clock;
+use crate::daemon::deep_check::DeepCheck;
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
 use crate::daemon::reload::Reread;
@@ -35,9 +36,12 @@ pub fn run(mut house: House, calls: &Receiver<Call>, reread: Reread<'_>) -> Resu
     let mut trouble: Option<String> = None;
     let mut troubles = Troubles::default();
     let mut vital = Vital::new(&house.config.ledger, house.clock.now());
+    let mut check: Option<DeepCheck> = None;
     loop {
-        let turned =
-            house.turn().and_then(|taken| house.folder_is_there(&mut troubles.absence).map(|()| taken));
+        let turned = house
+            .turn()
+            .and_then(|taken| house.folder_is_there(&mut troubles.absence).map(|()| taken))
+            .and_then(|taken| house.hear_check(&mut check, &mut vital).map(|()| taken));
         let mut hears = true;
         let wait = match turned {
             Ok(taken) => {
@@ -138,6 +142,16 @@ impl House {
             tracing::warn!(%error, "folding the ledger's log");
         }
         wait
+    }
+
+    /// Begins to go through the ledger after the first turn that worked, and hears what was found.
+    fn hear_check(&mut self, check: &mut Option<DeepCheck>, vital: &mut Vital) -> Result<(), DaemonError> {
+        let begun = check.get_or_insert_with(|| DeepCheck::begin(&self.config.ledger));
+        match begun.ended() {
+            Some(found) => vital.gone_through(self.ledger_gone_through(found)?),
+            None => {}
+        }
+        Ok(())
     }
 
     /// What failed is tried again; a trouble on the way there waits for the next try too.

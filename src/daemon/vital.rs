@@ -5,6 +5,7 @@
 //! is. A turn that failed in a way that mends itself is a turn too, and says its trouble: a start anew would not mend it.
 
 use crate::clock::Clock;
+use crate::daemon::deep_check::Said;
 use jiff::Timestamp;
 use sd_notify::NotifyState;
 use serde::{Deserialize, Serialize};
@@ -37,6 +38,12 @@ pub(super) struct Sign {
     pub(super) waiting: usize,
     /// It ended by itself, as it was told to.
     pub(super) ended: bool,
+    /// How the ledger was found when it was gone through behind the start; nothing while that goes on.
+    #[serde(default)]
+    pub(super) ledger: Option<String>,
+    /// It was found damaged.
+    #[serde(default)]
+    pub(super) ledger_damaged: bool,
 }
 
 impl Sign {
@@ -71,6 +78,8 @@ impl Vital {
             watching: String::new(),
             waiting: 0,
             ended: false,
+            ledger: None,
+            ledger_damaged: false,
         };
         Self { ledger: ledger.to_owned(), sign, written: None, fed: None, is_ready: false }
     }
@@ -104,6 +113,12 @@ impl Vital {
             self.fed = Some(now);
             self.feed(is_news);
         }
+    }
+
+    /// The ledger was gone through; the next sign says how it was found.
+    pub(super) fn gone_through(&mut self, said: Said) {
+        (self.sign.ledger, self.sign.ledger_damaged) = (Some(said.words), said.is_damaged);
+        self.written = None;
     }
 
     fn feed(&mut self, is_news: bool) {

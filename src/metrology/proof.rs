@@ -2,8 +2,7 @@
 //!
 //! Sizes over several places share one error (zero, scale, setting) and have each their own repeat error:
 //! P = integral over the shared error z of product_i Phi(..) phi(z) dz. Form is a signed difference inside
-//! one set, where the shared error cancels. The rule is the one of JCGM 106 with 0.95 by default; both are
-//! worked out in the project's trade notes F1 and F2.
+//! one set, where the shared error cancels. The rule is the one of JCGM 106 with 0.95 by default.
 
 use crate::metrology::normal::{between, density};
 
@@ -141,7 +140,7 @@ mod tests {
         }
     }
 
-    /// Trade notes F1: four readings each 0.0002 over the limit, repeat 0.000075, shared 0.0001: 0.86, one
+    /// Four readings each 0.0002 over the limit, repeat 0.000075, shared 0.0001: 0.86, one
     /// such reading alone 0.945 (computed there by numerical integration with scipy).
     #[test]
     fn four_places_are_less_sure_than_one() {
@@ -150,7 +149,7 @@ mod tests {
         assert!((all_places_conform(&[place], 0.0001) - 0.945).abs() < 0.001);
     }
 
-    /// Trade notes F1 and the computed table of section H: form of one plane and of two.
+    /// Computed with scipy: form of one plane and of two.
     #[test]
     fn form_of_planes() {
         let u = 2.0_f64.sqrt() * 0.0001;

@@ -3,7 +3,7 @@
 /// Standard uncertainty of one reading, in millimetres (of what is no length, in its unit), in three parts that add in quadrature.
 ///
 /// `setting` and `transfer` are drawn once for a set (zero, scale, the standard it was set from; the
-/// carrying over from that standard); `repeat` is drawn at each reading. The split follows trade notes F1.
+/// carrying over from that standard); `repeat` is drawn at each reading. The split is common practice.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Figure {
     /// Own error of each reading.
@@ -63,7 +63,7 @@ impl Figure {
 mod tests {
     use super::*;
 
-    /// The facts of the invented demonstration engine, computed in the trade notes: bore gauge U 0.00035 of
+    /// The facts of the invented demonstration engine, computed beside its description: bore gauge U 0.00035 of
     /// which 0.000075 is the micrometer's and 0.000122474 the transfer leaves a repeat of 0.0001.
     #[test]
     fn splits_the_bore_gauge() {

@@ -27,4 +27,4 @@ pub use letter::{Letter, Sections};
 pub use recorded::recorded;
 pub use summary::{Due, SummaryInput, due, summary, summary_json, summary_text};
 pub use told::{Changes, Told, ToldItem, compare};
-pub use trouble::{disk_full, folder_trouble};
+pub use trouble::{disk_full, folder_trouble, ledger_damaged};

@@ -22,6 +22,22 @@ pub fn folder_trouble(shop: &Shop, since: &str, is_back: bool, why: &str) -> Vec
     owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
 }
 
+/// Letters to the owner about a damaged ledger: how many faults, and the first of them in words. `date` names it, so that
+/// a service that is started often tells it once a day.
+#[must_use]
+pub fn ledger_damaged(shop: &Shop, date: &str, count: u64, faults: &[String]) -> Vec<Letter> {
+    const SHOWN: usize = 10;
+    let subject = format!("The ledger is damaged, faults: {count}");
+    let next = "next: end the service, keep a copy of the ledger's folder, and make the ledger anew from the last backup and \
+                the filed papers (README, As a service: ledger rebuild). Until then papers are still taken in and \
+                recorded. A disk that damages one file damages others: have it looked at.";
+    let first = faults.iter().take(SHOWN).cloned().collect();
+    let sections = vec![(String::new(), vec![next.to_owned()]), ("The first faults".to_owned(), first)];
+    let key = format!("ledger-damaged/{date}");
+    let owners = shop.letters_to(Role::Owner).into_iter();
+    owners.filter_map(|person| Letter::to(person, &key, None, &subject, &sections)).collect()
+}
+
 /// Letters to the owner about a full disk, on which `ledger` lies. `since` names the trouble.
 #[must_use]
 pub fn disk_full(shop: &Shop, since: &str, why: &str, ledger: &str) -> Vec<Letter> {
