@@ -147,9 +147,8 @@ impl House {
     /// Begins to go through the ledger after the first turn that worked, and hears what was found.
     fn hear_check(&mut self, check: &mut Option<DeepCheck>, vital: &mut Vital) -> Result<(), DaemonError> {
         let begun = check.get_or_insert_with(|| DeepCheck::begin(&self.config.ledger));
-        match begun.ended() {
-            Some(found) => vital.gone_through(self.ledger_gone_through(found)?),
-            None => {}
+        if let Some(found) = begun.ended() {
+            vital.gone_through(self.ledger_gone_through(found)?);
         }
         Ok(())
     }

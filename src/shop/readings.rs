@@ -198,18 +198,20 @@ impl<'f> Said<'f> {
 /// answer is kept.
 #[derive(Default)]
 struct Whereabouts {
-    last: Option<(SurfaceKey, Result<(SetKey, usize), HeldWhy>)>,
+    last: Option<(SurfaceKey, Whereabout)>,
 }
 
+/// The set, and how many operations had been done on the surface before.
+type Whereabout = Result<(SetKey, usize), HeldWhy>;
+
 impl Whereabouts {
-    /// The set, and how many operations had been done on the surface.
     fn of(
         &mut self,
         ground: &Ground<'_>,
         set: &Located<'_>,
         feature: &Feature,
         key: SurfaceKey,
-    ) -> Result<(SetKey, usize), HeldWhy> {
+    ) -> Whereabout {
         if let Some((known, found)) = &self.last
             && *known == key
         {
