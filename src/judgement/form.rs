@@ -21,9 +21,9 @@ pub(super) struct Deviation<'a> {
 }
 
 /// How deviations of one kind scatter.
-pub(super) struct Scatter {
+pub(super) struct Scatter<'a> {
     /// Probability of being truly within a tolerance: of what is seen, the tolerance, and `u`.
-    pub(super) chance: fn(f64, f64, f64) -> f64,
+    pub(super) chance: &'a dyn Fn(f64, f64, f64) -> f64,
     /// The 95 percent point of the largest that a perfect surface shows, in units of `u`.
     pub(super) floor: f64,
 }
@@ -32,7 +32,7 @@ pub(super) struct Scatter {
 pub(super) fn judge(
     bench: &Bench<'_>,
     deviations: &[Deviation<'_>],
-    scatter: &Scatter,
+    scatter: &Scatter<'_>,
     deciding: Option<Deciding>,
     plain: &Plain,
 ) -> Option<Judged> {

@@ -76,6 +76,17 @@ pub enum Note {
     WiderAcross(Exact),
     /// This is the highest part, and chooses the gasket: in words.
     Gasket(String),
+    /// Of heights: both references of the surface or line that shows most.
+    Zones {
+        /// Width of the minimum zone: of the whole, or of the worst stretch.
+        minimum: Exact,
+        /// Width by least squares, of the whole.
+        least_squares: Exact,
+        /// Which line; empty of a surface.
+        of: String,
+        /// The length in any of which the limits hold.
+        any: Option<Exact>,
+    },
     /// A straightedge and feeler cannot decide a limit this fine.
     TooFineForFeeler,
     /// Some values were brought to 20 degrees Celsius.

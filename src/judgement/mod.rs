@@ -7,7 +7,8 @@
 //! not a pass (promise 6).
 //!
 //! One characteristic is one file. Those of one number a place share a mechanism and stand under `plain`;
-//! size is one of them. Form is a difference (`out_of_round`, `taper`), `wear` is against an unworn size, and
+//! size is one of them. Form is a difference (`out_of_round`, `taper`) or a zone
+//! (`heights`), `wear` is against an unworn size, and
 //! pairs stack (`clearance`, `interference`). They share the way limits are chosen (`deciding`) and the way
 //! places are averaged (`values`).
 //!
@@ -17,6 +18,7 @@ mod clearance;
 mod deciding;
 mod form;
 mod gasket;
+mod heights;
 mod interference;
 mod judged;
 mod out_of_round;

@@ -91,9 +91,9 @@ fn of_three(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> O
     let by_range = bench.row.by_range;
     let deviations: Vec<Deviation<'_>> = planes.iter().map(|plane| plane.deviation(by_range)).collect();
     let scatter = if by_range {
-        Scatter { chance: form_conforms, floor: range_floor(planes.len()) / std::f64::consts::SQRT_2 }
+        Scatter { chance: &form_conforms, floor: range_floor(planes.len()) / std::f64::consts::SQRT_2 }
     } else {
-        Scatter { chance: oval_conforms, floor: oval_floor(planes.len()) }
+        Scatter { chance: &oval_conforms, floor: oval_floor(planes.len()) }
     };
     let mut judged = form::judge(bench, &deviations, &scatter, deciding, &PLAIN)?;
     let worst = planes.iter().max_by_key(|plane| plane.three.ovality());

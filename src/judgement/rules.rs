@@ -5,7 +5,9 @@ use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
-use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, out_of_round, plain, taper, wear};
+use crate::judgement::{
+    Judgement, Verdict, VerdictKey, clearance, gasket, heights, out_of_round, plain, taper, wear,
+};
 use crate::sheets::{Asked, Characteristic, Feature, Row};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -273,12 +275,20 @@ fn by_rule(
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
     let plain = plain::of(bench.row.characteristic);
+    let of_heights = !bench.feature.points.is_empty();
     match bench.row.characteristic {
         Characteristic::OutOfRound => out_of_round::judge(bench, values, deciding),
         Characteristic::Taper => taper::judge(bench, values, deciding),
         Characteristic::Wear => wear::judge(bench, values, unworn, deciding),
         Characteristic::Lift => plain::judge(bench, plain, &plain::lifts(bench.feature, values), deciding),
         Characteristic::Bend => plain::judge(bench, plain, &plain::bends(bench.feature, values), deciding),
+        Characteristic::FlatnessPerLength => heights::judge(bench, plain, values, deciding),
+        Characteristic::Flatness if of_heights => {
+            heights::judge(bench, &plain::flatness::OF_HEIGHTS, values, deciding)
+        }
+        Characteristic::Alignment if of_heights => {
+            heights::judge(bench, &plain::alignment::OF_HEIGHTS, values, deciding)
+        }
         Characteristic::Flatness => {
             let mut judged = plain::judge(bench, plain, values, deciding)?;
             plain::flatness::note(&mut judged);

@@ -29,9 +29,9 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
 
 /// How signed differences of two places scatter: the 95 percent point of the largest of two is 3.16 repeat
 /// deviations, of three 3.37 (trade notes F1), and `u` is root two of them.
-pub(super) fn scatter(differences: usize) -> Scatter {
+pub(super) fn scatter(differences: usize) -> Scatter<'static> {
     let floor = if differences > 2 { 3.37 } else { 3.16 };
-    Scatter { chance: form_conforms, floor: floor / SQRT_2 }
+    Scatter { chance: &form_conforms, floor: floor / SQRT_2 }
 }
 
 /// The signed difference `a - b` of two places.

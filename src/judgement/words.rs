@@ -154,6 +154,19 @@ impl Note {
                 "{} wider across the parting line than on the vertical: wrong, reversed or filed cap, or a spread saddle",
                 length(*by, unit)
             ),
+            Self::Zones { minimum, least_squares, of, any } => {
+                let of = if of.is_empty() { String::new() } else { format!("{of}: ") };
+                let (zone, mean) = (rough(*minimum, unit), rough(*least_squares, unit));
+                any.map_or_else(
+                    || format!("{of}minimum zone {zone}, least squares {mean}"),
+                    |any| {
+                        format!(
+                            "{of}minimum zone {zone} in the worst {}; least squares of the whole {mean}",
+                            length(any, unit)
+                        )
+                    },
+                )
+            }
             Self::Gasket(words) => words.clone(),
             Self::TooFineForFeeler => {
                 "a straightedge and feeler cannot decide a limit this fine: use a grid of heights".to_owned()

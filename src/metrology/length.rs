@@ -167,6 +167,16 @@ impl Exact {
         Self(Ratio::from_integer((four.isqrt() + 1) / 2))
     }
 
+    /// The grid unit nearest to so many millimetres (of what is no length, to so much in its unit): for what a fit
+    /// gives, which is no fraction of its readings that anybody would write. Nought of what is no number.
+    #[must_use]
+    pub fn nearest(mm: f64) -> Self {
+        #[expect(clippy::cast_possible_truncation, reason = "saturates far beyond any engine part")]
+        #[expect(clippy::cast_precision_loss, reason = "ten million is a double")]
+        let units = (mm * GRID as f64).round() as i64;
+        Self(Ratio::from_integer(i128::from(units)))
+    }
+
     /// The reduced fraction of the grid unit, as text for digests: `numerator/denominator`.
     #[must_use]
     pub fn canonical(self) -> String {

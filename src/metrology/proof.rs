@@ -4,7 +4,8 @@
 //! P = integral over the shared error z of product_i Phi(..) phi(z) dz. Form is a signed difference inside
 //! one set, where the shared error cancels. The rule is the one of JCGM 106 with 0.95 by default.
 
-use crate::metrology::normal::{between, density};
+use crate::metrology::normal::{between, density, phi};
+use crate::metrology::statistics::count;
 
 /// Largest error of any probability returned here. A probability nearer than this to a decision level does
 /// not decide.
@@ -78,6 +79,33 @@ pub fn form_conforms(d: f64, tolerance: f64, u: f64) -> f64 {
     between(Some(tolerance + d), Some(tolerance - d), u)
 }
 
+/// Probability that the minimum zone of a surface or line is no wider than `tolerance`, when that of `points` heights
+/// is `width` and `u` is the root of two times the standard deviation of one height. Millimetres; `u > 0`.
+///
+/// A zone rests on a few heights whose shares add to one above and to one below, so its width varies by no more than
+/// `u`; and it is never narrower, but for that, than the one of the true surface. So a surface that is just at the
+/// tolerance is called inside in no more than the asked share of sets. But noise widens it: by no more than the range of
+/// the errors, which is over `x` with a probability of at most `n (n - 1) (1 - Phi(x / u))` (each of the pairs counted
+/// for itself). Beyond is therefore said only of what the noise of so many heights does not explain. Worked out here.
+#[must_use]
+pub fn zone_conforms(width: f64, tolerance: f64, u: f64, points: usize) -> f64 {
+    let over = width - tolerance;
+    let one = phi(-over / u);
+    if over <= 0.0 { one } else { (pairs_twice(points) * one).min(0.5) }
+}
+
+/// What the minimum zone of `points` heights of a perfect surface exceeds in fewer than 5 of 100 sets, in units of the
+/// `u` of [`zone_conforms`]: by the same bound. Two points or more.
+#[must_use]
+pub fn zone_floor(points: usize) -> f64 {
+    -crate::metrology::quantiles::normal(0.05 / pairs_twice(points.max(2)))
+}
+
+fn pairs_twice(points: usize) -> f64 {
+    let number = count(points);
+    number * (number - 1.0)
+}
+
 /// Probability that a value read as an interval of `half` to either side lies inside its limits: a rectangle,
 /// not a normal. `low` is the value less its lower limit, `high` its upper limit less the value. `half > 0`.
 #[must_use]
@@ -114,7 +142,6 @@ pub fn decide(p: f64, level: f64) -> Certainty {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::metrology::normal::phi;
     use proptest::prelude::*;
 
     fn over(value: f64, limit: f64, repeat: f64) -> PlaceMargin {

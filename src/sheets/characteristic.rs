@@ -77,8 +77,10 @@ pub enum Characteristic {
     EndGap,
     /// Full swing of an indicator over one turn (TIR).
     RunOut,
-    /// Largest gap under a straightedge, line by line.
+    /// Largest gap under a straightedge, line by line; of heights at places, the zone that holds them.
     Flatness,
+    /// As flatness, in any stretch of a stated length, from heights at places.
+    FlatnessPerLength,
     /// How far bores in line are out of line.
     Alignment,
     /// Of a shaft or rod: half of what an indicator swings.
@@ -121,7 +123,7 @@ pub enum Characteristic {
 
 impl Characteristic {
     /// Every characteristic.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 31] = [
         Self::Size,
         Self::OutOfRound,
         Self::Taper,
@@ -133,6 +135,7 @@ impl Characteristic {
         Self::EndGap,
         Self::RunOut,
         Self::Flatness,
+        Self::FlatnessPerLength,
         Self::Alignment,
         Self::Bend,
         Self::Squareness,
@@ -169,6 +172,7 @@ impl Characteristic {
             Self::EndGap => "end gap",
             Self::RunOut => "run-out",
             Self::Flatness => "flatness",
+            Self::FlatnessPerLength => "flatness per length",
             Self::Alignment => "alignment",
             Self::Bend => "bend",
             Self::Squareness => "squareness",
@@ -219,6 +223,7 @@ impl Characteristic {
                 | Self::Wear
                 | Self::RunOut
                 | Self::Flatness
+                | Self::FlatnessPerLength
                 | Self::Alignment
                 | Self::Bend
                 | Self::Squareness

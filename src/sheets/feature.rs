@@ -33,6 +33,9 @@ pub struct Feature {
     pub stations: Vec<String>,
     /// Stations that are not part of the judged surface: an unworn band.
     pub unworn: Vec<String>,
+    /// Where each judged station lies, in their order, when what is read there are heights of one surface or line;
+    /// empty for most.
+    pub points: Vec<SurfacePoint>,
     /// Directions in a plane.
     pub directions: Vec<String>,
     /// Sizes beside standard.
@@ -41,6 +44,15 @@ pub struct Feature {
     pub grades: Vec<(String, Limits)>,
     /// The rows that judge it.
     pub rows: Vec<Row>,
+}
+
+/// Where a height is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SurfacePoint {
+    /// Along the surface or line.
+    pub along: Exact,
+    /// Across the surface; `None` of a line.
+    pub across: Option<Exact>,
 }
 
 /// A gasket of a choice by protrusion.

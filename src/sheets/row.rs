@@ -34,6 +34,8 @@ pub struct Row {
     pub after_work: Option<Limits>,
     /// Out-of-round of three directions is their range, as the sheet says, not the oval through them.
     pub by_range: bool,
+    /// The length in any of which the limits hold; `None` for most.
+    pub any: Option<Exact>,
     /// What the new limits were computed from; empty where they stand alone.
     pub stack: Vec<Term>,
     /// The limits in the other unit as the sheet prints them. Never judged by.

@@ -1,6 +1,6 @@
-//! Flatness by straightedge and feeler: the largest gap under any line.
+//! Flatness by straightedge and feeler: the largest gap under any line. From heights at places: the zone that holds them.
 //!
-//! It is the straightness of lines, not the flatness of the face as ISO 1101 has it. "In any 6 in" is measured with
+//! By straightedge it is the straightness of lines, not the flatness of the face as ISO 1101 has it. "In any 6 in" is measured with
 //! a 6 in straightedge and is a row of its own: never scaled from the whole length, since a uniform bow shrinks
 //! with the square of the length and a step does not shrink at all. A straightedge and feeler cannot decide a
 //! limit as fine as their own uncertainty; the verdict says so and asks for a grid of heights.
@@ -14,6 +14,13 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     above: "not flat",
     rule: "largest gap under the lines of the straightedge, as measured, never scaled",
     source: "common practice: lines of a straightedge, feeler as an interval; JCGM 106 decision at the house level",
+};
+
+/// Where the sheet says where heights are read.
+pub(in crate::judgement) const OF_HEIGHTS: Plain = Plain {
+    rule: "width of the narrowest zone between two parallel planes (of a line, two lines) that holds every height",
+    source: "ISO 1101 and ISO 12781-1 (recalled): minimum zone; JCGM 106 decision at the house level",
+    ..PLAIN
 };
 
 /// A limit no more than twice the expanded uncertainty is beyond a straightedge and feeler.

@@ -5,13 +5,14 @@
 //! Where the limits that decide name both sides, both ends are judged: the largest reading against the
 //! maximum and the smallest against the minimum.
 
-mod alignment;
+pub(super) mod alignment;
 mod bend;
 mod deflection;
 mod depth;
 mod end_gap;
 mod end_play;
 pub(super) mod flatness;
+mod flatness_per_length;
 mod height;
 mod judge;
 mod lash;
@@ -88,6 +89,7 @@ pub(super) fn of(characteristic: Characteristic) -> &'static Plain {
         Characteristic::EndGap => &end_gap::PLAIN,
         Characteristic::RunOut => &run_out::PLAIN,
         Characteristic::Flatness => &flatness::PLAIN,
+        Characteristic::FlatnessPerLength => &flatness_per_length::PLAIN,
         Characteristic::Alignment => &alignment::PLAIN,
         Characteristic::Bend => &bend::PLAIN,
         Characteristic::Squareness => &squareness::PLAIN,

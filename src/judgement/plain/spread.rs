@@ -115,7 +115,7 @@ impl Set<'_> {
         let name = |key: SurfaceKey| self.feature.positions.get(key.position).map_or("", String::as_str);
         let apart = taper::difference(format!("{} less {}", name(at_most), name(at_least)), most, least);
         let floor = range_factor(values().count()) / std::f64::consts::SQRT_2;
-        let scatter = Scatter { chance: form_conforms, floor };
+        let scatter = Scatter { chance: &form_conforms, floor };
         form::judge(&bench, &[apart], &scatter, Deciding::of(self.feature, self.row, surface, &at), &PLAIN)
     }
 }

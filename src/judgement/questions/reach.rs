@@ -56,7 +56,8 @@ impl Reach {
             !(worked_out.contains(&row.characteristic) || bend && halved)
         };
         let by_parts = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
-        if by_parts {
+        // So are heights over an arbitrary datum.
+        if by_parts || !feature.points.is_empty() {
             return None;
         }
         let rows = || feature.rows.iter().filter(|row| is_read(row));

@@ -2,6 +2,7 @@
 
 use crate::metrology::form::{self, Form, FormFault};
 use crate::metrology::length::Exact;
+use std::collections::BTreeSet;
 
 /// A height at a place of the surface.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +42,70 @@ pub fn flatness(points: &[Point]) -> Result<Form<Plane>, FormFault> {
         let (along, across) = (along / half_x, across / half_y);
         Plane { along, across, height: first + middle - along * x - across * y }
     })
+}
+
+/// A patch of a surface and how flat it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Patch {
+    /// Where it begins along.
+    pub along: Exact,
+    /// Where it begins across.
+    pub across: Exact,
+    /// Width of its minimum zone, millimetres.
+    pub width: f64,
+}
+
+/// The least flat patch no longer than `length` either way: what a sheet limits "in any 150 mm". `None` where no patch so
+/// short holds four points that fix a plane. No line of a straightedge so long along or across it is less straight.
+///
+/// # Errors
+/// As [`flatness`].
+pub fn least_flat(points: &[Point], length: Exact) -> Result<Option<Patch>, FormFault> {
+    let whole = flatness(points)?;
+    let off = &whole.minimum.deviations;
+    // No patch is less flat than its points lie off the plane of the whole, so most need no fit.
+    let mut patches: Vec<_> = corners(points)
+        .into_iter()
+        .map(|(along, across)| {
+            let within = |point: &Point| holds(along, point.x, length) && holds(across, point.y, length);
+            let inside: Vec<usize> = points
+                .iter()
+                .enumerate()
+                .filter(|(_, point)| within(point))
+                .map(|(index, _)| index)
+                .collect();
+            let heights = || inside.iter().filter_map(|index| off.get(*index).copied());
+            let most = heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min);
+            (most, along, across, inside)
+        })
+        .filter(|(_, _, _, inside)| inside.len() > 3)
+        .collect();
+    patches.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut worst: Option<Patch> = None;
+    for (most, along, across, inside) in patches {
+        if worst.is_some_and(|worst| most <= worst.width) {
+            break;
+        }
+        let inside: Vec<Point> = inside.iter().filter_map(|index| points.get(*index).copied()).collect();
+        let Ok(form) = flatness(&inside) else { continue };
+        let width = form.minimum.width();
+        if worst.is_none_or(|worst| width > worst.width) {
+            worst = Some(Patch { along, across, width });
+        }
+    }
+    Ok(worst)
+}
+
+/// Is it no more than `length` past `from`, and not before it?
+fn holds(from: Exact, at: Exact, length: Exact) -> bool {
+    from <= at && at - from <= length
+}
+
+/// Where a patch can begin: at the place along of one point and the place across of another.
+fn corners(points: &[Point]) -> Vec<(Exact, Exact)> {
+    let alongs: BTreeSet<Exact> = points.iter().map(|point| point.x).collect();
+    let acrosses: BTreeSet<Exact> = points.iter().map(|point| point.y).collect();
+    alongs.iter().flat_map(|along| acrosses.iter().map(|across| (*along, *across))).collect()
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@
 //! nothing: a range is a rule of thumb, and the maker governs.
 
 mod hardware;
+mod points;
 mod printed;
 mod rows;
 mod stacks;
@@ -30,11 +31,13 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
     unique(sheet, faults);
     for feature in &sheet.features {
         places(feature, faults);
+        points::fit(feature, faults);
         sizes(feature, faults);
         grades(feature, faults);
         rows::gaskets(feature, faults);
         for row in &feature.rows {
             rows::fits(feature, row, faults);
+            points::of_row(feature, row, faults);
             rows::ordered(row, Some(feature.shape), feature.unit, faults);
         }
         rows::totals(feature, faults);

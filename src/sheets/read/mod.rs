@@ -11,7 +11,7 @@ use crate::metrology::{Exact, Expansion, Length, Unit};
 use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Feature, Gasket, SizeSeries};
+use crate::sheets::feature::{Feature, Gasket, SizeSeries, SurfacePoint};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::same_name;
 use crate::sheets::pair::{Member, Pair};
@@ -195,6 +195,7 @@ impl Reader {
             positions: from.positions.clone(),
             stations: from.stations.clone(),
             unworn: from.unworn.clone(),
+            points: from.points.iter().filter_map(|point| self.point(at, point)).collect(),
             directions: from.directions.clone(),
             sizes,
             grades,
@@ -206,6 +207,14 @@ impl Reader {
         let up_to = self.length(&format!("{at} gasket {}", from.gasket), &from.up_to);
         let thickness = self.length(&format!("{at} gasket {}", from.gasket), &from.thickness);
         Some(Gasket { name: from.gasket.clone(), up_to: up_to?, thickness: thickness? })
+    }
+
+    fn point(&mut self, at: &str, from: &written::PointWritten) -> Option<SurfacePoint> {
+        let at = format!("{at} points");
+        let across = from.across.as_deref().map(|digits| self.length(&at, digits));
+        let along = self.length(&at, &from.along)?;
+        // Digits that are none are a fault already; the point then goes for one of a line.
+        Some(SurfacePoint { along, across: across.flatten() })
     }
 
     /// Features name each other, so this waits until all are read.

@@ -38,6 +38,7 @@ impl Reader {
             service_percent: from.service_percent,
             after_work: self.column(&at, "after work", from.after_work.as_ref()),
             by_range: from.of_three.as_deref() == Some("range"),
+            any: from.any.as_deref().and_then(|digits| self.length(&at, digits)),
             stack: from.stack.iter().filter_map(|term| self.term(&at, term, sheet)).collect(),
             other_unit: columns(&from.other_unit),
             asked: from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect(),

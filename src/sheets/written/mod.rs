@@ -157,6 +157,9 @@ pub struct FeatureWritten {
     /// Stations of an unworn band.
     #[serde(default)]
     pub unworn: Vec<String>,
+    /// Where each station lies, when heights are read there.
+    #[serde(default)]
+    pub points: Vec<PointWritten>,
     /// Directions.
     pub directions: Vec<String>,
     /// Sizes beside standard.
@@ -167,6 +170,17 @@ pub struct FeatureWritten {
     pub grades: Vec<GradeWritten>,
     /// Rows.
     pub rows: Vec<RowWritten>,
+}
+
+/// Where a height is read.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PointWritten {
+    /// Along.
+    pub along: String,
+    /// Across; left out on a line.
+    #[serde(default)]
+    pub across: Option<String>,
 }
 
 /// A gasket of a choice by protrusion.

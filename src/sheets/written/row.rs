@@ -40,6 +40,9 @@ pub struct RowWritten {
     /// `range` where out-of-round of three directions is their range; else it is the oval through them.
     #[serde(default)]
     pub of_three: Option<String>,
+    /// The length in any of which the limits hold.
+    #[serde(default)]
+    pub any: Option<String>,
     /// What the new limits were computed from.
     #[serde(default)]
     pub stack: Vec<TermWritten>,

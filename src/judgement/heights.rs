@@ -1,0 +1,138 @@
+//! Heights at places of a surface or line: its flatness or straightness as the minimum zone that holds them.
+//!
+//! The sheet says where the stations lie. Points with a place across are one surface; without, each direction is a
+//! line of its own (a row of bores, an edge). The value is the width of the narrowest zone, which is what ISO 1101
+//! asks; that of the least-squares surface, never narrower, is said beside it. In any stretch of a stated length it is
+//! the worst window, never a share of the whole.
+//!
+//! Every height is over one setting, which lifts all of them and cancels; what is left are the repeats. Heights of two
+//! gauges share no setting, so each then errs by all of its own.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::judged::{Judged, Note, PlaceShown};
+use crate::judgement::plain::Plain;
+use crate::judgement::rules::Bench;
+use crate::judgement::values::{PlaceError, PlaceValue, Values};
+use crate::metrology::Exact;
+use crate::metrology::form::flatness::{Point, flatness, least_flat};
+use crate::metrology::form::straightness::{Station, least_straight, straightness};
+use crate::metrology::form::{Form, FormFault};
+use crate::metrology::proof::{zone_conforms, zone_floor};
+use crate::sheets::SurfacePoint;
+use crate::shop::Place;
+use std::f64::consts::SQRT_2;
+
+/// One surface or line of heights.
+struct Heights<'a> {
+    name: String,
+    at: Vec<(SurfacePoint, Exact)>,
+    of: Vec<&'a PlaceValue>,
+    places: Vec<Place>,
+}
+
+/// What the fits of one surface or line give, millimetres.
+struct Zones {
+    /// Of the minimum zone: of the whole, or of the worst stretch.
+    minimum: f64,
+    /// Of least squares, of the whole.
+    least_squares: f64,
+    /// Height of each point over the middle of the minimum zone of the whole.
+    off: Vec<f64>,
+}
+
+/// Judges the heights of one surface by minimum zone. `None` of too few, which the missing places say.
+pub(super) fn judge(
+    bench: &Bench<'_>,
+    plain: &Plain,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let all: Vec<(Heights<'_>, Zones)> = (0..bench.feature.directions.len())
+        .map(|direction| Heights::of(bench, values, direction))
+        .filter_map(|heights| heights.zones(bench.row.any).ok().flatten().map(|zones| (heights, zones)))
+        .collect();
+    let deviations: Vec<Deviation<'_>> =
+        all.iter().map(|(heights, zones)| heights.deviation(zones)).collect();
+    let points = all.iter().map(|(heights, _)| heights.of.len()).max()?;
+    let chance = |width, tolerance, u| zone_conforms(width, tolerance, u, points);
+    let scatter = Scatter { chance: &chance, floor: zone_floor(points * all.len()) };
+    let mut judged = form::judge(bench, &deviations, &scatter, deciding, plain)?;
+    let (worst, zones) = all.iter().max_by(|a, b| a.1.minimum.total_cmp(&b.1.minimum))?;
+    judged.notes.push(Note::Zones {
+        minimum: Exact::nearest(zones.minimum),
+        least_squares: Exact::nearest(zones.least_squares),
+        of: worst.name.clone(),
+        any: bench.row.any,
+    });
+    judged.places = all.iter().flat_map(|(heights, zones)| heights.shown(bench, zones)).collect();
+    Some(judged)
+}
+
+impl<'a> Heights<'a> {
+    fn of(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Self {
+        let lines = bench.feature.directions.len() > 1;
+        let name = if lines { bench.feature.directions.get(direction).cloned() } else { None };
+        let mut found = Self {
+            name: name.unwrap_or_default(),
+            at: Vec::with_capacity(bench.feature.points.len()),
+            of: Vec::with_capacity(bench.feature.points.len()),
+            places: Vec::with_capacity(bench.feature.points.len()),
+        };
+        for (station, point) in bench.feature.points.iter().enumerate() {
+            let place = Place { station, direction };
+            let Some(value) = values.get(&place) else { continue };
+            found.at.push((*point, value.mean));
+            found.of.push(value);
+            found.places.push(place);
+        }
+        found
+    }
+
+    /// `None` where no stretch so short holds points enough.
+    fn zones(&self, any: Option<Exact>) -> Result<Option<Zones>, FormFault> {
+        let surface: Vec<Point> = self
+            .at
+            .iter()
+            .filter_map(|(point, z)| Some(Point { x: point.along, y: point.across?, z: *z }))
+            .collect();
+        if surface.is_empty() {
+            let line: Vec<Station> =
+                self.at.iter().map(|(point, height)| Station { at: point.along, height: *height }).collect();
+            let whole = straightness(&line)?.form;
+            let stretch = any.map(|length| least_straight(&line, length)).transpose()?;
+            return Ok(zones(whole, stretch.map(|found| found.map(|stretch| stretch.width))));
+        }
+        let whole = flatness(&surface)?;
+        let patch = any.map(|length| least_flat(&surface, length)).transpose()?;
+        Ok(zones(whole, patch.map(|found| found.map(|patch| patch.width))))
+    }
+
+    fn deviation(&self, zones: &Zones) -> Deviation<'a> {
+        let shown = PlaceShown { name: self.name.clone(), value: Exact::nearest(zones.minimum) };
+        Deviation { shown, of: self.of.clone(), u: self.sigma().map(|sigma| sigma * SQRT_2) }
+    }
+
+    /// Standard deviation of the worst of the heights among each other.
+    fn sigma(&self) -> Option<f64> {
+        let errors: Vec<&PlaceError> =
+            self.of.iter().map(|value| value.error.as_ref()).collect::<Option<_>>()?;
+        let first = errors.first()?;
+        let alike = errors.iter().all(|error| error.gauge.mark == first.gauge.mark);
+        let own = |error: &&PlaceError| if alike { error.repeat } else { error.combined() };
+        errors.iter().map(own).reduce(f64::max)
+    }
+
+    fn shown(&self, bench: &Bench<'_>, zones: &Zones) -> Vec<PlaceShown> {
+        let each = self.places.iter().zip(&zones.off);
+        // For the eye: a tenth of what is read, not the last digit of a fit.
+        let rounded = |off: &f64| Exact::nearest(*off).rounded(bench.feature.unit);
+        each.map(|(place, off)| PlaceShown { name: place.name(bench.feature), value: rounded(off) }).collect()
+    }
+}
+
+/// `stretch` is the worst of a length, where one is asked: `None` in it where there is none so short.
+fn zones<S>(whole: Form<S>, stretch: Option<Option<f64>>) -> Option<Zones> {
+    let minimum = stretch.unwrap_or_else(|| Some(whole.minimum.width()))?;
+    Some(Zones { minimum, least_squares: whole.least_squares.width(), off: whole.minimum.deviations })
+}
