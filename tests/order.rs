@@ -299,6 +299,12 @@ const fn question_word(why: &QuestionWhy) -> &'static str {
         QuestionWhy::UnitSlip { .. } => "unit slip",
         QuestionWhy::DecimalSlip { .. } => "decimal slip",
         QuestionWhy::SwappedDigits { .. } => "swapped digits",
+        QuestionWhy::WholeNumber { .. } => "whole number",
+        QuestionWhy::Turn { .. } => "turn",
+        QuestionWhy::NoSetting => "no setting",
+        QuestionWhy::FarWorn { .. } => "far worn",
+        QuestionWhy::Unlike { .. } => "unlike",
+        QuestionWhy::OtherCondition { .. } => "other condition",
         QuestionWhy::OutOfReach => "out of reach",
         QuestionWhy::PastNew { .. } => "past new",
         QuestionWhy::Repeats { .. } => "repeats",
@@ -323,7 +329,8 @@ const EXPECTED: &str = "\
     held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, \
     wrong unit, nothing done before, names nothing, names several, names another kind, conflict, no such rules, \
     no such order, no such problem; shop held: names nothing, conflict; \
-    question: unit slip, decimal slip, swapped digits, out of reach, past new, repeats, too many, stated as received; \
+    question: unit slip, decimal slip, swapped digits, whole number, turn, no setting, far worn, unlike, \
+    other condition, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
     blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
     tested, measured, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \

@@ -264,11 +264,14 @@ impl Growing {
     fn slip(&mut self, value: i64, fresh: i64, way: i64) -> String {
         let text = inches(value);
         let (whole, digits) = text.split_at(text.len() - 4);
-        match self.dice.below(6) {
+        match self.dice.below(10) {
             0 => format!("{}.{:03}", value * 254 / 100_000, value * 254 % 100_000 / 100),
             1 => inches(value * 10),
             2 => format!("{whole}{}{}{}", &digits[1..2], &digits[..1], &digits[2..]),
-            3 => "9.9".to_owned(),
+            3 => self.dice.pick(&["9.9", "0.003"]).to_owned(),
+            4 => digits[..3].to_owned(),
+            5 => inches(value - 250),
+            6 | 7 => inches(fresh + way * self.dice.pick(&[16, 57])),
             _ => inches(fresh - way * (5 + self.dice.near(1))),
         }
     }

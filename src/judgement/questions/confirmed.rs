@@ -1,12 +1,13 @@
 //! A named person's word that a questioned reading is right, held against its evidence.
 //!
-//! It rests on the readings of that place in that condition, at the size in hand; its outcome is why the reading is
-//! asked about when nobody has confirmed any of them. The confirmed drop is named by its digest, so the reading itself
-//! cannot have changed: what can is what stands beside it.
+//! It rests on the readings of that place in that condition, at the size in hand (of the whole set, where the set is
+//! asked about as one); its outcome is why the reading is asked about when nobody has confirmed any of them. The confirmed
+//! drop is named by its digest, so the reading itself cannot have changed: what can is what stands beside it.
 
 use crate::facts::{Checked, Code, Digest};
 use crate::judgement::questions::reach::Reach;
-use crate::judgement::questions::{Asking, Question, QuestionWhy, one, repeats_conflict};
+use crate::judgement::questions::whys::Whys;
+use crate::judgement::questions::{Asking, Question, QuestionWhy, repeats_conflict};
 use crate::judgement::values::ReadingRef;
 use crate::metrology::repeats::MOST_REPEATS;
 use crate::shop::{Place, Reading, ReadingSet, Said};
@@ -32,7 +33,7 @@ pub struct Confirmation {
 /// One place of a set.
 pub(super) struct Spot<'a> {
     asking: &'a Asking<'a>,
-    reach: &'a Reach,
+    whys: &'a Whys,
     set: &'a ReadingSet,
     place: Place,
     readings: &'a [Reading],
@@ -48,10 +49,14 @@ struct Together {
 
 /// Every confirmed reading of a set.
 pub(in crate::judgement) fn confirmations(asking: &Asking<'_>, set: &ReadingSet) -> Vec<Confirmation> {
-    let Some(reach) = Reach::of(asking.feature) else { return Vec::new() };
     let mut found = Vec::new();
+    if set.readings.values().flatten().all(|reading| reading.confirmed.is_none()) {
+        return found;
+    }
+    let Some(reach) = Reach::of(asking.feature) else { return found };
+    let whys = Whys::of(asking, &reach, set);
     for (place, readings) in &set.readings {
-        let spot = Spot::of(asking, &reach, set, (*place, readings));
+        let spot = Spot::of(asking, &whys, set, (*place, readings));
         found.extend(readings.iter().filter_map(|reading| spot.word_on(reading)));
     }
     found
@@ -60,11 +65,11 @@ pub(in crate::judgement) fn confirmations(asking: &Asking<'_>, set: &ReadingSet)
 impl<'a> Spot<'a> {
     pub(super) const fn of(
         asking: &'a Asking<'a>,
-        reach: &'a Reach,
+        whys: &'a Whys,
         set: &'a ReadingSet,
         (place, readings): (Place, &'a [Reading]),
     ) -> Self {
-        Self { asking, reach, set, place, readings, all: OnceCell::new() }
+        Self { asking, whys, set, place, readings, all: OnceCell::new() }
     }
 
     /// The word on a reading, if there is one.
@@ -73,7 +78,7 @@ impl<'a> Spot<'a> {
         let then = || {
             // Whoever confirms a drop by name has seen it, whatever the clocks said.
             let seen = |other: &&Reading| other.recorded <= word.said.at || other.fact == reading.fact;
-            self.code(&self.together(self.readings.iter().filter(seen).collect()), reading)
+            self.code(&self.together(seen), reading)
         };
         let now = self.code(self.all(), reading);
         Some(Confirmation {
@@ -113,15 +118,20 @@ impl<'a> Spot<'a> {
     }
 
     fn all(&self) -> &Together {
-        self.all.get_or_init(|| self.together(self.readings.iter().collect()))
+        self.all.get_or_init(|| self.together(|_| true))
     }
 
-    fn together(&self, readings: Vec<&Reading>) -> Together {
+    fn together(&self, seen: impl Fn(&&Reading) -> bool) -> Together {
+        let readings = || self.readings.iter().filter(&seen);
         let mut facts = vec![format!("{:?} {:?}", self.asking.set, self.set.basis)];
-        facts.extend(readings.iter().map(|r| format!("{}:{} {:?}", r.fact.hex(), r.row, r.gauge)));
+        let fact = |r: &Reading| format!("{}:{} {:?}", r.fact.hex(), r.row, r.gauge);
+        if self.whys.is_whole() {
+            facts.extend(self.set.readings.values().flatten().filter(&seen).map(fact));
+        } else {
+            facts.extend(readings().map(fact));
+        }
         let facts = Code::half(facts.iter().map(String::as_str).collect());
-        let sound: Vec<&Reading> =
-            readings.into_iter().filter(|reading| one(self.asking, self.reach, reading).is_none()).collect();
+        let sound: Vec<&Reading> = readings().filter(|reading| !self.whys.asks(reading)).collect();
         let many = sound.len() > MOST_REPEATS;
         let conflict =
             if many { Some(QuestionWhy::TooMany) } else { repeats_conflict::why(self.asking.unit, &sound) };
@@ -130,8 +140,8 @@ impl<'a> Spot<'a> {
 
     /// The outcome is why the reading is asked about when nobody has confirmed any.
     fn code(&self, together: &Together, of: &Reading) -> Code {
-        let why = one(self.asking, self.reach, of);
-        let why = why.as_ref().or(together.conflict.as_ref()).map_or_else(String::new, ToString::to_string);
+        let why =
+            self.whys.get(of).or(together.conflict.as_ref()).map_or_else(String::new, ToString::to_string);
         Code::of(together.facts, Code::half(vec![&why]))
     }
 }

@@ -91,6 +91,19 @@ impl Reach {
         self.low <= value && value <= self.high && (self.signed || !value.is_negative())
     }
 
+    /// Below it nothing of the feature is.
+    pub(super) const fn low(&self) -> Exact {
+        self.low
+    }
+
+    /// The whole inches or millimetres that a likely value has before its decimal point.
+    pub(super) fn wholes(&self, unit: Unit) -> impl Iterator<Item = i64> {
+        let whole = |value: Exact| (value.to_mm() / unit.scale()).trunc().max(0.0);
+        #[expect(clippy::cast_possible_truncation, reason = "limits have at most five whole digits")]
+        let (least, most) = (whole(self.likely.0) as i64, whole(self.likely.1) as i64);
+        least..=most
+    }
+
     /// Could this have been meant?
     pub(super) fn is_likely(&self, value: Exact) -> bool {
         self.likely.0 <= value && value <= self.likely.1

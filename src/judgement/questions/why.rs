@@ -1,0 +1,123 @@
+//! Why a reading is asked about, in words for the bench: what it looks like, and what to look for.
+
+use crate::metrology::repeats::MOST_REPEATS;
+use std::fmt;
+
+/// Why a reading is asked about.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum QuestionWhy {
+    /// It would fit in the other unit.
+    UnitSlip {
+        /// The unit it would fit in.
+        unit: &'static str,
+    },
+    /// It would fit with the decimal point elsewhere.
+    DecimalSlip {
+        /// What it would be.
+        meant: String,
+    },
+    /// It would fit with two digits exchanged.
+    SwappedDigits {
+        /// What it would be.
+        meant: String,
+    },
+    /// It would fit as so many thousandths, typed as a whole number.
+    WholeNumber {
+        /// What it would be.
+        meant: String,
+    },
+    /// It would fit a turn of the micrometer, or another round amount, away.
+    Turn {
+        /// What it would be.
+        meant: String,
+    },
+    /// It looks like a deviation from a setting that is not said.
+    NoSetting,
+    /// Past new by more than three times what reuse allows.
+    FarWorn {
+        /// By how much past the new limit.
+        by: String,
+    },
+    /// All other places of the surface read otherwise.
+    Unlike {
+        /// From what to what the others read.
+        others: String,
+    },
+    /// The whole set would fit another size than the one in hand.
+    OtherCondition {
+        /// The size it would fit.
+        fits: String,
+    },
+    /// Nothing of this feature can be so large or so small.
+    OutOfReach,
+    /// Larger than a new shaft, or smaller than a new bore, of the size in hand by more than U.
+    PastNew {
+        /// By how much past the new limit.
+        by: String,
+        /// Larger, not smaller.
+        larger: bool,
+    },
+    /// Repeats of the place differ by more than the gauge explains.
+    Repeats {
+        /// Their range.
+        range: String,
+        /// What would be usual.
+        usual: String,
+    },
+    /// More repeats of one place than anybody takes.
+    TooMany,
+    /// Stated "as received" although the surface had been worked on.
+    StatedAsReceived,
+}
+
+impl fmt::Display for QuestionWhy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::UnitSlip { unit } => write!(f, "it would fit if it were {unit}: wrong unit?"),
+            Self::DecimalSlip { meant } => write!(f, "it would fit as {meant}: decimal point?"),
+            Self::SwappedDigits { meant } => write!(f, "it would fit as {meant}: two digits swapped?"),
+            Self::WholeNumber { meant } => {
+                write!(f, "it would fit as {meant}: thousandths typed as a whole number?")
+            }
+            Self::Turn { meant } => {
+                write!(f, "it would fit as {meant}: a turn or a line of the micrometer missed?")
+            }
+            Self::NoSetting => f.write_str(
+                "it looks like a deviation: drop it as a deviation, with what the gauge was set to",
+            ),
+            Self::FarWorn { by } => {
+                write!(f, "it is {by} past new, over three times what reuse allows: slip, or another size?")
+            }
+            Self::Unlike { others } => {
+                write!(f, "the other places of it read {others}: read this one again")
+            }
+            Self::OtherCondition { fits } => {
+                write!(
+                    f,
+                    "the whole set would fit {fits}: read before or after other work, or a stamp not recorded?"
+                )
+            }
+            Self::OutOfReach => {
+                f.write_str("nothing of this feature can be that size: another place, or a typing slip?")
+            }
+            Self::PastNew { by, larger: true } => {
+                write!(f, "it is {by} larger than any new one at the size in hand: warm part or wrong zero?")
+            }
+            Self::PastNew { by, larger: false } => {
+                write!(f, "it is {by} smaller than any new one at the size in hand: cold part or wrong zero?")
+            }
+            Self::Repeats { range, usual } => {
+                write!(
+                    f,
+                    "repeats of this place differ by {range}, more than the usual {usual}: measure it again"
+                )
+            }
+            Self::TooMany => {
+                write!(f, "more than {MOST_REPEATS} readings of one place: is a device sending them again?")
+            }
+            Self::StatedAsReceived => {
+                f.write_str("stated as received, but this surface was worked on before")
+            }
+        }
+    }
+}
