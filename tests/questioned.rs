@@ -247,7 +247,7 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
             if all == 0 { "-".to_owned() } else { format!("{:.1}", 100.0 * seen as f64 / all as f64) }
         };
         let gross =
-            kind == "diameters of several places" && !matches!(slip, Slip::WarmPart | Slip::WrongZero);
+            *kind == "diameters of several places" && !matches!(slip, Slip::WarmPart | Slip::WrongZero);
         assert!(
             !gross || count.seen * 100 >= count.counts * 95,
             "{}: {} of {}",
