@@ -16,8 +16,12 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
 
-/// Engines looked at in one transaction. Each is in memory as a whole until the commit, and a long-lived one is megabytes.
+/// Engines looked at in one transaction.
 pub(super) const AT_ONCE: usize = 64;
+
+/// Their statements are in memory until the commit, and a long-lived engine has hundreds: after so many the rest waits for
+/// the next transaction.
+const STATEMENTS_AT_ONCE: usize = 4_000;
 
 /// A backlog that takes longer no longer keeps engines waiting.
 const LONG_BACKLOG: Duration = Duration::from_secs(5);
@@ -63,16 +67,23 @@ impl House {
         }
         let now = self.clock.now();
         let owed = self.owed(now.as_millisecond())?;
-        let is_all = owed.len() < AT_ONCE;
+        let mut batches = Vec::with_capacity(owed.len());
+        let mut statements = 0;
+        for key in owed.iter().filter_map(|key| JobKey::of(key, &self.config.site)) {
+            if statements >= STATEMENTS_AT_ONCE {
+                break;
+            }
+            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            statements += known.set.len();
+            self.debts.last = key.to_string();
+            batches.push(JobBatch { key, known, new: Vec::new() });
+        }
+        let is_all = owed.len() < AT_ONCE && statements < STATEMENTS_AT_ONCE;
         if is_all {
             self.debts.since = None;
         }
-        let Some(last) = owed.last() else { return Ok(false) };
-        self.debts.last.clone_from(last);
-        let mut batches = Vec::with_capacity(owed.len());
-        for key in owed.iter().filter_map(|key| JobKey::of(key, &self.config.site)) {
-            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            batches.push(JobBatch { key, known, new: Vec::new() });
+        if batches.is_empty() {
+            return Ok(false);
         }
         let mut decided = Decided::default();
         for answered in answer_all(batches, &self.shop.shop, now) {

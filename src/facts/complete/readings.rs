@@ -49,6 +49,8 @@ pub(super) fn lengths(set: &mut Measurements, faults: &mut Faults) {
         };
         reading.length = read.unwrap_or_default();
     }
+    // Statements are kept in memory by the thousand; a list grown while it was read has room for half as many again.
+    set.readings.shrink_to_fit();
 }
 
 pub(super) fn length(digits: &Digits, unit: Unit, at: &str, faults: &mut Faults) -> Option<Length> {
