@@ -334,8 +334,9 @@ const EXPECTED: &str = "\
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
     blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
     tested, measured, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \
-    agreed, done, carried out, out, measured again, tested again, plugs in, as fitted, fitted, tightened, lubricant, \
+    good gauge, agreed, done, carried out, out, measured again, tested again, plugs in, as fitted, fitted, tightened, lubricant, \
     pins in, bags used up, open problem, held, priced, paid, signed; \
+    flag: found-bad, zero-off, wrong-kind, overdue, too-coarse, unknown-kind, no-zero-check; \
     verdict: stands, history, corrected, incomplete, beyond, proven beyond";
 
 fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
@@ -345,6 +346,8 @@ fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
     words.extend(view.judgement.questions.iter().map(|q| format!("question: {}", question_word(&q.why))));
     words.extend(view.standing.blockers.iter().map(|blocker| format!("blocker: {}", blocker.rule.word())));
     for verdict in &view.judgement.verdicts {
+        let flags = verdict.gauges.iter().flat_map(|used| used.flags());
+        words.extend(flags.map(|flag| format!("flag: {}", flag.kind.key())));
         words.push(format!("condition: {}", condition_word(verdict.key.condition)));
         let is = [
             (verdict.stands, "stands"),

@@ -10,6 +10,7 @@ mod board;
 mod check;
 mod demo;
 mod form;
+mod gauges;
 mod init;
 mod job;
 mod ledger;
@@ -62,6 +63,8 @@ enum Command {
     Job(job::JobCommand),
     /// What to fill in for an engine, as a table for a spreadsheet.
     Form(form::FormCommand),
+    /// Every gauge, and what rests on those that are bad or overdue.
+    Gauges(gauges::GaugesCommand),
     /// The daily summary as it would be now.
     Summary(summary::SummaryCommand),
     /// Answer a small question of the trade, with formula, steps and source.
@@ -96,6 +99,7 @@ pub fn main() -> ExitCode {
         Command::Board(board) => config().map_err(Into::into).and_then(|config| board.execute(&config)),
         Command::Job(job) => config().map_err(Into::into).and_then(|config| job.execute(&config)),
         Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
+        Command::Gauges(gauges) => config().map_err(Into::into).and_then(|config| gauges.execute(&config)),
         Command::Summary(summary) => config().map_err(Into::into).and_then(|config| summary.execute(&config)),
         Command::Ledger(ledger) => config().map_err(Into::into).and_then(|config| ledger.execute(&config)),
         Command::Status(status) => config().map_err(Into::into).and_then(|config| status.execute(&config)),

@@ -4,7 +4,7 @@ use crate::daemon::error::DaemonError;
 use crate::daemon::shop_wide::{ShopWide, read};
 use crate::facts::JobKey;
 use crate::ledger::{ArrivalInfo, Ledger, LetterInfo, LetterState};
-use crate::pages::{ArrivalLine, Arrivals, Board, BoardRow, JobView, WaitingLine};
+use crate::pages::{ArrivalLine, Arrivals, Board, BoardRow, Gauges, JobView, WaitingLine};
 use crate::respond::view;
 use crate::shop::{FactSet, Shop};
 use jiff::Timestamp;
@@ -110,6 +110,25 @@ pub(super) fn board_with(
         rows,
         warnings,
     })
+}
+
+/// The gauges and what rests on them.
+///
+/// # Errors
+/// The ledger cannot be read.
+pub fn gauges_of(
+    ledger: &Ledger,
+    shop: &Shop,
+    zone: &TimeZone,
+    now: Timestamp,
+) -> Result<Gauges, DaemonError> {
+    let rows = rows_of(ledger)?.into_iter().map(Arc::new).collect();
+    Ok(gauges_with(shop, zone, rows, now))
+}
+
+/// The same with rows that are in memory.
+pub(super) fn gauges_with(shop: &Shop, zone: &TimeZone, rows: Vec<Arc<BoardRow>>, now: Timestamp) -> Gauges {
+    Gauges { gauges: shop.gauges(), rows, today: zone.to_datetime(now).date() }
 }
 
 /// The shop-wide things of a ledger, folded; for commands that read.

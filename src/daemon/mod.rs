@@ -39,7 +39,7 @@ mod vital;
 
 pub use error::DaemonError;
 pub use foresee::foresee;
-pub use gather::{board_of, shop_of, view_of};
+pub use gather::{board_of, gauges_of, shop_of, view_of};
 pub use health::{Finding, health};
 pub use house::{House, Setup};
 pub use once::{OnceReport, once};

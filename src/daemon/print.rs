@@ -1,7 +1,7 @@
 //! Writing the pages that are owed.
 
 use crate::daemon::error::DaemonError;
-use crate::daemon::gather::{arrivals_of, board_with};
+use crate::daemon::gather::{arrivals_of, board_with, gauges_with};
 use crate::daemon::house::House;
 use crate::daemon::page_file::{PageError, write_page};
 use crate::daemon::reach::{self, REACH};
@@ -9,8 +9,8 @@ use crate::daemon::steps::Step;
 use crate::facts::{Digest, JobKey};
 use crate::intake::{BOARD, MARKER};
 use crate::pages::{
-    JobView, arrivals, bench_form, board, build_record, check_in_form, has_record, job_page, order_file,
-    released, work_order,
+    JobView, arrivals, bench_form, board, build_record, check_in_form, gauges, has_record, job_page,
+    order_file, released, work_order,
 };
 use crate::respond::view;
 use std::collections::BTreeSet;
@@ -104,12 +104,14 @@ impl House {
         let (now, shop, zone) = (self.clock.now(), &self.shop.shop, &self.press.zone);
         let rows = self.rows.all(&self.ledger)?;
         let arrived = arrivals_of(&self.ledger, shop, zone, &self.press.waiting, &rows, now)?;
+        let all_gauges = gauges_with(shop, zone, rows.clone(), now);
         let mut board_now = board_with(&self.ledger, shop, zone, rows, now)?;
         board_now.warnings.extend(self.press.damage.clone());
         write_page(folder, "board.html", &board(&board_now))?;
         write_page(folder, "arrivals.html", &arrivals(&arrived))?;
         for (place, name, page) in [
             (folder, "released.html", released(&board_now)),
+            (folder, "gauges.html", Some(gauges(&all_gauges))),
             (forms, "check-in.html", Some(check_in_form(shop, &self.config.site))),
         ] {
             let Some(page) = page else {

@@ -30,14 +30,14 @@ mod table;
 mod words;
 
 pub use body::{
-    Accept, Account, AgreedWork, Amount, Approval, Assembly, Authority, BackResult, Body, BoltState,
+    Accept, Account, AgreedWork, Amount, Approval, AsFound, Assembly, Authority, BackResult, Body, BoltState,
     Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm, CorrectionOf, Counted,
     Customer, Decision, Defect, Disposition, DispositionWord, Engine, Estimate, EstimateLine, Finding,
-    Fitted, GaugeBody, Hardware, Hours, HouseRules, Instrument, Measurements, OldParts, Operation, OrderBack,
-    OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person, PieceState, Pieces, PlaceRef,
-    PriceList, PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, Seen, SignOff, Stamp,
-    Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Waiver,
-    Wishes, Withdrawal, Work, WorkOrder, ZeroCheck,
+    Fitted, GaugeBody, Hardware, Hours, HouseRules, Instrument, Measurements, NeverFor, OldParts, Operation,
+    OrderBack, OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person, PieceState, Pieces,
+    PlaceRef, PriceList, PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, Seen, SignOff,
+    Stamp, Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble,
+    Waiver, Wishes, Withdrawal, Work, WorkOrder, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode};

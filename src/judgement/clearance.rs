@@ -115,6 +115,7 @@ impl<'a> PairAt<'a> {
             asked,
             missing,
             judged,
+            gauges: Vec::new(),
         })
     }
 

@@ -39,6 +39,8 @@ pub enum Proof {
     NotProven,
     /// No gauge was named, or the house rules have no figure for it.
     NoFigure,
+    /// Read with a gauge that proves nothing: found bad, off at zero, or never for such a surface.
+    InDoubt,
 }
 
 /// One place or plane or direction and what it gives, for the page that explains.
@@ -138,9 +140,11 @@ impl Judged {
             (true, false, Proof::Proven) => "inside, proven",
             (true, false, Proof::NotProven) => "inside, not proven",
             (true, false, Proof::NoFigure) => "inside, not proven, no gauge",
+            (true, false, Proof::InDoubt) => "inside, not proven, gauge in doubt",
             (true, true, Proof::Proven) => "beyond, proven",
             (true, true, Proof::NotProven) => "beyond, not proven",
             (true, true, Proof::NoFigure) => "beyond, not proven, no gauge",
+            (true, true, Proof::InDoubt) => "beyond, not proven, gauge in doubt",
         }
     }
 

@@ -18,6 +18,7 @@ mod clearance;
 mod deciding;
 mod form;
 mod gasket;
+mod gauged;
 mod heights;
 mod interference;
 mod judged;
@@ -33,6 +34,7 @@ pub mod words;
 
 pub use deciding::Deciding;
 pub use gasket::{GasketChoice, GasketLeaves};
+pub use gauged::{Doubt, GaugeUsed};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};
 pub use questions::{Confirmation, Question, QuestionWhy};
 pub use rules::judge;
@@ -79,6 +81,8 @@ pub struct Verdict {
     pub missing: Vec<String>,
     /// What the readings that count give; `None` when there are none.
     pub judged: Option<Judged>,
+    /// The gauges it rests on, as they were when they were read with.
+    pub gauges: Vec<GaugeUsed>,
 }
 
 impl Verdict {
@@ -133,6 +137,8 @@ pub struct Judgement {
     pub gaskets: Vec<GasketChoice>,
     /// Readings that a named person confirmed, and whether that word stands.
     pub confirmations: Vec<Confirmation>,
+    /// Readings that their gauge puts in doubt, those that stand and history.
+    pub doubts: Vec<Doubt>,
 }
 
 impl Judgement {

@@ -6,7 +6,7 @@ use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
 use crate::judgement::{
-    Judgement, Verdict, VerdictKey, clearance, gasket, heights, out_of_round, plain, taper, wear,
+    Judgement, Verdict, VerdictKey, clearance, gasket, gauged, heights, out_of_round, plain, taper, wear,
 };
 use crate::sheets::{Asked, Characteristic, Feature, Row};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
@@ -43,6 +43,7 @@ pub fn judge(job: &Job) -> Judgement {
     judgement.verdicts.extend(plain::spread::judge_spreads(job, sheet, &present, level));
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
+    gauged::weigh(job, &mut judgement);
     judgement
 }
 
@@ -263,6 +264,7 @@ impl SurfaceJudge<'_> {
             asked,
             missing,
             judged,
+            gauges: Vec::new(),
         }
     }
 }

@@ -4,7 +4,7 @@ use crate::facts::{Day, Digest};
 use crate::judgement::Verdict;
 use crate::pages::JobView;
 use crate::pages::row_parts::{
-    self, RowBeyond, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
+    self, RowBeyond, RowDoubt, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
 };
 use crate::sheets::same_name;
 use crate::shop::{Job, Reading};
@@ -80,6 +80,8 @@ pub struct BoardRow {
     pub preserve: Option<Day>,
     /// Marks of the gauges its readings rest on.
     pub gauges: Vec<String>,
+    /// Readings that their gauge puts in doubt.
+    pub doubts: Vec<RowDoubt>,
 }
 
 /// More than this nobody reads in a table; the job page has them all.
@@ -129,6 +131,7 @@ impl BoardRow {
             stored: job.stored().is_some(),
             preserve: job.stored().and_then(|stored| stored.due_again),
             gauges: marks(job),
+            doubts: row_parts::doubts(view),
         }
     }
 
@@ -213,6 +216,7 @@ impl BoardRow {
         counted(undecided, "beyond", true);
         counted(self.beyond.len() - undecided, "beyond, decided", false);
         counted(self.questioned.len(), "questioned", true);
+        counted(self.doubts.len(), "gauges in doubt", true);
         counted(self.problems.len(), "open problems", true);
         counted(self.held.len(), "held", false);
         counted(self.needs.len(), "items to order", false);

@@ -24,6 +24,7 @@ pub fn build_record(view: &JobView) -> String {
     let parts = [
         sizes(job),
         measured(view),
+        sections::doubts(view),
         together(view),
         sections::checks(view),
         counted(job),
@@ -106,7 +107,7 @@ fn measured_row(verdict: &Verdict, readers: &BTreeMap<Digest, String>) -> Option
         judged.value_words(verdict.unit).into(),
         judged.limit_words(verdict.unit).into(),
         if verdict.is_beyond() { Cell::strong(state) } else { state.into() },
-        judged.gauges.join(", ").into(),
+        sections::gauges_of(verdict).join("\n").into(),
         by.join("\n").into(),
     ])
 }

@@ -4,13 +4,13 @@
 //! fraction stands beside them where they are rounded for show. Lists are in the sheet's order or sorted.
 
 use crate::facts::show_step;
-use crate::judgement::{Judged, Question, Verdict, words};
+use crate::judgement::{Doubt, GaugeUsed, Judged, Question, Verdict, words};
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
 use crate::planning::GroupPlan;
-use crate::shop::{Held, Job, RULE_SET};
+use crate::shop::{GaugeFlag, Held, Job, RULE_SET};
 use serde_json::{Value, json};
 
 /// Everything that is known of a job.
@@ -35,6 +35,7 @@ pub fn job_json(view: &JobView) -> Value {
         })).collect::<Vec<_>>(),
         "verdicts": view.judgement.verdicts.iter().map(|v| verdict(v, unit)).collect::<Vec<_>>(),
         "questions": view.judgement.questions.iter().map(question).collect::<Vec<_>>(),
+        "doubts": view.judgement.doubts.iter().map(|d| doubt(job, d)).collect::<Vec<_>>(),
         "proposals": view.plans.iter().map(|p| proposal(p, unit)).collect::<Vec<_>>(),
         "surfaces": surfaces(job, unit),
         "signed": job.signed.iter().map(|(step, s)| json!({
@@ -85,8 +86,26 @@ fn verdict(verdict: &Verdict, unit: Unit) -> Value {
     let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit));
     if let (Some(Value::Object(more)), Some(object)) = (judged, value.as_object_mut()) {
         object.extend(more);
+        object.insert("gauges".to_owned(), verdict.gauges.iter().map(gauge).collect());
     }
     value
+}
+
+fn gauge(used: &GaugeUsed) -> Value {
+    let flag = |flag: &GaugeFlag| json!({ "flag": flag.kind.key(), "words": flag.words });
+    json!({
+        "mark": used.state.mark, "state": used.state.word(), "certificate": used.state.certificate,
+        "due": used.state.due, "flags": used.flags().map(flag).collect::<Vec<_>>(),
+    })
+}
+
+fn doubt(job: &Job, doubt: &Doubt) -> Value {
+    json!({
+        "name": job.surface_name(doubt.surface), "condition": doubt.set.condition.word(),
+        "instance": doubt.set.instance, "gauge": doubt.gauge.mark, "why": doubt.why(),
+        "flags": doubt.flags.iter().map(|flag| flag.kind.key()).collect::<Vec<_>>(),
+        "readings": doubt.readings, "drop": doubt.fact.hex(), "stands": doubt.stands,
+    })
 }
 
 fn judged_json(judged: &Judged, unit: Unit) -> Value {
@@ -114,7 +133,7 @@ fn judged_json(judged: &Judged, unit: Unit) -> Value {
         "uncertainty": judged.uncertainty_words(unit),
         "places": judged.places.iter().map(|p| json!({"place": p.name, "value": p.value.show(unit)})).collect::<Vec<_>>(),
         "readings": judged.readings.iter().map(|r| json!({"drop": r.fact.hex(), "row": r.row + 1})).collect::<Vec<_>>(),
-        "gauges": judged.gauges, "corrected": judged.corrected, "rule": judged.rule, "source": judged.source,
+        "corrected": judged.corrected, "rule": judged.rule, "source": judged.source,
         "notes": judged.notes.iter().map(|n| n.words(unit)).collect::<Vec<_>>(),
     })
 }

@@ -44,7 +44,8 @@ pub(super) fn line(verdict: &Verdict) -> String {
                 return format!("{value}; {so_far}{}", judged.state());
             }
             let (limit, margin) = (judged.limit_words(unit), judged.margin_words(unit));
-            format!("{value}, {limit}, {margin}; {so_far}{}{p}", judged.state())
+            let doubts = verdict.doubts().map(|(mark, flag)| format!("; {mark} {}", flag.words));
+            format!("{value}, {limit}, {margin}; {so_far}{}{p}{}", judged.state(), doubts.collect::<String>())
         }
     }
 }

@@ -4,7 +4,7 @@
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
 //! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`work_order`] what goes to
 //! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`bench_form`] is the
-//! page to type at. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
+//! page to type at, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
 //! folded.
 //!
 //! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
@@ -17,6 +17,7 @@ mod board_row;
 mod build_record;
 mod foreseen;
 mod frame;
+mod gauges;
 mod job_json;
 mod job_page;
 mod job_text;
@@ -36,10 +37,13 @@ pub use build_record::{build_record, has_record};
 pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
 };
+pub use gauges::{Gauges, gauges, gauges_json, gauges_text};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
-pub use row_parts::{RowBeyond, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply};
+pub use row_parts::{
+    RowBeyond, RowDoubt, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
+};
 pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};
 pub use work_order::{order_file, work_order};

@@ -2,11 +2,14 @@
 //! Days and instants stand in them as they were recorded; how long or how late is asked when a page is written.
 
 use crate::facts::{Day, Money};
+use crate::judgement::{Doubt, Verdict};
 use crate::pages::JobView;
+use crate::pages::sections;
 use crate::pages::sections::unit_of;
 use crate::planning::{spent, to_order};
-use crate::shop::Job;
+use crate::shop::{GaugeFlag, Job};
 use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A standing verdict beyond its limit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -17,6 +20,21 @@ pub struct RowBeyond {
     pub at: i64,
     /// Work is agreed on it, or somebody accepted it.
     pub decided: bool,
+}
+
+/// Readings that a gauge puts in doubt.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowDoubt {
+    /// Its mark.
+    pub gauge: String,
+    /// What weighs most, as programs name it.
+    pub flag: String,
+    /// Why, in words.
+    pub why: String,
+    /// `main journal 3, as received: front X 2.2481 in (drop 1a2b3c4d)`.
+    pub readings: Vec<String>,
+    /// The standing verdicts that rest on it, with their states.
+    pub verdicts: Vec<String>,
 }
 
 /// A work order whose parts are not here.
@@ -110,6 +128,40 @@ pub struct RowSigned {
     pub name: String,
     /// When, Unix milliseconds.
     pub at: i64,
+}
+
+/// By gauge and why, in that order.
+pub(super) fn doubts(view: &JobView) -> Vec<RowDoubt> {
+    let mut found: BTreeMap<(&str, String), RowDoubt> = BTreeMap::new();
+    for doubt in &view.judgement.doubts {
+        let mark = doubt.gauge.mark.as_str();
+        let entry = found.entry((mark, doubt.why())).or_insert_with(|| RowDoubt {
+            gauge: mark.to_owned(),
+            flag: doubt.flags.first().map_or("", |flag| flag.kind.key()).to_owned(),
+            why: doubt.why(),
+            readings: Vec::new(),
+            verdicts: rests_on(view, doubt),
+        });
+        let place = sections::place(&view.job, doubt);
+        let read = doubt.readings.join(", ");
+        entry.readings.push(format!("{place}: {read} (drop {})", doubt.fact.short()));
+    }
+    found.into_values().collect()
+}
+
+/// Standing verdicts with this gauge in this state.
+fn rests_on(view: &JobView, doubt: &Doubt) -> Vec<String> {
+    let rests = |verdict: &&Verdict| {
+        verdict.gauges.iter().any(|used| {
+            let flags: BTreeSet<&GaugeFlag> = used.flags().filter(|flag| flag.kind.is_doubt()).collect();
+            used.state.mark == doubt.gauge.mark && flags.into_iter().eq(&doubt.flags)
+        })
+    };
+    let line = |verdict: &Verdict| {
+        let state = verdict.judged.as_ref().map_or("", |judged| judged.state());
+        format!("{}: {state}", verdict.title())
+    };
+    view.judgement.standing().filter(rests).map(line).collect()
 }
 
 pub(super) fn orders(job: &Job) -> Vec<RowOrder> {

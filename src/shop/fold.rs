@@ -9,7 +9,7 @@ use crate::shop::history::History;
 use crate::shop::orders::Orders;
 use crate::shop::parts::Parts;
 use crate::shop::places::part_of;
-use crate::shop::readings::{Ground, Readings, gauges_named};
+use crate::shop::readings::{Ground, Readings, gauge_states, gauges_named};
 use crate::shop::sources::Sources;
 use crate::shop::together::Together;
 use crate::shop::{Books, FactSet, Held, HeldWhy, Job, Shop, Surface, SurfaceKey, void};
@@ -26,6 +26,7 @@ impl Job {
         job.held = standing.held;
         job.withdrawn = standing.void;
         job.receive(facts, shop);
+        job.gauge_states = gauge_states(facts, shop, job.rules.as_deref());
         match job.sheet.clone() {
             Some(sheet) => job.understand(&sheet, set, shop, facts),
             None => job.hold_all(facts),
@@ -62,7 +63,8 @@ impl Job {
             withdrawn: BTreeSet::new(),
             facts: set.len(),
             last_recorded: facts.last().map(|fact| fact.head.recorded.instant()),
-            gauges: gauges_named(facts),
+            gauges: shop.with_sources(gauges_named(facts)),
+            gauge_states: BTreeMap::new(),
             grounds: Vec::new(),
             sources: Arc::new(Sources::of(set, shop, facts)),
         }

@@ -2,6 +2,7 @@
 
 use crate::facts::{Day, GaugeBody};
 use jiff::Timestamp;
+use jiff::civil::Date;
 
 /// One gauge as it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,6 +20,12 @@ pub struct GaugeNow {
 }
 
 impl GaugeNow {
+    /// Its calibration was due before this day.
+    #[must_use]
+    pub fn is_overdue(&self, today: Date) -> bool {
+        self.due.is_some_and(|due| due.0 < today)
+    }
+
     /// From everything said of one gauge, in recorded order; `None` without anything.
     pub(super) fn of(entries: &[(Timestamp, GaugeBody)]) -> Option<Self> {
         let (_, last) = entries.last()?;

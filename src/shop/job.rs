@@ -5,8 +5,8 @@ use crate::sheets::{Feature, Sheet, same_name};
 use crate::shop::places::{part_of, places_words};
 use crate::shop::sources::Sources;
 use crate::shop::{
-    Accepted, Agreed, Bag, Books, CheckNow, Disposed, FindingNow, Held, Joint, Order, PartLife, PartPlace,
-    Problem, Said, Signed, Surface, SurfaceKey,
+    Accepted, Agreed, Bag, Books, CheckNow, Disposed, FindingNow, GaugeState, Held, Joint, Order, PartLife,
+    PartPlace, Problem, Said, Signed, Surface, SurfaceKey,
 };
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
@@ -67,8 +67,10 @@ pub struct Job {
     pub facts: usize,
     /// Recorded time of the last statement that stands.
     pub last_recorded: Option<Timestamp>,
-    /// Marks of the gauges its readings name, folded.
+    /// Marks of the gauges its readings name, with all that those were ever set from, folded.
     pub gauges: BTreeSet<String>,
+    /// The gauge of each drop of readings, as it was then.
+    pub gauge_states: BTreeMap<Digest, Arc<GaugeState>>,
     /// The shop's statements that hold its sheet and its house rules.
     pub grounds: Vec<Digest>,
     /// What it was folded from.

@@ -1,14 +1,15 @@
 //! Shop-wide things: sheets, house rules, people and gauges, with their revisions.
 
-use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, PriceList, Role};
+use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, PriceList, Recorded, Role};
 use crate::metrology::{Figure, Unit};
 use crate::sheets::{Sheet, fold_name};
+use crate::shop::gauge_state::{GaugeState, Lives};
 use crate::shop::gauges::GaugeNow;
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::set::FactSet;
 use crate::shop::void;
 use jiff::Timestamp;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// One revision of something.
@@ -26,6 +27,8 @@ pub struct Shop {
     known: Arc<Known>,
     /// Shop-wide statements that wait.
     pub held: Vec<Held>,
+    /// What happened to gauges counts as it had been recorded by then; `None` counts all of it.
+    heard: Option<Timestamp>,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -35,6 +38,7 @@ struct Known {
     people: BTreeMap<u32, Revision<People>>,
     prices: BTreeMap<u32, Revision<PriceList>>,
     gauges: BTreeMap<String, Vec<(Timestamp, GaugeBody)>>,
+    lives: Lives,
 }
 
 /// A gauge as it was when a reading was recorded.
@@ -87,6 +91,7 @@ impl Known {
             Body::Gauge(gauge) => {
                 let entries = self.gauges.entry(fold_name(&gauge.gauge)).or_default();
                 entries.push((fact.head.recorded.instant(), (**gauge).clone()));
+                self.lives.add(fact, gauge);
                 None
             }
             Body::PriceList(prices) => {
@@ -122,7 +127,7 @@ impl Shop {
             }
         }
         held.sort();
-        Self { known: Arc::new(known), held }
+        Self { known: Arc::new(known), held, heard: None }
     }
 
     /// The sheet a job checked in at `checked_in` uses: the revision it was moved to, where there is such a one,
@@ -178,6 +183,28 @@ impl Shop {
             figure: figure.map(|(figure, _)| figure),
             unit: figure.map_or(Unit::Millimetre, |(_, unit)| unit),
         })
+    }
+
+    /// The state of a gauge for a reading recorded then; `None` of a gauge nobody described.
+    #[must_use]
+    pub fn gauge_state(
+        &self,
+        mark: &str,
+        recorded: &Recorded,
+        rules: Option<&HouseRules>,
+    ) -> Option<GaugeState> {
+        self.known.lives.state(mark, recorded, rules, self.heard)
+    }
+
+    /// These gauges with all that they were ever set from, folded.
+    pub(super) fn with_sources(&self, marks: BTreeSet<String>) -> BTreeSet<String> {
+        self.known.lives.with_sources(marks)
+    }
+
+    /// The shop as it had heard of its gauges by then; `None` where nothing happened to these gauges since.
+    pub(super) fn as_heard(&self, marks: &BTreeSet<String>, until: Timestamp) -> Option<Self> {
+        let news = self.known.lives.is_news(marks, until);
+        news.then(|| Self { heard: Some(until), ..self.clone() })
     }
 
     /// Every gauge as it stands now.

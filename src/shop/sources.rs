@@ -70,12 +70,24 @@ impl Job {
     /// The job as it would be with only those of its statements. Withdrawals always stay: what they void is void.
     #[must_use]
     pub fn only(&self, keep: impl Fn(&Fact) -> bool) -> Self {
+        self.only_in(&self.sources.shop, keep)
+    }
+
+    /// The same in a shop that knows less.
+    #[must_use]
+    pub fn only_in(&self, shop: &Shop, keep: impl Fn(&Fact) -> bool) -> Self {
         let mut fewer = FactSet::default();
         for fact in self.sources.set.in_order() {
             if matches!(fact.body, Body::Withdrawal(_)) || keep(fact) {
                 fewer.insert(Arc::clone(fact));
             }
         }
-        Self::fold(&self.key, &fewer, &self.sources.shop)
+        Self::fold(&self.key, &fewer, shop)
+    }
+
+    /// The shop as it had heard of the job's gauges by then; `None` where nothing happened to them since.
+    #[must_use]
+    pub fn shop_as_heard(&self, until: Timestamp) -> Option<Shop> {
+        self.sources.shop.as_heard(&self.gauges, until)
     }
 }

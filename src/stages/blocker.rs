@@ -121,7 +121,7 @@ impl BlockerRule {
             }
             Self::LookedAt | Self::Tested | Self::TestedAgain | Self::Problems => &["finding"],
             Self::Measured | Self::Remeasured | Self::AsFitted | Self::UnderNewBolts => &["measurements"],
-            Self::Questioned => &["measurements", "decision"],
+            Self::Questioned | Self::Gauged => &["measurements", "decision"],
             Self::Authority
             | Self::Decided
             | Self::Disposed
@@ -168,6 +168,8 @@ rules! {
     Measured = "measured",
     /// Readings are questioned.
     Questioned = "questioned",
+    /// Readings were taken with a gauge that proves nothing.
+    Gauged = "good gauge",
     /// Something is beyond its limit and nobody has decided.
     Decided = "decided",
     /// A finding that matters has no decision.

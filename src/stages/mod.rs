@@ -5,7 +5,7 @@
 //! reading that is withdrawn, takes the engine back by itself. No gate is a count.
 //!
 //! A gate is a folder, a rule a file. What a rule asks it asks only where the sheet says so, in the scopes that came:
-//! a sheet without bags and parts to strip has no such rules. Rules that belong to every gate (`checked`, `signed`) lie
+//! a sheet without bags and parts to strip has no such rules. Rules that belong to several gates (`checked`, `gauged`, `signed`) lie
 //! beside the folders.
 
 mod asked;
@@ -13,6 +13,7 @@ mod bags;
 mod blocker;
 mod checked;
 mod checked_in;
+mod gauged;
 mod inspection;
 mod lines;
 mod machining;
@@ -42,7 +43,7 @@ use crate::stages::seen::Seen;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 44] = [
+const RULES: [Rule; 45] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -56,6 +57,7 @@ const RULES: [Rule; 44] = [
     inspection::tested,
     inspection::measured,
     inspection::questioned,
+    gauged::blockers,
     inspection::decided,
     inspection::disposed,
     inspection::obtainable,

@@ -12,7 +12,7 @@
 use crate::facts::{Body, Checked, Code, Digest, Fact, Money};
 use crate::judgement::{Judgement, Verdict, judge};
 use crate::sheets::fold_name;
-use crate::shop::{Agreed, ApprovalNow, EstimateNow, Job, SurfaceKey, Touching};
+use crate::shop::{Agreed, ApprovalNow, EstimateNow, GaugeState, Job, Shop, SurfaceKey, Touching};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::Matters;
 use crate::stages::waived::{About, Named};
@@ -59,11 +59,23 @@ struct Ground<'a> {
     gate: Stage,
     /// As a code counts it; `None` for what is held whole, which does nothing yet.
     words: Option<String>,
+    /// It has readings that count.
+    is_read: bool,
+    /// What puts their gauge in doubt; `None` without that.
+    doubt: Option<String>,
 }
 
 impl Ground<'_> {
     fn at(&self) -> Timestamp {
         self.fact.head.recorded.instant()
+    }
+
+    /// What puts the gauge of its readings in doubt in a shop that knows less.
+    fn doubt_in(&self, job: &Job, shop: &Shop) -> Option<String> {
+        let Body::Measurements(set) = &self.fact.body else { return None };
+        let mark = set.gauge.as_ref().filter(|_| self.is_read)?;
+        let state = shop.gauge_state(mark, &self.fact.head.recorded, job.rules.as_deref())?;
+        doubt_of(self.fact, &state)
     }
 }
 
@@ -79,7 +91,7 @@ pub(super) struct Seen<'a> {
     about: RefCell<BTreeMap<String, Option<Rc<BTreeSet<Digest>>>>>,
     /// The names of the shop's statements.
     of_shop: Vec<String>,
-    known: RefCell<BTreeMap<Vec<Digest>, Rc<Then<'a>>>>,
+    known: RefCell<BTreeMap<(Vec<Digest>, Option<Timestamp>), Rc<Then<'a>>>>,
 }
 
 /// Which statements are meant: those that matter up to a gate, or to any; recorded up to a time, or at any.
@@ -114,8 +126,11 @@ impl<'a> Seen<'a> {
             let matters = Matters::of(self.job);
             let ground = |fact: &'a Fact| {
                 let gate = matters.gate_of(fact)?;
-                let words = words_of(self.job, fact, matters.is_read(fact));
-                Some(Ground { fact, gate, words })
+                let is_read = matters.is_read(fact);
+                let words = words_of(self.job, fact, is_read);
+                let state = self.job.gauge_states.get(&fact.id).filter(|_| is_read);
+                let doubt = state.and_then(|state| doubt_of(fact, state));
+                Some(Ground { fact, gate, words, is_read, doubt })
             };
             self.job.statements().iter().filter_map(|fact| ground(fact)).collect()
         })
@@ -125,29 +140,41 @@ impl<'a> Seen<'a> {
     fn then(&self, which: Which) -> Rc<Then<'a>> {
         let kept: Vec<Digest> =
             self.grounds().iter().filter(|g| which.has(g)).map(|ground| ground.fact.id).collect();
-        if let Some(known) = self.known.borrow().get(&kept) {
+        // What happened to a gauge later was not known then.
+        let shop = which.until.and_then(|until| self.job.shop_as_heard(until));
+        let key = (kept, shop.as_ref().and(which.until));
+        if let Some(known) = self.known.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let then = Rc::new(if kept.len() == self.grounds().len() {
+        let then = Rc::new(if key.0.len() == self.grounds().len() && shop.is_none() {
             let blockers =
                 all_blockers(&self.job.unsigned(self.grounds().last().map(Ground::at)), self.judgement);
             Then::of(Cow::Borrowed(self.judgement), blockers)
         } else {
-            let wanted: BTreeSet<Digest> = kept.iter().copied().collect();
-            let job = self.job.only(|fact| wanted.contains(&fact.id));
+            let wanted: BTreeSet<Digest> = key.0.iter().copied().collect();
+            let shop = shop.as_ref().unwrap_or(self.job.shop());
+            let job = self.job.only_in(shop, |fact| wanted.contains(&fact.id));
             let judgement = judge(&job);
             let blockers = all_blockers(&job, &judgement);
             Then::of(Cow::Owned(judgement), blockers)
         });
-        self.known.borrow_mut().insert(kept, Rc::clone(&then));
+        self.known.borrow_mut().insert(key, Rc::clone(&then));
         then
     }
 
     /// The half of a code that stands for the facts, of those that count.
     fn facts(&self, which: Which, counts: impl Fn(&Ground<'_>) -> bool) -> Digest {
-        let words = self.grounds().iter().filter(|ground| which.has(ground) && counts(ground));
-        let words = words.filter_map(|ground| ground.words.as_deref());
-        Code::half(self.of_shop.iter().map(String::as_str).chain(words).collect())
+        let counted = || self.grounds().iter().filter(|ground| which.has(ground) && counts(ground));
+        let words = counted().filter_map(|ground| ground.words.as_deref());
+        let shop = which.until.and_then(|until| self.job.shop_as_heard(until));
+        let doubts: Vec<Cow<'_, str>> = counted()
+            .filter_map(|ground| match &shop {
+                None => ground.doubt.as_deref().map(Cow::from),
+                Some(shop) => ground.doubt_in(self.job, shop).map(Cow::from),
+            })
+            .collect();
+        let doubts = doubts.iter().map(|words| &**words);
+        Code::half(self.of_shop.iter().map(String::as_str).chain(words).chain(doubts).collect())
     }
 
     /// The code of a gate: what a signature of its step rests on.
@@ -259,6 +286,7 @@ fn verdicts(judgement: &Judgement, which: impl Fn(&Verdict) -> bool) -> Code {
     for verdict in judgement.standing().filter(|verdict| which(verdict)) {
         let readings = verdict.judged.iter().flat_map(|judged| &judged.readings);
         facts.extend(readings.map(|reading| format!("{}:{}", reading.fact.hex(), reading.row)));
+        facts.extend(verdict.gauges.iter().filter_map(|used| doubt_words(&used.state)));
         outcome.push(verdict_words(verdict));
     }
     Code::of_lists(&facts, &outcome)
@@ -303,7 +331,22 @@ fn verdict_words(verdict: &Verdict) -> String {
     let judged = verdict.judged.as_ref();
     let state = judged.map_or_else(String::new, |judged| format!("{:?}, {}", judged.band, judged.state()));
     let incomplete = if verdict.is_incomplete() { "incomplete" } else { "" };
-    format!("{}: {state} {incomplete}", verdict.told_key())
+    let mut words = format!("{}: {state} {incomplete}", verdict.told_key());
+    for (mark, flag) in verdict.doubts() {
+        words.push_str(&format!(" {mark} {}", flag.kind.key()));
+    }
+    words
+}
+
+fn doubt_of(fact: &Fact, state: &GaugeState) -> Option<String> {
+    doubt_words(state).map(|words| format!("{} {words}", fact.id.hex()))
+}
+
+/// What puts a gauge in doubt; `None` where nothing does, so that a code without it stays as it is.
+fn doubt_words(state: &GaugeState) -> Option<String> {
+    let doubts: Vec<&str> =
+        state.flags.iter().filter(|flag| flag.kind.is_doubt()).map(|flag| flag.words.as_str()).collect();
+    (!doubts.is_empty()).then(|| format!("{}: {}", state.mark, doubts.join("; ")))
 }
 
 /// A statement as a code counts it: with what is held of it, and its gauge as it was, where a reading of it counts. What

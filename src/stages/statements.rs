@@ -200,7 +200,10 @@ fn place_name(job: &Job, name: &str, position: usize) -> String {
 }
 
 const fn is_verdict(rule: BlockerRule) -> bool {
-    matches!(rule, BlockerRule::Decided | BlockerRule::Remeasured | BlockerRule::AsFitted)
+    matches!(
+        rule,
+        BlockerRule::Decided | BlockerRule::Remeasured | BlockerRule::AsFitted | BlockerRule::Gauged
+    )
 }
 
 const fn is_money(rule: BlockerRule) -> bool {

@@ -76,12 +76,12 @@ const TWINS: ([&str; 2], &str) = (["twin 24899", "twin 69159"], "2759a882");
 /// What can happen, and how often.
 type Make = (usize, fn(&mut Growing));
 #[rustfmt::skip]
-const MOVES: [Make; 19] = [
+const MOVES: [Make; 20] = [
     (12, Growing::measure), (8, Growing::whole_engine), (7, Growing::again), (9, Growing::correct),
     (7, Growing::withdraw), (7, Growing::operate), (5, Growing::part), (13, Growing::decide),
     (2, Growing::check_in), (4, Growing::revised), (3, Growing::gauge), (2, Growing::people),
     (5, Growing::stripped), (4, Growing::looked_at), (4, Growing::bagged), (4, Growing::sent_out),
-    (3, Growing::supplied), (4, Growing::put_together), (6, Growing::said_of_it),
+    (3, Growing::supplied), (5, Growing::gauge_event), (4, Growing::put_together), (6, Growing::said_of_it),
 ];
 
 /// The moves of a seed, for tests that count.
@@ -183,6 +183,33 @@ impl Growing {
         let kind = self.dice.pick(&["micrometer", "dial bore gauge", "ball micrometer", "caliper"]);
         let (mark, by) = (self.dice.pick(&["MIC", "BORE", "GHOST"]), self.dice.pick(&[None, Some("BALL")]));
         self.say_shop(gauge(0, &self.tailed(mark), kind, by));
+    }
+
+    /// Something happens to a gauge: now, or on the day before.
+    fn gauge_event(&mut self) {
+        let (mark, kind) = self.dice.pick(&GAUGES);
+        let by = self.dice.pick(&[None, None, Some("MIC")]).filter(|by| *by != mark);
+        let mut drop = gauge(0, &self.tailed(mark), kind, by);
+        let (key, what) = match self.dice.below(5) {
+            0 | 1 => ("zero", json!({"error": self.dice.pick(&["0", "+0.0001", "-0.0004"]), "unit": "in"})),
+            2 => ("bad-since", at(self.dice.near(180)).into()),
+            _ => {
+                let due = self.dice.pick(&["2026-02-20", "2026-03-01", "2026-03-02", "2027-03-01"]);
+                let found = self.dice.pick(&[None, Some("good"), Some("off")]);
+                let certificate = json!({"due": due, "certificate": self.tailed("C-1")});
+                (
+                    "calibrated",
+                    found.map_or(certificate.clone(), |f| joined(certificate, json!({"as-found": f}))),
+                )
+            }
+        };
+        drop["body"][key] = what;
+        let before = self.dice.below(3) == 0;
+        self.say_shop(drop);
+        if before && let Some(mut paper) = self.papers.pop() {
+            paper.value["recorded"] = at(self.minute - 1440).into();
+            self.keep(paper.value);
+        }
     }
 
     fn people(&mut self) {

@@ -45,6 +45,16 @@ pub struct ZeroCheck {
     pub unit_symbol: String,
 }
 
+/// How a calibration found the gauge before it set anything right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum AsFound {
+    /// Within what is asked of it: what it read before stands.
+    Good,
+    /// Not so: what it read since the calibration before is in doubt.
+    Off,
+}
+
 /// A calibration.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -54,6 +64,9 @@ pub struct Calibration {
     /// Number of the certificate.
     #[serde(default)]
     pub certificate: String,
+    /// How it was found; `None` where nobody said.
+    #[serde(default)]
+    pub as_found: Option<AsFound>,
     /// Expanded uncertainty, k = 2.
     #[serde(default)]
     pub expanded: Option<Digits>,

@@ -35,6 +35,45 @@ impl HouseRules {
         Some((found.figure()?, found.unit()))
     }
 
+    /// Is there a figure for this kind of instrument?
+    #[must_use]
+    pub fn knows(&self, instrument: &str) -> bool {
+        self.of_kind(instrument).is_some()
+    }
+
+    fn of_kind(&self, instrument: &str) -> Option<&Instrument> {
+        self.instruments.iter().find(|i| same_name(&i.instrument, instrument))
+    }
+
+    /// The zero error a gauge of this kind may have: as the rules say, else twice the setting part of its figure, which
+    /// is what the figure holds of it (95 percent). `None` where the figure has no such part.
+    #[must_use]
+    pub fn zero_allowed(&self, instrument: &str) -> Option<ZeroAllowed> {
+        let kind = self.of_kind(instrument)?;
+        let written = kind.zero_allowed.as_ref().map(|digits| (digits, 1.0));
+        let (digits, times) = written.unwrap_or((&kind.setting, 2.0));
+        let allowed = digits.0.parse::<f64>().ok()? * times;
+        let unit = kind.unit();
+        let words = format!("{} {}", trimmed(allowed), unit.symbol());
+        (allowed > 0.0).then(|| ZeroAllowed { mm: allowed * unit.scale(), words })
+    }
+
+    /// Shapes a kind of instrument is never used for: as the rules say, else a calliper is for neither shaft nor bore
+    /// (trade notes F3).
+    #[must_use]
+    pub fn never_for(rules: Option<&Self>, instrument: &str) -> Vec<Shape> {
+        let said = rules.and_then(|rules| rules.of_kind(instrument)?.never_for.as_ref());
+        let is_calliper = || {
+            let name = instrument.to_lowercase();
+            name.contains("calliper") || name.contains("caliper")
+        };
+        match said {
+            Some(shapes) => shapes.iter().map(|shape| shape.shape()).collect(),
+            None if is_calliper() => vec![Shape::Shaft, Shape::Bore],
+            None => Vec::new(),
+        }
+    }
+
     /// The least stock that machining takes off the diameter of such a surface.
     #[must_use]
     pub fn stock_for(&self, shape: Shape) -> Option<Length> {
@@ -45,6 +84,40 @@ impl HouseRules {
         };
         let stock = self.stock.iter().find(|s| s.shape == word)?;
         Length::parse(&stock.stock.0, unit_of(&stock.unit_symbol)).ok()
+    }
+}
+
+/// A zero error that is allowed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ZeroAllowed {
+    /// Millimetres.
+    pub mm: f64,
+    /// With its unit, as the rules have it.
+    pub words: String,
+}
+
+/// Decimals without the zeros at their end.
+fn trimmed(value: f64) -> String {
+    let all = format!("{value:.9}");
+    all.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A surface that an instrument may be unfit for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum NeverFor {
+    /// Journals, pins, stems.
+    Shaft,
+    /// Bores and housings.
+    Bore,
+}
+
+impl NeverFor {
+    const fn shape(self) -> Shape {
+        match self {
+            Self::Shaft => Shape::Shaft,
+            Self::Bore => Shape::Bore,
+        }
     }
 }
 
@@ -63,6 +136,12 @@ pub struct Instrument {
     pub setting: Digits,
     /// Standard uncertainty of carrying the setting over.
     pub transfer: Digits,
+    /// The zero error it may have.
+    #[serde(default)]
+    pub zero_allowed: Option<Digits>,
+    /// What it is never used for; a calliper for neither where nothing is said.
+    #[serde(default)]
+    pub never_for: Option<Vec<NeverFor>>,
     /// It gives an interval: a feeler, a gauging strip.
     #[serde(default)]
     pub interval: bool,

@@ -32,9 +32,9 @@ pub use decision::{
     Work,
 };
 pub use finding::{Closes, Defect, DispositionWord, Finding, Seen, Test, TestKind, TestResult};
-pub use gauge::{Calibration, GaugeBody, ZeroCheck};
+pub use gauge::{AsFound, Calibration, GaugeBody, ZeroCheck};
 pub use hardware::{Hardware, PieceState, Pieces};
-pub use house_rules::{HouseRules, Instrument, Stock};
+pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, ZeroAllowed};
 pub(super) use measurements::thousandths;
 pub use measurements::{BoltState, ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};
 pub use operation::{Operation, PartRef, PlaceRef};

@@ -84,6 +84,7 @@ impl Set<'_> {
             asked,
             missing,
             judged,
+            gauges: Vec::new(),
         })
     }
 

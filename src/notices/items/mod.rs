@@ -5,6 +5,7 @@
 //! that must act. Items hold as long as what they tell of holds; when they were told is not their business.
 
 mod as_agreed;
+mod bad_gauge;
 mod beyond;
 mod bolts;
 mod damaged;
@@ -46,9 +47,10 @@ pub struct AlertItem {
 /// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.
 #[must_use]
 pub fn standing_alerts(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
-    let kinds: [fn(&JobView) -> Vec<AlertItem>; 7] = [
+    let kinds: [fn(&JobView) -> Vec<AlertItem>; 8] = [
         damaged::items,
         no_size::items,
+        bad_gauge::items,
         beyond::items,
         out_of_turn::items,
         bolts::items,

@@ -3,6 +3,7 @@
 use crate::notices::letter::Sections;
 use crate::notices::summary::{Days, SummaryInput, counted, days_between};
 use crate::pages::{BoardRow, RowNeed};
+use crate::shop::GaugeNow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Estimates that run out within so many days are named beforehand.
@@ -228,10 +229,14 @@ fn gauges(input: &SummaryInput, days: &Days<'_>) -> Vec<String> {
             .filter(|row| row.gauges.contains(&gauge.mark))
             .map(|row| row.written.as_str())
             .collect();
+        let doubts = in_doubt(input, gauge);
+        if what.is_empty() && !doubts.is_empty() {
+            what.push("what it read is in doubt".to_owned());
+        }
         if !what.is_empty() {
             let used = if used.is_empty() { "no reading" } else { &used.join(", ") };
             lines.push(format!(
-                "{}, {}: {}\n  readings that rest on it: {used}",
+                "{}, {}: {}\n  readings that rest on it: {used}{doubts}",
                 gauge.mark,
                 gauge.instrument,
                 what.join("; ")
@@ -239,6 +244,19 @@ fn gauges(input: &SummaryInput, days: &Days<'_>) -> Vec<String> {
         }
     }
     lines
+}
+
+/// What is in doubt because of a gauge, a line an engine and reason; of engines that were released only while the gauge
+/// is bad.
+fn in_doubt(input: &SummaryInput, gauge: &GaugeNow) -> String {
+    let open = input.rows.iter().filter(|row| !row.released || gauge.bad.is_some());
+    let all = open.flat_map(|row| row.doubts.iter().map(move |doubt| (row, doubt)));
+    let own = all.filter(|(_, doubt)| doubt.gauge == gauge.mark && !doubt.verdicts.is_empty());
+    own.map(|(row, doubt)| {
+        let verdicts = doubt.verdicts.join("; ");
+        format!("\n  in doubt, {}: {}; on it rest {verdicts}", row.written, doubt.why)
+    })
+    .collect()
 }
 
 /// Steps signed on the days before.

@@ -15,11 +15,12 @@ use maud::{Markup, html};
 
 /// Everything but the verdicts, in the order a person asks.
 pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
-    let all: [fn(&JobView) -> Section; 18] = [
+    let all: [fn(&JobView) -> Section; 19] = [
         sections::waits,
         sections::held,
         sections::problems,
         sections::questions,
+        sections::doubts,
         sections::beyond,
         sections::proposals,
         sections::work,

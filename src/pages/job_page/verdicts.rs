@@ -3,7 +3,7 @@
 use crate::judgement::{Judged, Verdict, words};
 use crate::metrology::Unit;
 use crate::pages::JobView;
-use crate::pages::sections::unit_of;
+use crate::pages::sections::{gauges_of, unit_of};
 use maud::{Markup, html};
 
 /// Two tables: as the engine is, and before work or of parts that were replaced.
@@ -60,7 +60,8 @@ fn row(verdict: &Verdict, sheet_unit: Unit) -> Markup {
                     @else if verdict.is_beyond() { strong.out { (judged.band.word()) } }
                     @else { (judged.band.word()) }
                 }
-                td { (label("State")) @if incomplete { strong { "incomplete" } "; so far " } (judged.state()) }
+                td { (label("State")) @if incomplete { strong { "incomplete" } "; so far " } (judged.state())
+                    @for (mark, flag) in verdict.doubts() { br; strong { (mark) " " (flag.words) } } }
                 td { (reasons(verdict, judged, unit)) }
             }
         }
@@ -75,7 +76,7 @@ fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit) -> Markup {
         @for note in &judged.notes { div { (note.words(unit)) } }
         div { @for place in &judged.places { (place.name) " " (place.value.show(unit)) "; " } }
         div { "rule: " (judged.rule) } div { "source: " (judged.source) }
-        @if !judged.gauges.is_empty() { div { "gauges: " (judged.gauges.join(", ")) } }
+        @for gauge in gauges_of(verdict) { div { "gauge: " (gauge) } }
         div { "readings: " @for reading in &judged.readings { code { (reading.fact.short()) } ":" (reading.row + 1) " " } }
     } }
 }

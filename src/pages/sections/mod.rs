@@ -5,6 +5,7 @@
 //! or counted against limits here.
 
 mod bags;
+mod doubts;
 mod engine;
 mod findings;
 mod joints;
@@ -16,6 +17,7 @@ mod waits;
 mod work;
 
 pub(super) use bags::{accounted, bags};
+pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
 pub(super) use findings::{findings, problems};
 pub(super) use joints::{checks, joints, stages_words, tightened};

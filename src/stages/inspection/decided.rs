@@ -3,7 +3,7 @@
 //! Proven beyond needs agreed work. Not proven asks for repeats, sends nothing back and orders no work; it
 //! blocks until repeats move it, a named person accepts it, or work on the surface is agreed anyway.
 
-use crate::judgement::{Judgement, Verdict};
+use crate::judgement::{Judgement, Proof, Verdict};
 use crate::sheets::same_name;
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
@@ -49,10 +49,12 @@ pub(in crate::stages) fn blocker_for(
     } else if is_accepted(job, verdict) {
         return None;
     } else {
-        (
-            Actor::Bench,
-            format!("{seen}, not proven: measure each place three times, or a named person accepts it"),
-        )
+        let how = if judged.proof == Proof::InDoubt {
+            "its gauge is in doubt: measure again with a good one"
+        } else {
+            "not proven: measure each place three times"
+        };
+        (Actor::Bench, format!("{seen}, {how}, or a named person accepts it"))
     };
     Some(Blocker { stage, rule, actor, about: verdict.name.clone(), what })
 }
@@ -74,7 +76,8 @@ fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
     }
 }
 
-fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
+/// A named person accepted it.
+pub(in crate::stages) fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
     job.accepted.iter().any(|accepted| {
         same_name(&accepted.name, &verdict.feature)
             && accepted.position == verdict.key.surface.position
