@@ -280,8 +280,8 @@ fn a_wrong_configuration_is_answered_with_the_right_one() {
 fn arguments_are_explained_and_wrong_ones_refused() {
     let help = run(&["--help"]).ended(0).out;
     for command in [
-        "init", "run", "once", "sheet", "check", "board", "job", "form", "summary", "demo", "reckon",
-        "ledger",
+        "init", "run", "once", "sheet", "check", "board", "job", "form", "gauges", "summary", "demo",
+        "reckon", "ledger",
     ] {
         assert!(help.contains(&format!("\n  {command} ")), "{command}: {help}");
         let own = run(&[command, "--help"]).ended(0).out;

@@ -72,6 +72,7 @@ fn framed(title: &str, up: &str, content: &Markup, policy: &str, script: Option<
             body {
                 nav {
                     a href={ (up) "board.html" } { "Board" }
+                    a href={ (up) "gauges.html" } { "Gauges" }
                     a href={ (up) "arrivals.html" } { "Arrivals" }
                     a href={ (up) "forms/check-in.html" } { "Check in an engine" }
                 }

@@ -79,6 +79,9 @@ impl Ground<'_> {
     }
 }
 
+/// Some statements of a job, and until when its gauges were heard of where that is not till now.
+type Kept = (Vec<Digest>, Option<Timestamp>);
+
 /// The job and what its statements, all of them or fewer, come to.
 pub(super) struct Seen<'a> {
     pub(super) job: &'a Job,
@@ -91,7 +94,7 @@ pub(super) struct Seen<'a> {
     about: RefCell<BTreeMap<String, Option<Rc<BTreeSet<Digest>>>>>,
     /// The names of the shop's statements.
     of_shop: Vec<String>,
-    known: RefCell<BTreeMap<(Vec<Digest>, Option<Timestamp>), Rc<Then<'a>>>>,
+    known: RefCell<BTreeMap<Kept, Rc<Then<'a>>>>,
 }
 
 /// Which statements are meant: those that matter up to a gate, or to any; recorded up to a time, or at any.
@@ -142,7 +145,7 @@ impl<'a> Seen<'a> {
             self.grounds().iter().filter(|g| which.has(g)).map(|ground| ground.fact.id).collect();
         // What happened to a gauge later was not known then.
         let shop = which.until.and_then(|until| self.job.shop_as_heard(until));
-        let key = (kept, shop.as_ref().and(which.until));
+        let key: Kept = (kept, shop.as_ref().and(which.until));
         if let Some(known) = self.known.borrow().get(&key) {
             return Rc::clone(known);
         }
