@@ -9,10 +9,10 @@ use crate::shop::history::History;
 use crate::shop::orders::Orders;
 use crate::shop::parts::Parts;
 use crate::shop::places::part_of;
-use crate::shop::readings::{Ground, Readings, gauge_states, gauges_named};
+use crate::shop::readings::{Ground, Readings, gauges_named};
 use crate::shop::sources::Sources;
 use crate::shop::together::Together;
-use crate::shop::{Books, FactSet, Held, HeldWhy, Job, Shop, Surface, SurfaceKey, void};
+use crate::shop::{Books, FactSet, Held, HeldWhy, Job, Shop, Surface, SurfaceKey, gauge_state, void};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -26,7 +26,7 @@ impl Job {
         job.held = standing.held;
         job.withdrawn = standing.void;
         job.receive(facts, shop);
-        job.gauge_states = gauge_states(facts, shop, job.rules.as_deref());
+        job.gauge_states = gauge_state::gauge_states(facts, shop, job.rules.as_deref());
         match job.sheet.clone() {
             Some(sheet) => job.understand(&sheet, set, shop, facts),
             None => job.hold_all(facts),

@@ -4,11 +4,13 @@
 //! puts a flag on what it read last week. A gauge set from another takes over what is wrong with that one. Which flag
 //! costs a reading its proof is said here ([`FlagKind::proves_nothing`]); what follows is decided further down.
 
-use crate::facts::{AsFound, Calibration, Day, Fact, GaugeBody, HouseRules, Recorded, unit_of};
+use crate::facts::{AsFound, Body, Calibration, Day, Digest, Fact, GaugeBody, HouseRules, Recorded, unit_of};
 use crate::sheets::{Shape, fold_name};
+use crate::shop::shop_wide::Shop;
 use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan as _};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// What can be the matter with a gauge that read something; what weighs most first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -354,4 +356,18 @@ impl Lives {
         let happened = |entry: &Entry| entry.at > after && !matches!(entry.event, Event::Described);
         marks.iter().filter_map(|mark| self.0.get(mark)).any(|life| life.entries.iter().any(happened))
     }
+}
+
+/// The gauge of each drop of readings, as it was when they were recorded.
+pub(super) fn gauge_states(
+    facts: &[&Arc<Fact>],
+    shop: &Shop,
+    rules: Option<&HouseRules>,
+) -> BTreeMap<Digest, Arc<GaugeState>> {
+    let state = |fact: &&Arc<Fact>| {
+        let Body::Measurements(set) = &fact.body else { return None };
+        let state = shop.gauge_state(set.gauge.as_ref()?, &fact.head.recorded, rules)?;
+        Some((fact.id, Arc::new(state)))
+    };
+    facts.iter().filter_map(state).collect()
 }

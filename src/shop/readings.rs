@@ -5,7 +5,6 @@ use crate::metrology::{Exact, Expansion, Length, Unit, at_reference};
 use crate::sheets::{Feature, Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
 use crate::shop::decisions::Confirmed;
-use crate::shop::gauge_state::GaugeState;
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
 use crate::shop::places::{Spot, part_of, spot_of};
@@ -296,18 +295,4 @@ pub(super) fn gauges_named(facts: &[&Arc<Fact>]) -> BTreeSet<String> {
         }
     }
     marks
-}
-
-/// The gauge of each drop of readings, as it was when they were recorded.
-pub(super) fn gauge_states(
-    facts: &[&Arc<Fact>],
-    shop: &Shop,
-    rules: Option<&HouseRules>,
-) -> BTreeMap<Digest, Arc<GaugeState>> {
-    let state = |fact: &&Arc<Fact>| {
-        let Body::Measurements(set) = &fact.body else { return None };
-        let state = shop.gauge_state(set.gauge.as_ref()?, &fact.head.recorded, rules)?;
-        Some((fact.id, Arc::new(state)))
-    };
-    facts.iter().filter_map(state).collect()
 }

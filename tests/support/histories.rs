@@ -178,40 +178,6 @@ impl Growing {
         self.say_shop(drop);
     }
 
-    /// A gauge described again, differently, or for the first time.
-    fn gauge(&mut self) {
-        let kind = self.dice.pick(&["micrometer", "dial bore gauge", "ball micrometer", "caliper"]);
-        let (mark, by) = (self.dice.pick(&["MIC", "BORE", "GHOST"]), self.dice.pick(&[None, Some("BALL")]));
-        self.say_shop(gauge(0, &self.tailed(mark), kind, by));
-    }
-
-    /// Something happens to a gauge: now, or on the day before.
-    fn gauge_event(&mut self) {
-        let (mark, kind) = self.dice.pick(&GAUGES);
-        let by = self.dice.pick(&[None, None, Some("MIC")]).filter(|by| *by != mark);
-        let mut drop = gauge(0, &self.tailed(mark), kind, by);
-        let (key, what) = match self.dice.below(5) {
-            0 | 1 => ("zero", json!({"error": self.dice.pick(&["0", "+0.0001", "-0.0004"]), "unit": "in"})),
-            2 => ("bad-since", at(self.dice.near(180)).into()),
-            _ => {
-                let due = self.dice.pick(&["2026-02-20", "2026-03-01", "2026-03-02", "2027-03-01"]);
-                let found = self.dice.pick(&[None, Some("good"), Some("off")]);
-                let certificate = json!({"due": due, "certificate": self.tailed("C-1")});
-                (
-                    "calibrated",
-                    found.map_or(certificate.clone(), |f| joined(certificate, json!({"as-found": f}))),
-                )
-            }
-        };
-        drop["body"][key] = what;
-        let before = self.dice.below(3) == 0;
-        self.say_shop(drop);
-        if before && let Some(mut paper) = self.papers.pop() {
-            paper.value["recorded"] = at(self.minute - 1440).into();
-            self.keep(paper.value);
-        }
-    }
-
     fn people(&mut self) {
         let people = ["owner", "bench", "parts"].map(|role| {
             let person = json!({"name": self.tailed(role), "initials": role, "roles": [role]});
