@@ -16,10 +16,12 @@ use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::taper;
 use crate::judgement::values::{PlaceValue, Values, difference_error};
+use crate::metrology::form::vee;
 use crate::metrology::normal::phi;
 use crate::metrology::oval::{OVAL_FACTOR, ThreeDiameters, oval_conforms, oval_floor};
 use crate::metrology::proof::form_conforms;
-use crate::sheets::{Feature, Shape, Side, same_name};
+use crate::metrology::{Exact, Unit};
+use crate::sheets::{Feature, Shape, Side, Vee, same_name};
 use crate::shop::Place;
 
 pub(super) const PLAIN: Plain = Plain {
@@ -30,7 +32,16 @@ pub(super) const PLAIN: Plain = Plain {
     source: "common practice: signed differences plane by plane; JCGM 106 decision at the house level",
 };
 
+const IN_VEE: Plain = Plain {
+    rule: "largest swing in the vee over its factor for so many lobes",
+    source: "ISO 4292 (recalled), factor worked out from the contacts; JCGM 106 decision at the house level",
+    ..PLAIN
+};
+
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
+    if let Some(vee) = &bench.feature.vee {
+        return in_vee(bench, vee, values, deciding);
+    }
     if bench.feature.directions.len() > 2 {
         return of_three(bench, values, deciding);
     }
@@ -42,10 +53,35 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
         })
         .collect();
     let mut judged = form::judge(bench, &differences, &taper::scatter(differences.len()), deciding, &PLAIN)?;
-    // Found by turning, X is the largest and Y the smallest; a Y larger than X shows fixed directions.
-    if differences.iter().any(|d| d.shown.value.is_negative()) {
+    // Of a shaft found by turning, X is the largest and Y the smallest; a Y larger than X shows fixed directions. In a
+    // bore X lies across the crank and Y along it, and on both they may miss an oval between.
+    let bore = bench.feature.shape == Shape::Bore;
+    if bore || differences.iter().any(|d| d.shown.value.is_negative()) {
         judged.notes.push(Note::FixedDirections);
     }
+    Some(judged)
+}
+
+/// Swings of an indicator over a part that is turned in a vee: each is its factor times the out-of-round of the radius.
+/// A swing has no setting to share.
+fn in_vee(bench: &Bench<'_>, vee: &Vee, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
+    let factor = vee::factor(vee.angle.to_mm(), vee.lobes);
+    let deviations: Vec<Deviation<'_>> = values
+        .iter()
+        .map(|(place, swing)| {
+            let value = Exact::nearest(swing.mean.to_mm() / factor);
+            let shown = PlaceShown { name: place.name(bench.feature), value };
+            Deviation { shown, of: vec![swing], u: swing.error.as_ref().map(|error| error.repeat / factor) }
+        })
+        .collect();
+    let scatter = Scatter { chance: &form_conforms, floor: taper::scatter(deviations.len()).floor };
+    let mut judged = form::judge(bench, &deviations, &scatter, deciding, &IN_VEE)?;
+    let words = format!(
+        "of the radius: a vee of {} degrees swings {factor:.2} times as much for {} lobes",
+        vee.angle.show(Unit::Degree),
+        vee.lobes
+    );
+    judged.notes.push(Note::InVee(words));
     Some(judged)
 }
 

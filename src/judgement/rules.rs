@@ -44,6 +44,7 @@ pub fn judge(job: &Job) -> Judgement {
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
     gauged::weigh(job, &mut judgement);
+    plain::note_bends(job, &mut judgement);
     judgement
 }
 
@@ -277,6 +278,20 @@ fn by_rule(
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
     let plain = plain::of(bench.row.characteristic);
+    let mut judged = of_its_own(bench, plain, (values, unworn), deciding)?;
+    let by_points = matches!(bench.row.characteristic, Characteristic::Size | Characteristic::OutOfRound);
+    if bench.feature.lobed && bench.feature.vee.is_none() && by_points {
+        judged.notes.push(Note::UnseenLobes);
+    }
+    Some(judged)
+}
+
+fn of_its_own(
+    bench: &Bench<'_>,
+    plain: &plain::Plain,
+    (values, unworn): (&Values, &Values),
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
     let of_heights = !bench.feature.points.is_empty();
     match bench.row.characteristic {
         Characteristic::OutOfRound => out_of_round::judge(bench, values, deciding),
@@ -284,6 +299,11 @@ fn by_rule(
         Characteristic::Wear => wear::judge(bench, values, unworn, deciding),
         Characteristic::Lift => plain::judge(bench, plain, &plain::lifts(bench.feature, values), deciding),
         Characteristic::Bend => plain::judge(bench, plain, &plain::bends(bench.feature, values), deciding),
+        Characteristic::EndGap => {
+            let mut judged = plain::judge(bench, plain, values, deciding)?;
+            plain::end_gap::note(&mut judged, values);
+            Some(judged)
+        }
         Characteristic::FlatnessPerLength => heights::judge(bench, plain, values, deciding),
         Characteristic::Flatness if of_heights => {
             heights::judge(bench, &plain::flatness::OF_HEIGHTS, values, deciding)
@@ -304,7 +324,6 @@ fn by_rule(
         Characteristic::Size
         | Characteristic::EndPlay
         | Characteristic::SideClearance
-        | Characteristic::EndGap
         | Characteristic::RunOut
         | Characteristic::Alignment
         | Characteristic::Squareness

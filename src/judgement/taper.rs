@@ -5,10 +5,11 @@
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::form::{self, Deviation, Scatter};
-use crate::judgement::judged::{Judged, PlaceShown};
+use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::values::{PlaceValue, Values, difference_error};
+use crate::metrology::Exact;
 use crate::metrology::proof::form_conforms;
 use crate::shop::Place;
 use std::f64::consts::SQRT_2;
@@ -24,7 +25,35 @@ pub(super) const PLAIN: Plain = Plain {
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
     let differences: Vec<Deviation<'_>> =
         (0..bench.feature.directions.len()).filter_map(|direction| along(bench, values, direction)).collect();
-    form::judge(bench, &differences, &scatter(differences.len()), deciding, &PLAIN)
+    let scatter = scatter(differences.len());
+    let mut judged = form::judge(bench, &differences, &scatter, deciding, &PLAIN)?;
+    judged.notes.extend(barrel(bench, values, scatter.floor));
+    Some(judged)
+}
+
+/// Of three stations the middle less the mean of the ends: a barrel, or below nought an hour glass or a bore worn
+/// wide in the middle. The direction that shows most; `None` without three. `floor` is that of taper: the 95 percent
+/// point of the largest of so many differences, in their standard deviations.
+fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
+    if bench.feature.stations.len() != 3 {
+        return None;
+    }
+    let along = |direction| {
+        let at = |station| values.get(&Place { station, direction });
+        let (front, middle, rear) = (at(0)?, at(1)?, at(2)?);
+        let by = middle.mean - (front.mean + rear.mean).part(1, 2);
+        let u = front.error.as_ref().zip(rear.error.as_ref()).zip(middle.error.as_ref());
+        // The mean of the ends errs by half of both; each is against the middle, whose own error counts once.
+        let u = u.map(|((front, rear), middle)| {
+            let (front, rear) = (difference_error(front, middle), difference_error(rear, middle));
+            let ends = front.powi(2) + rear.powi(2) - 2.0 * middle.repeat.powi(2);
+            (middle.repeat.powi(2) + ends / 4.0).sqrt()
+        });
+        Some((by, bench.feature.directions.get(direction)?.clone(), u))
+    };
+    let all = (0..bench.feature.directions.len()).filter_map(along);
+    let (by, of, u) = all.max_by(|a, b| a.0.abs().cmp(&b.0.abs()).then(b.1.cmp(&a.1)))?;
+    Some(Note::Barrel { by, of, floor: u.map(|u| Exact::nearest(floor * u)) })
 }
 
 /// How signed differences of two places scatter: the 95 percent point of the largest of two is 3.16 repeat

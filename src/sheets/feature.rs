@@ -21,6 +21,12 @@ pub struct Feature {
     pub unit: Unit,
     /// Indices of the features whose machining moves this one: a skimmed head changes its chambers.
     pub moved_by: Vec<usize>,
+    /// Index of the feature an indicator runs on whose swings are read here.
+    pub swings_on: Option<usize>,
+    /// The vee block in which it is turned, where swings in one are read.
+    pub vee: Option<Vee>,
+    /// Often lobed, as what is ground between centreless wheels: two points do not see odd lobes.
+    pub lobed: bool,
     /// Gaskets to choose from by how far the highest part stands proud, thinnest first; empty for most.
     pub gaskets: Vec<Gasket>,
     /// What every such gasket leaves between the highest part and the head.
@@ -44,6 +50,15 @@ pub struct Feature {
     pub grades: Vec<(String, Limits)>,
     /// The rows that judge it.
     pub rows: Vec<Row>,
+}
+
+/// A vee block with the indicator on its bisector, and the lobes looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Vee {
+    /// Between its flats, degrees.
+    pub angle: Exact,
+    /// How many lobes the part has.
+    pub lobes: u32,
 }
 
 /// Where a height is read.

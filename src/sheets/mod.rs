@@ -33,7 +33,7 @@ pub use check::{
 };
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
 pub use fault::{Fault, Faults};
-pub use feature::{Feature, Gasket, SizeSeries, SurfacePoint};
+pub use feature::{Feature, Gasket, SizeSeries, SurfacePoint, Vee};
 pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
 pub(crate) use names::is_joined;

@@ -9,7 +9,7 @@ pub(super) mod alignment;
 mod bend;
 mod deflection;
 mod depth;
-mod end_gap;
+pub(super) mod end_gap;
 mod end_play;
 pub(super) mod flatness;
 mod flatness_per_length;
@@ -32,7 +32,7 @@ mod volume;
 mod weight;
 mod width;
 
-pub(super) use bend::bends;
+pub(super) use bend::{bends, note_bends};
 pub(super) use judge::judge;
 pub(super) use lift::{answered_otherwise, lifts};
 

@@ -57,7 +57,7 @@ impl Reach {
         };
         let by_parts = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
         // So are heights over an arbitrary datum.
-        if by_parts || !feature.points.is_empty() {
+        if by_parts || feature.vee.is_some() || !feature.points.is_empty() {
             return None;
         }
         let rows = || feature.rows.iter().filter(|row| is_read(row));

@@ -30,7 +30,11 @@ fn what_it_needs(feature: &Feature, row: &Row) -> Option<&'static str> {
     let (stations, directions) = (feature.stations.len(), feature.directions.len());
     let needs = [
         (Characteristic::Size, row.new.and_then(|n| n.width()).is_some(), "new limits with min and max"),
-        (Characteristic::OutOfRound, (2..=3).contains(&directions), "a feature with two or three directions"),
+        (
+            Characteristic::OutOfRound,
+            (2..=3).contains(&directions) || feature.vee.is_some(),
+            "a feature with two or three directions, or turned in a vee",
+        ),
         (Characteristic::Taper, stations > 1, "a feature with two stations or more"),
         (
             Characteristic::Lift,

@@ -7,11 +7,12 @@
 mod hardware;
 mod rows;
 
+use crate::metrology::form::vee;
 use crate::metrology::{Exact, Expansion, Length, Unit};
 use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Feature, Gasket, SizeSeries, SurfacePoint};
+use crate::sheets::feature::{Feature, Gasket, SizeSeries, SurfacePoint, Vee};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::same_name;
 use crate::sheets::pair::{Member, Pair};
@@ -79,7 +80,7 @@ impl Reader {
             let read = self.feature(feature, &sheet);
             sheet.features.push(read);
         }
-        self.moved_by(&from.features, &mut sheet);
+        self.named(&from.features, &mut sheet);
         for pair in &from.pairs {
             if let Some(read) = self.pair(pair, &sheet) {
                 sheet.pairs.push(read);
@@ -189,6 +190,9 @@ impl Reader {
             shape,
             unit: self.unit,
             moved_by: Vec::new(),
+            swings_on: None,
+            vee: from.vee.as_ref().and_then(|vee| self.vee(at, vee)),
+            lobed: from.lobed,
             gaskets: from.gaskets.iter().filter_map(|gasket| self.gasket(at, gasket)).collect(),
             squish: from.squish.as_ref().and_then(|squish| self.limits(&format!("{at} squish"), squish)),
             group: from.group.clone(),
@@ -209,6 +213,25 @@ impl Reader {
         Some(Gasket { name: from.gasket.clone(), up_to: up_to?, thickness: thickness? })
     }
 
+    fn vee(&mut self, at: &str, from: &written::VeeWritten) -> Option<Vee> {
+        let angle = Length::parse(&from.angle, Unit::Degree).map(Length::exact);
+        // A vee of nearly no angle, or a flat, holds nothing; one that does not see these lobes tells nothing.
+        let seen = |angle: Exact| {
+            let degrees = angle.to_mm();
+            (10.0..180.0).contains(&degrees) && vee::factor(degrees, from.lobes) > 0.1
+        };
+        let angle = angle.ok().filter(|angle| seen(*angle));
+        if angle.is_none() {
+            let found = format!("{} degrees, {} lobes", from.angle, from.lobes);
+            self.fault(
+                &format!("{at} vee"),
+                &found,
+                "an angle under 180 degrees in which so many lobes swing",
+            );
+        }
+        angle.map(|angle| Vee { angle, lobes: from.lobes })
+    }
+
     fn point(&mut self, at: &str, from: &written::PointWritten) -> Option<SurfacePoint> {
         let at = format!("{at} points");
         let across = from.across.as_deref().map(|digits| self.length(&at, digits));
@@ -218,7 +241,7 @@ impl Reader {
     }
 
     /// Features name each other, so this waits until all are read.
-    fn moved_by(&mut self, from: &[written::FeatureWritten], sheet: &mut Sheet) {
+    fn named(&mut self, from: &[written::FeatureWritten], sheet: &mut Sheet) {
         for (index, feature) in from.iter().enumerate() {
             let mut found = Vec::new();
             for name in &feature.moved_by {
@@ -231,8 +254,15 @@ impl Reader {
                     ),
                 }
             }
+            let on = feature.swings_on.as_deref();
+            let swings_on = on.and_then(|name| sheet.feature(name)).map(|(other, _)| other);
+            if on.is_some() && swings_on.is_none() {
+                let at = format!("feature {} swings-on", feature.feature);
+                self.fault(&at, on.unwrap_or_default(), "a feature of this sheet");
+            }
             if let Some(feature) = sheet.features.get_mut(index) {
                 feature.moved_by = found;
+                feature.swings_on = swings_on;
             }
         }
     }

@@ -141,6 +141,15 @@ pub struct FeatureWritten {
     /// Features whose machining moves this one.
     #[serde(default)]
     pub moved_by: Vec<String>,
+    /// The feature an indicator runs on whose swings are read here.
+    #[serde(default)]
+    pub swings_on: Option<String>,
+    /// The vee block in which it is turned.
+    #[serde(default)]
+    pub vee: Option<VeeWritten>,
+    /// Often lobed.
+    #[serde(default)]
+    pub lobed: bool,
     /// Gaskets chosen by protrusion.
     #[serde(default)]
     pub gaskets: Vec<GasketWritten>,
@@ -170,6 +179,16 @@ pub struct FeatureWritten {
     pub grades: Vec<GradeWritten>,
     /// Rows.
     pub rows: Vec<RowWritten>,
+}
+
+/// A vee block.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct VeeWritten {
+    /// Between its flats, degrees.
+    pub angle: String,
+    /// How many lobes the part has.
+    pub lobes: u32,
 }
 
 /// Where a height is read.
