@@ -190,6 +190,9 @@ fn noise(chance: &mut Chance) -> f64 {
     (0..12).map(|_| chance.between(0, 1_000_001) as f64 / 1e6).sum::<f64>() - 6.0
 }
 
+/// Height by place.
+type Shape<'a> = &'a dyn Fn(f64, f64) -> f64;
+
 /// Surfaces that are just as flat as the limit (perfect ones, bowls, one high corner) are called neither inside nor
 /// beyond, proven, in more than 5 of 100 sets, however coarse the gauge.
 #[test]
@@ -199,8 +202,7 @@ fn a_surface_at_its_limit_is_seldom_called_either() {
     let bowl = |x: f64, y: f64| x * x + y * y;
     let corner = |x: f64, y: f64| if x + y > 1.9 { 1.0 } else { 0.0 };
     let flat = |_: f64, _: f64| 0.0;
-    let shapes: [(&str, &dyn Fn(f64, f64) -> f64); 3] =
-        [("flat", &flat), ("bowl", &bowl), ("corner", &corner)];
+    let shapes: [(&str, Shape<'_>); 3] = [("flat", &flat), ("bowl", &bowl), ("corner", &corner)];
     let mut chance = Chance(7);
     for (name, shape) in shapes {
         for size in [0.5, 2.0, 10.0] {

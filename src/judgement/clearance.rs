@@ -7,6 +7,7 @@
 //! cancels; one micrometer for both walls carries its error twice with one sign.
 
 use crate::facts::PartState;
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::{self, Counts, Plain};
@@ -39,7 +40,38 @@ pub(super) fn judge_pairs(job: &Job, sheet: &Sheet, present: &AllPresent, level:
             verdicts.extend(at.verdicts());
         }
     }
+    compare(&mut verdicts);
     verdicts
+}
+
+/// Where the sheet has two stacks over one shaft (housing and shells, and the bore with the shells in), each says what
+/// the other gives: the cross-check that finds a shell in the wrong place or a gauge set wrong.
+fn compare(verdicts: &mut [Verdict]) {
+    let told: Vec<(SurfaceKey, String, Exact, Exact, Option<f64>)> = verdicts
+        .iter()
+        .filter(|verdict| verdict.stands && verdict.key.characteristic == Characteristic::Clearance)
+        .filter_map(|verdict| {
+            let judged = verdict.judged.as_ref()?;
+            let (value, other) = (judged.value, judged.other?);
+            Some((verdict.key.surface, verdict.name.clone(), value.min(other), value.max(other), judged.u))
+        })
+        .collect();
+    for verdict in
+        verdicts.iter_mut().filter(|v| v.stands && v.key.characteristic == Characteristic::Clearance)
+    {
+        let Some(judged) = verdict.judged.as_mut() else { continue };
+        let Some(own) = told.iter().find(|told| told.1 == verdict.name) else { continue };
+        for other in told.iter().filter(|told| told.0 == own.0 && told.1 != own.1) {
+            // Without figures nothing is called too far apart.
+            let u = own.4.zip(other.4).map(|(own, other)| 2.0 * own.hypot(other));
+            let apart = |a: Exact, b: Exact| u.is_some_and(|u| (a - b).abs().to_mm() > u);
+            judged.notes.push(Note::Beside(Beside::OtherStack {
+                by: other.1.clone(),
+                ends: (other.2, other.3),
+                apart: apart(own.2, other.2) || apart(own.3, other.3),
+            }));
+        }
+    }
 }
 
 struct PairAt<'a> {

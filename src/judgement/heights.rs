@@ -8,6 +8,7 @@
 //! Every height is over one setting, which lifts all of them and cancels; what is left are the repeats. Heights of two
 //! gauges share no setting, so each then errs by all of its own.
 
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
@@ -59,12 +60,13 @@ pub(super) fn judge(
     let scatter = Scatter { chance: &chance, floor: zone_floor(points * all.len()) };
     let mut judged = form::judge(bench, &deviations, &scatter, deciding, plain)?;
     let (worst, zones) = all.iter().max_by(|a, b| a.1.minimum.total_cmp(&b.1.minimum))?;
-    judged.notes.push(Note::Zones {
+    let told = Beside::Zones {
         minimum: Exact::nearest(zones.minimum),
         least_squares: Exact::nearest(zones.least_squares),
         of: worst.name.clone(),
         any: bench.row.any,
-    });
+    };
+    judged.notes.push(Note::Beside(told));
     judged.places = all.iter().flat_map(|(heights, zones)| heights.shown(bench, zones)).collect();
     Some(judged)
 }

@@ -1,6 +1,7 @@
 //! What readings come to against their limits.
 
 use crate::facts::Digest;
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Exact;
@@ -78,46 +79,8 @@ pub enum Note {
     WiderAcross(Exact),
     /// This is the highest part, and chooses the gasket: in words.
     Gasket(String),
-    /// Of a swing: the least and the most the shaft can be bent, and the out-of-round under the indicator, where known.
-    Bend {
-        /// With all of the ovality in the swing.
-        least: Exact,
-        /// With none of it.
-        most: Exact,
-        /// Of the journal at that position.
-        out_of_round: Option<Exact>,
-    },
-    /// The middle of three stations against the mean of the ends, in the direction that shows most.
-    Barrel {
-        /// Positive where the middle is larger.
-        by: Exact,
-        /// The direction.
-        of: String,
-        /// What a straight surface shows with this gauge in 95 of 100 sets.
-        floor: Option<Exact>,
-    },
-    /// Gaps of one ring differ along its travel by so much, as in a bore with this taper.
-    GapTells {
-        /// Widest less narrowest gap.
-        apart: Exact,
-        /// That over pi.
-        taper: Exact,
-    },
-    /// Read between two points, which see no odd number of lobes, on what is often lobed.
-    UnseenLobes,
-    /// Of swings in a vee: the angle and the lobes they were brought to out-of-round by, and the factor.
-    InVee(String),
-    /// Of heights: both references of the surface or line that shows most.
-    Zones {
-        /// Width of the minimum zone: of the whole, or of the worst stretch.
-        minimum: Exact,
-        /// Width by least squares, of the whole.
-        least_squares: Exact,
-        /// Which line; empty of a surface.
-        of: String,
-        /// The length in any of which the limits hold.
-        any: Option<Exact>,
-    },
+    /// What is told beside the value: of shapes, of the same thing measured otherwise.
+    Beside(Beside),
     /// A straightedge and feeler cannot decide a limit this fine.
     TooFineForFeeler,
     /// Some values were brought to 20 degrees Celsius.

@@ -14,6 +14,7 @@
 //!
 //! What a verdict means for the plan or the stage is not decided here.
 
+mod beside;
 mod clearance;
 mod deciding;
 mod form;
@@ -32,6 +33,7 @@ mod values;
 mod wear;
 pub mod words;
 
+pub use beside::Beside;
 pub use deciding::Deciding;
 pub use gasket::{GasketChoice, GasketLeaves};
 pub use gauged::{Doubt, GaugeUsed};

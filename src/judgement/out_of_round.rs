@@ -9,6 +9,7 @@
 //! vertical, never across: wider across by more than U is a wrong, reversed or filed cap or a spread saddle,
 //! and is beyond whatever the size.
 
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, Proof};
@@ -81,7 +82,7 @@ fn in_vee(bench: &Bench<'_>, vee: &Vee, values: &Values, deciding: Option<Decidi
         vee.angle.show(Unit::Degree),
         vee.lobes
     );
-    judged.notes.push(Note::InVee(words));
+    judged.notes.push(Note::Beside(Beside::InVee(words)));
     Some(judged)
 }
 

@@ -1,6 +1,7 @@
 //! Every row at every position: gather the values, choose the limits, ask the rule.
 
 use crate::facts::{BoltState, SizeWord};
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
@@ -43,8 +44,8 @@ pub fn judge(job: &Job) -> Judgement {
     judgement.verdicts.extend(plain::spread::judge_spreads(job, sheet, &present, level));
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
-    gauged::weigh(job, &mut judgement);
     plain::note_bends(job, &mut judgement);
+    gauged::weigh(job, &mut judgement);
     judgement
 }
 
@@ -281,7 +282,7 @@ fn by_rule(
     let mut judged = of_its_own(bench, plain, (values, unworn), deciding)?;
     let by_points = matches!(bench.row.characteristic, Characteristic::Size | Characteristic::OutOfRound);
     if bench.feature.lobed && bench.feature.vee.is_none() && by_points {
-        judged.notes.push(Note::UnseenLobes);
+        judged.notes.push(Note::Beside(Beside::UnseenLobes));
     }
     Some(judged)
 }
@@ -326,6 +327,7 @@ fn of_its_own(
         | Characteristic::SideClearance
         | Characteristic::RunOut
         | Characteristic::Alignment
+        | Characteristic::Crush
         | Characteristic::Squareness
         | Characteristic::Lash
         | Characteristic::Length

@@ -3,6 +3,7 @@
 //! Never across directions. Two planes: front less rear. Three levels of a bore: the largest less the
 //! smallest. The arithmetic of form, shared with out-of-round, is in `form`.
 
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
@@ -53,7 +54,7 @@ fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
     };
     let all = (0..bench.feature.directions.len()).filter_map(along);
     let (by, of, u) = all.max_by(|a, b| a.0.abs().cmp(&b.0.abs()).then(b.1.cmp(&a.1)))?;
-    Some(Note::Barrel { by, of, floor: u.map(|u| Exact::nearest(floor * u)) })
+    Some(Note::Beside(Beside::Barrel { by, of, floor: u.map(|u| Exact::nearest(floor * u)) }))
 }
 
 /// How signed differences of two places scatter: the 95 percent point of the largest of two is 3.16 repeat

@@ -116,7 +116,7 @@ const fn rough_decimals(unit: Unit) -> usize {
     }
 }
 
-fn rough(value: Exact, unit: Unit) -> String {
+pub(super) fn rough(value: Exact, unit: Unit) -> String {
     let decimals = rough_decimals(unit);
     format!("{:.decimals$}", value.to_mm() / unit.scale())
 }
@@ -154,39 +154,7 @@ impl Note {
                 "{} wider across the parting line than on the vertical: wrong, reversed or filed cap, or a spread saddle",
                 length(*by, unit)
             ),
-            Self::Bend { least, most, out_of_round: Some(oval) } => format!(
-                "bent by {} to {}: the journal is {} out of round there, half of which may be in the swing",
-                rough(*least, unit),
-                rough(*most, unit),
-                length(*oval, unit)
-            ),
-            Self::Bend { most, .. } => format!(
-                "bent by {} if the journal is round; its out-of-round there is not known",
-                rough(*most, unit)
-            ),
-            Self::Barrel { by, of, floor } => barrel(*by, of, *floor, unit),
-            Self::GapTells { apart, taper } => format!(
-                "the gap differs by {} along its travel, as in a bore with {} of taper (a gap grows by pi times the bore)",
-                length(*apart, unit),
-                rough(*taper, unit)
-            ),
-            Self::UnseenLobes => {
-                "read between two points, which see no odd number of lobes: turn it in a vee block".to_owned()
-            }
-            Self::InVee(words) => words.clone(),
-            Self::Zones { minimum, least_squares, of, any } => {
-                let of = if of.is_empty() { String::new() } else { format!("{of}: ") };
-                let (zone, mean) = (rough(*minimum, unit), rough(*least_squares, unit));
-                any.map_or_else(
-                    || format!("{of}minimum zone {zone}, least squares {mean}"),
-                    |any| {
-                        format!(
-                            "{of}minimum zone {zone} in the worst {}; least squares of the whole {mean}",
-                            length(any, unit)
-                        )
-                    },
-                )
-            }
+            Self::Beside(beside) => beside.words(unit),
             Self::Gasket(words) => words.clone(),
             Self::TooFineForFeeler => {
                 "a straightedge and feeler cannot decide a limit this fine: use a grid of heights".to_owned()
@@ -197,17 +165,6 @@ impl Note {
             }
         }
     }
-}
-
-fn barrel(by: Exact, of: &str, floor: Option<Exact>, unit: Unit) -> String {
-    let way = if by.is_negative() { "smaller" } else { "larger" };
-    let known = match floor {
-        Some(floor) if by.abs() < floor => {
-            format!(" (not resolved: a straight one shows up to {} in 95 of 100 sets)", rough(floor, unit))
-        }
-        Some(_) | None => String::new(),
-    };
-    format!("in the middle {} {way} than the mean of the ends, {of}{known}", rough(by.abs(), unit))
 }
 
 impl Verdict {

@@ -75,6 +75,8 @@ pub enum Characteristic {
     SideClearance,
     /// Between the ends of a ring in its bore.
     EndGap,
+    /// What stands proud of a housing with both shells in and one bolt slackened.
+    Crush,
     /// Full swing of an indicator over one turn (TIR).
     RunOut,
     /// Largest gap under a straightedge, line by line; of heights at places, the zone that holds them.
@@ -123,7 +125,7 @@ pub enum Characteristic {
 
 impl Characteristic {
     /// Every characteristic.
-    pub const ALL: [Self; 31] = [
+    pub const ALL: [Self; 32] = [
         Self::Size,
         Self::OutOfRound,
         Self::Taper,
@@ -133,6 +135,7 @@ impl Characteristic {
         Self::EndPlay,
         Self::SideClearance,
         Self::EndGap,
+        Self::Crush,
         Self::RunOut,
         Self::Flatness,
         Self::FlatnessPerLength,
@@ -170,6 +173,7 @@ impl Characteristic {
             Self::EndPlay => "end play",
             Self::SideClearance => "side clearance",
             Self::EndGap => "end gap",
+            Self::Crush => "crush",
             Self::RunOut => "run-out",
             Self::Flatness => "flatness",
             Self::FlatnessPerLength => "flatness per length",

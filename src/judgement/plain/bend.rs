@@ -5,6 +5,7 @@
 //! bend itself. An oval journal adds up to half of its out-of-round to the swing, so the bend of one is between
 //! half the swing and half of what the swing is without that (`metrology::form::swing`). What limits is the largest it can be.
 
+use crate::judgement::beside::Beside;
 use crate::judgement::judged::Note;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::values::{PlaceValue, Values};
@@ -65,5 +66,5 @@ fn bend_of(job: &Job, verdict: &Verdict, ovals: &[(SurfaceKey, Exact)]) -> Optio
     let under = SurfaceKey { feature: on, position: journal };
     let out_of_round = ovals.iter().find(|(key, _)| *key == under).map(|(_, value)| *value);
     let swing::Bend { least, most } = bend(swing, out_of_round.unwrap_or(Exact::ZERO));
-    Some(Note::Bend { least, most, out_of_round })
+    Some(Note::Beside(Beside::Bend { least, most, out_of_round }))
 }

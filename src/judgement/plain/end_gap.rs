@@ -3,6 +3,7 @@
 //! The gap follows the bore by pi: the minimum is a question of the smallest diameter of ring travel (its bottom),
 //! the service maximum of the largest (its top). The sheet lists both as stations, and both ends are judged.
 
+use crate::judgement::beside::Beside;
 use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::values::Values;
@@ -24,6 +25,7 @@ pub(in crate::judgement) fn note(judged: &mut Judged, values: &Values) {
     let most = values.values().map(|value| value.mean).max();
     if let Some((least, most)) = least.zip(most).filter(|(least, most)| least < most) {
         let apart = most - least;
-        judged.notes.push(Note::GapTells { apart, taper: Exact::nearest(apart.to_mm() / PI) });
+        let taper = Exact::nearest(apart.to_mm() / PI);
+        judged.notes.push(Note::Beside(Beside::GapTells { apart, taper }));
     }
 }

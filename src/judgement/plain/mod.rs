@@ -7,6 +7,7 @@
 
 pub(super) mod alignment;
 mod bend;
+mod crush;
 mod deflection;
 mod depth;
 pub(super) mod end_gap;
@@ -88,6 +89,7 @@ pub(super) fn of(characteristic: Characteristic) -> &'static Plain {
         Characteristic::SideClearance => &side_clearance::PLAIN,
         Characteristic::EndGap => &end_gap::PLAIN,
         Characteristic::RunOut => &run_out::PLAIN,
+        Characteristic::Crush => &crush::PLAIN,
         Characteristic::Flatness => &flatness::PLAIN,
         Characteristic::FlatnessPerLength => &flatness_per_length::PLAIN,
         Characteristic::Alignment => &alignment::PLAIN,

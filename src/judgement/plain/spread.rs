@@ -3,9 +3,10 @@
 //! One verdict for the whole feature. A position without a reading is missing: a set is matched when all of it
 //! is known.
 
+use crate::judgement::beside::Beside;
 use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::form::{self, Scatter};
-use crate::judgement::judged::Judged;
+use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Bench, Present, is_asked};
 use crate::judgement::taper;
@@ -13,6 +14,7 @@ use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
 use crate::metrology::proof::form_conforms;
 use crate::metrology::repeats::range_factor;
+use crate::metrology::{Exact, Unit};
 use crate::sheets::{Characteristic, Feature, Row, Sheet};
 use crate::shop::{Condition, Job, SurfaceKey};
 use std::collections::BTreeMap;
@@ -117,6 +119,13 @@ impl Set<'_> {
         let apart = taper::difference(format!("{} less {}", name(at_most), name(at_least)), most, least);
         let floor = range_factor(values().count()) / std::f64::consts::SQRT_2;
         let scatter = Scatter { chance: &form_conforms, floor };
-        form::judge(&bench, &[apart], &scatter, Deciding::of(self.feature, self.row, surface, &at), &PLAIN)
+        let deciding = Deciding::of(self.feature, self.row, surface, &at);
+        let mut judged = form::judge(&bench, &[apart], &scatter, deciding, &PLAIN)?;
+        // Of a balance the total is what the crankshaft feels.
+        if self.feature.unit == Unit::Gram {
+            let total = values().fold(Exact::ZERO, |sum, (_, value)| sum + value.mean);
+            judged.notes.push(Note::Beside(Beside::Total(total)));
+        }
+        Some(judged)
     }
 }
