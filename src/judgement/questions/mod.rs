@@ -17,6 +17,7 @@ mod swapped_digits;
 mod turn;
 mod unit_slip;
 mod unlike_neighbours;
+mod unlike_values;
 mod whole_number;
 mod why;
 mod whys;

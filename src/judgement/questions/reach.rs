@@ -1,7 +1,7 @@
 //! What a feature can measure at all.
 //!
 //! A diameter lies between its smallest and largest limit at any size, and two percent. Of what is no diameter the
-//! limits say how far it may go, and it may be worn some way past that: three times the width of its limits is
+//! limits say how far it may go, and it may be worn some way past that: twice the width of its limits is
 //! allowed. Beyond, a reading is asked about where a slip explains it; that nothing can be that size is said only
 //! of what hardly varies (a deck height), and of a negative reading of what cannot be negative.
 
@@ -71,7 +71,7 @@ impl Reach {
         let bounded = rows().any(|row| row.new.is_some_and(|new| new.min.is_some()) || row.nominal.is_some());
         let least = if bounded { least } else { least.min(Exact::ZERO) };
         let width = most - least;
-        let slack = (width * 3).max(most.abs().part(2, 100));
+        let slack = (width * 2).max(most.abs().part(2, 100));
         // What varies by less than a tenth of itself is a size like any other.
         let sure = width * 10 <= least;
         let low = least - slack;
@@ -94,6 +94,22 @@ impl Reach {
     /// Below it nothing of the feature is.
     pub(super) const fn low(&self) -> Exact {
         self.low
+    }
+
+    /// What lies between its limits.
+    pub(super) fn width(&self) -> Exact {
+        self.likely.1 - self.likely.0
+    }
+
+    /// A size like a deck height, whose limits leave less than a tenth of it.
+    pub(super) const fn hardly_varies(&self) -> bool {
+        self.sure
+    }
+
+    /// Outside of all its limits by more than what lies between them.
+    pub(super) fn strays(&self, value: Exact) -> bool {
+        let width = self.width();
+        value < self.likely.0 - width || self.likely.1 + width < value
     }
 
     /// The whole inches or millimetres that a likely value has before its decimal point.

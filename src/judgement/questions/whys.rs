@@ -3,7 +3,7 @@
 use super::reach::Reach;
 use super::{
     Asking, QuestionWhy, decimal_slip, far_worn, no_setting, other_condition, past_new, swapped_digits,
-    unit_slip, unlike_neighbours, whole_number,
+    unit_slip, unlike_neighbours, unlike_values, whole_number,
 };
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Exact;
@@ -35,6 +35,7 @@ impl Whys {
             found.whys.values_mut().for_each(|of| of.clone_from(&why));
         } else {
             unlike_neighbours::add(asking, set, &mut found);
+            unlike_values::add(asking, reach, set, &mut found);
         }
         found
     }
@@ -77,7 +78,16 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
     if !reach.holds(reading.value) {
         return out_of_reach(reach, reading);
     }
-    let Some(past) = past_new::why(asking, reading) else { return far_worn::why(asking, reading) };
+    let Some(past) = past_new::why(asking, reading) else {
+        // Of what is no diameter, worn past its limits or badly set is still true, but seldom by exchanged digits.
+        let stray = || {
+            reach
+                .strays(reading.value)
+                .then(|| swapped_in(reach, reading, |meant| !is_tenfold(meant, reading)))
+                .flatten()
+        };
+        return far_worn::why(asking, reading).or_else(stray);
+    };
     // Past new by no more than a hot part can be (a thousandth of its size is some 90 degrees in steel):
     // ask about warmth. By more: exchanged digits explain it if they lead close to the size in hand.
     let near = |value: Exact| past_new::is_near(asking, value, 2);
@@ -87,17 +97,24 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
 }
 
 fn out_of_reach(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
-    let swapped = || {
-        swapped_digits::why(reading, |value| {
-            let brought = reach.brought(value, reading.unit);
-            brought.is_some_and(|value| reach.is_likely(value))
-        })
-    };
     unit_slip::why(reach, reading)
         .or_else(|| no_setting::why(reach, reading))
         .or_else(|| whole_number::why(reach, reading))
         .or_else(|| decimal_slip::why(reach, reading))
-        .or_else(swapped)
+        .or_else(|| swapped_in(reach, reading, |_| true))
         // A worn-out gap or a spring gone flat is far from any limit and still true; a diameter is not.
         .or_else(|| reach.is_sure(reading.value).then_some(QuestionWhy::OutOfReach))
+}
+
+/// Exchanged digits that lead inside the limits.
+fn swapped_in(reach: &Reach, reading: &Reading, may_be: impl Fn(Exact) -> bool) -> Option<QuestionWhy> {
+    swapped_digits::why(reading, |value| {
+        let brought = reach.brought(value, reading.unit);
+        brought.is_some_and(|value| reach.is_likely(value) && may_be(value))
+    })
+}
+
+/// 0.003 of 0.030: a zero exchanged is the decimal point elsewhere, which is asked about out of reach only.
+fn is_tenfold(meant: Exact, reading: &Reading) -> bool {
+    [10, 100].into_iter().any(|times| meant * times == reading.value || reading.value * times == meant)
 }
