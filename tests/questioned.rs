@@ -322,7 +322,7 @@ fn plant(
                     sets.push((feature, position, set));
                 }
                 let asked = asked(&engine.judged(&sets));
-                for (feature, position, set) in &sets {
+                for (feature, position, _) in &sets {
                     let of = &engine.features[*feature];
                     let count = table.entry((slip, kind_of(of))).or_default();
                     let seen = usize::from(asked.contains_key(&(*feature, *position)));
@@ -333,10 +333,6 @@ fn plant(
                         let missed = count.missed.entry(format!("{} {scene:?}", of.key)).or_default();
                         missed.0 += 1 - seen;
                         missed.1 += 1;
-                        if seen == 0 && env("BENCHDROP_MISSED") == Some(2) {
-                            let digits: Vec<&str> = set.iter().map(|(_, digits)| digits.as_str()).collect();
-                            println!("missed {slip:?} {} {scene:?}: {digits:?}", of.key);
-                        }
                     } else {
                         count.seen_of_rest += seen;
                     }

@@ -51,12 +51,6 @@ pub struct Read {
     pub value: f64,
 }
 
-pub struct Set {
-    pub feature: usize,
-    pub position: usize,
-    pub readings: Vec<Read>,
-}
-
 /// A gauge of the shop: mark, instrument, unit, U, shared u, what it shows.
 pub struct Gauge {
     pub mark: &'static str,
@@ -183,7 +177,7 @@ impl Feature {
     }
 
     /// Smallest and largest new, in the middle of nothing where the sheet has no such limit.
-    pub fn new(&self) -> (f64, f64) {
+    pub fn fresh(&self) -> (f64, f64) {
         let nominal = number(&self.row["nominal"]);
         let (min, max) = (self.limit("new", "min"), self.limit("new", "max"));
         let (min, max) = (min.or(nominal), max.or(nominal));
@@ -201,18 +195,18 @@ impl Feature {
     /// What it is finished to at a size, before the step is added.
     fn finish(&self) -> (f64, f64) {
         let finish = &self.sizes["finish"];
-        number(&finish["min"]).zip(number(&finish["max"])).unwrap_or_else(|| self.new())
+        number(&finish["min"]).zip(number(&finish["max"])).unwrap_or_else(|| self.fresh())
     }
 
     fn middle(&self) -> f64 {
-        let (low, high) = self.new();
+        let (low, high) = self.fresh();
         f64::midpoint(low, high)
     }
 
     /// What reuse allows: to the service limit, else a thousandth of the size (general wear table), twice the width of what
     /// is new, or half of a gap.
     fn allowance(&self) -> f64 {
-        let (low, high) = self.new();
+        let (low, high) = self.fresh();
         let worn = match self.shape.as_str() {
             "bore" | "grows" => self.limit("service", "max").map(|service| service - high),
             _ => self.limit("service", "min").map(|service| low - service),
@@ -240,7 +234,7 @@ impl Feature {
 
     /// Limits outside of which a reading is beyond everything the sheet says, at a size.
     pub fn widest(&self, step: Option<&str>) -> (f64, f64) {
-        let (mut low, mut high) = self.new();
+        let (mut low, mut high) = self.fresh();
         for column in ["service", "after-work"] {
             low = self.limit(column, "min").map_or(low, |min| min.min(low));
             high = self.limit(column, "max").map_or(high, |max| max.max(high));
@@ -257,7 +251,7 @@ impl Feature {
     /// An honest set; `life` is the engine's, 0 for what is fresh.
     pub fn honest(&self, chance: &mut Chance, life: f64, step: Option<&str>) -> Vec<Read> {
         let gauge = self.gauge();
-        let (low, high) = self.new();
+        let (low, high) = self.fresh();
         let lift = self.row["characteristic"] == "lift";
         let (made_low, made_high) = step.map_or((low, high), |_| self.finish());
         let fresh = made(chance, made_low, made_high) + self.shift(step);

@@ -103,7 +103,14 @@ fn shift_of(slip: Slip, feature: &Feature, chance: &mut Chance) -> Option<(f64, 
         Slip::WarmPart => (1.0 + within(chance, 20.0, 60.0) * 11e-6, 0.0),
         Slip::WrongZero if feature.unit == "mm" => (1.0, sign * within(chance, 0.025, 0.25)),
         Slip::WrongZero => (1.0, sign * within(chance, 0.001, 0.010)),
-        _ => {
+        Slip::Unit
+        | Slip::Decimal
+        | Slip::WholeNumber
+        | Slip::Swapped
+        | Slip::Turn
+        | Slip::Deviation
+        | Slip::Misread => return None,
+        Slip::OtherSize => {
             let steps = feature.steps();
             if steps.is_empty() {
                 return None;
@@ -149,12 +156,13 @@ fn single(
         }
         Slip::Deviation => {
             feature.is_diameter().then_some(())?;
-            let (low, _) = feature.new();
+            let (low, _) = feature.fresh();
             let deviation = value - low;
             // With a plus it is returned at the door.
             written_to(deviation, if inch { 4 } else { 3 })
         }
-        _ => {
+        Slip::WarmPart | Slip::WrongZero | Slip::OtherSize => return None,
+        Slip::Misread => {
             let by = spread * within(chance, 4.0, 30.0);
             let by = if chance.between(0, 2) == 0 { by } else { -by };
             let shows = feature.shows();
