@@ -57,14 +57,14 @@ fn lines<'a>(engine: &'a Value, what: &str, which: &str) -> Vec<&'a str> {
 fn what_is_foreseen_comes_true() {
     let shop = MadeShop::with_engine();
     let before = fs::read(shop.path("shop/ledger/benchdrop.db")).unwrap();
-    let table = worn("2,2450");
+    let table = worn("2,2470");
     let files = Files::of(&shop).with("worn.csv", &table);
     let foreseen = files.json(0);
     assert_eq!(foreseen["papers"][0]["fate"], "filed");
     let engine = &foreseen["engines"][0];
     let size = lines(engine, "verdicts", "comes");
     let size = size.iter().find(|line| line.starts_with("main journal 2, size")).unwrap();
-    assert!(size.contains("2.2450 in") && size.contains("beyond, proven"), "{size}");
+    assert!(size.contains("2.2470 in") && size.contains("beyond, proven"), "{size}");
     let letters = engine["letters"].as_array().unwrap();
     assert!(letters.iter().any(|letter| letter["to"] == "Rowan Holt"), "{letters:?}");
     let text = files.check(&[], 0);
@@ -140,7 +140,7 @@ fn several_files_are_seen_together() {
     let shop = MadeShop::with_engine();
     let mut arrives = check_in(10);
     (arrives["job"], arrives["recorded"]) = (json!("99-001"), json!(now()));
-    let readings = worn("2,2450").replace("job;24-017", "job;99-001");
+    let readings = worn("2,2470").replace("job;24-017", "job;99-001");
     let both = Files::of(&shop).with("r.csv", &readings).with("c.json", &arrives.to_string());
     let foreseen = both.json(0);
     assert_eq!(foreseen["engines"][0]["stage-before"], "");
