@@ -176,8 +176,12 @@ fn no_size_left() {
     // So far worn it could be a slip, and counts once somebody has looked again.
     let places = [("front", "X"), ("front", "Y"), ("rear", "X"), ("rear", "Y")];
     let confirmed = places.map(|(station, direction)| {
-        drop_at("decision", 25, json!({"confirm-reading": {"drop": digest_of(&set), "feature": "main journal",
-            "position": "3", "station": station, "direction": direction, "why": "measured again"}}))
+        drop_at(
+            "decision",
+            25,
+            json!({"confirm-reading": {"drop": digest_of(&set), "feature": "main journal",
+            "position": "3", "station": station, "direction": direction, "why": "measured again"}}),
+        )
     });
     let letters = desk.take(&[&[set.clone()][..], &confirmed].concat());
     let letter = letters.iter().find(|letter| letter.to == OWNER).unwrap();
