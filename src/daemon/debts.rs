@@ -21,7 +21,7 @@ pub(super) const AT_ONCE: usize = 64;
 
 /// Their statements are in memory until the commit, and a long-lived engine has hundreds: after so many the rest waits for
 /// the next transaction.
-const STATEMENTS_AT_ONCE: usize = 4_000;
+const STATEMENTS_AT_ONCE: usize = 2_000;
 
 /// A backlog that takes longer no longer keeps engines waiting.
 const LONG_BACKLOG: Duration = Duration::from_secs(5);

@@ -103,9 +103,10 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
     Answered { key: batch.key, known, letters: response.letters, row, board: response.row, uses }
 }
 
-/// Statements kept in memory over all jobs; a measurements drop of 20 readings takes some 12 KiB as the kernel counts it
-/// (`cargo bench --bench figures`), so this is some 95 MiB of the 150 MB that a service may take.
-const MOST_FACTS: usize = 8_000;
+/// Statements kept in memory over all jobs; a measurements drop of 20 readings takes some 10 KB as the kernel counts it
+/// (`cargo bench --bench figures`), so this is some 50 of the 150 MB that a service may take; half of these are taken by
+/// the board's rows of 5,000 engines.
+const MOST_FACTS: usize = 5_000;
 
 /// The jobs in memory.
 #[derive(Default)]

@@ -46,8 +46,8 @@ pub struct Taken {
 /// A turn that takes longer makes the next one smaller: a stop, and a letter that is due, wait for the turn's end.
 const LONG_TURN: Duration = Duration::from_secs(1);
 
-/// More than this nobody drops at once, and a commit of more gains nothing.
-const LARGEST_BATCH: usize = 10_000;
+/// A commit of more gains little, and each paper is in memory until its batch is filed.
+const LARGEST_BATCH: usize = 2_000;
 
 impl House {
     /// Larger batches cost less a paper, so they grow as long as a turn stays short.

@@ -103,6 +103,12 @@ impl Exact {
         Some(Self(sum / count))
     }
 
+    /// Its grid units, where it is whole ones, as readings and limits are: these need no fraction brought to its lowest
+    /// terms, which was a sixth of judging an engine.
+    fn whole(self) -> Option<i128> {
+        self.0.is_integer().then(|| *self.0.numer())
+    }
+
     /// Without its sign.
     #[must_use]
     pub fn abs(self) -> Self {
@@ -154,7 +160,10 @@ impl Exact {
     /// The fraction `numer / denom` of it; `denom` must not be zero.
     #[must_use]
     pub fn part(self, numer: i128, denom: i128) -> Self {
-        Self(self.0 * Ratio::new(numer, denom))
+        match self.whole() {
+            Some(units) => Self(Ratio::new(units * numer, denom)),
+            None => Self(self.0 * Ratio::new(numer, denom)),
+        }
     }
 
     /// The root of `times.0 / times.1` of the sum of these squared, rounded once to the nearest grid unit.
@@ -220,14 +229,20 @@ impl Neg for Length {
 impl Add for Exact {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
+        match self.whole().zip(other.whole()) {
+            Some((one, more)) => Self(Ratio::from_integer(one + more)),
+            None => Self(self.0 + other.0),
+        }
     }
 }
 
 impl Sub for Exact {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
+        match self.whole().zip(other.whole()) {
+            Some((from, less)) => Self(Ratio::from_integer(from - less)),
+            None => Self(self.0 - other.0),
+        }
     }
 }
 
@@ -241,7 +256,10 @@ impl Neg for Exact {
 impl Mul<i32> for Exact {
     type Output = Self;
     fn mul(self, factor: i32) -> Self {
-        Self(self.0 * i128::from(factor))
+        match self.whole() {
+            Some(units) => Self(Ratio::from_integer(units * i128::from(factor))),
+            None => Self(self.0 * i128::from(factor)),
+        }
     }
 }
 

@@ -12,7 +12,7 @@ use crate::metrology::Exact;
 use crate::shop::Reading;
 
 pub(super) fn why(asking: &Asking<'_>, reading: &Reading) -> Option<QuestionWhy> {
-    let worn = past_new::worn(asking, reading.value)?;
+    let worn = past_new::worn(asking, reading.value).filter(|worn| *worn > Exact::ZERO)?;
     let allowance = past_new::allowance(asking)?;
     if worn <= allowance * 2 {
         return None;
