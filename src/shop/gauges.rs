@@ -1,6 +1,7 @@
 //! The shop's gauges as they stand: when each is due, and which were found bad.
 
 use crate::facts::{Day, GaugeBody};
+use crate::sheets::same_name;
 use jiff::Timestamp;
 use jiff::civil::Date;
 
@@ -29,7 +30,9 @@ impl GaugeNow {
     /// From everything said of one gauge, in recorded order; `None` without anything.
     pub(super) fn of(entries: &[(Timestamp, GaugeBody)]) -> Option<Self> {
         let (_, last) = entries.last()?;
-        let (mark, instrument, set_by) = (last.gauge.clone(), last.instrument.clone(), last.set_by.clone());
+        let (mark, instrument) = (last.gauge.clone(), last.instrument.clone());
+        // One that is said to be set from itself stands by itself.
+        let set_by = last.set_by.clone().filter(|from| !same_name(from, &mark));
         let mut now = Self { mark, instrument, set_by, due: None, bad: None };
         for (_, said) in entries {
             if let Some(calibrated) = &said.calibrated {
