@@ -47,10 +47,6 @@ pub(super) fn owing(key: &JobKey, new: &[Arc<Fact>]) -> Owing {
 impl House {
     /// Statements that are in the ledger now; their engines are looked at later.
     pub(super) fn owe(&mut self, owed: BTreeMap<JobKey, Vec<Arc<Fact>>>) {
-        if owed.is_empty() {
-            return;
-        }
-        self.debts.since.get_or_insert(self.clock.since_start());
         for (key, new) in owed {
             self.jobs.add(&key, new);
         }
@@ -59,10 +55,8 @@ impl House {
     /// Folds some of the engines that are owed a look. `is_backlog` when there is more to take in at once. True when
     /// there may be more to fold.
     pub(super) fn pay(&mut self, is_backlog: bool) -> Result<bool, DaemonError> {
-        let since = self.clock.since_start();
-        let waits = self.debts.since.map(|first| since.saturating_sub(first));
-        if is_backlog && waits.is_none_or(|waits| waits < LONG_BACKLOG) {
-            self.debts.since.get_or_insert(since);
+        let since = *self.debts.since.get_or_insert(self.clock.since_start());
+        if is_backlog && self.clock.since_start().saturating_sub(since) < LONG_BACKLOG {
             return Ok(true);
         }
         let now = self.clock.now();
@@ -78,13 +72,11 @@ impl House {
             self.debts.last = key.to_string();
             batches.push(JobBatch { key, known, new: Vec::new() });
         }
-        let is_all = owed.len() < AT_ONCE && statements < STATEMENTS_AT_ONCE;
-        if is_all {
-            self.debts.since = None;
-        }
         if batches.is_empty() {
+            self.debts.since = None;
             return Ok(false);
         }
+        let is_all = owed.len() < AT_ONCE && statements < STATEMENTS_AT_ONCE;
         let mut decided = Decided::default();
         for answered in answer_all(batches, &self.shop.shop, now) {
             self.queue(&answered.letters, now, &mut decided.batch)?;
@@ -92,6 +84,10 @@ impl House {
         }
         self.ledger.commit(&decided.batch)?;
         self.install(None, decided.jobs);
+        // Only now: a commit that failed pays nothing.
+        if is_all {
+            self.debts.since = None;
+        }
         self.after(Step::Refolded)?;
         Ok(!is_all)
     }

@@ -6,7 +6,7 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::ledger::{self, Batch, Ledger, VerifyReport};
+use crate::ledger::{self, Ledger, VerifyReport};
 use crate::notices::ledger_damaged;
 use std::path::Path;
 use std::sync::mpsc::{Receiver, channel};
@@ -45,45 +45,48 @@ impl DeepCheck {
     }
 }
 
-impl House {
-    /// Says what going through the ledger found; damage goes to the owner too. Gives it in a sentence.
-    pub(super) fn ledger_gone_through(
-        &mut self,
-        found: ledger::Result<VerifyReport>,
-    ) -> Result<Said, DaemonError> {
+/// How the ledger was found.
+pub(super) struct Said {
+    /// In words.
+    pub(super) words: String,
+    /// The faults, when it is damaged: how many, and the first in words.
+    pub(super) damage: Option<(u64, Vec<String>)>,
+}
+
+impl Said {
+    /// Of what going through it came to; the log says it too.
+    pub(super) fn of(found: ledger::Result<VerifyReport>) -> Self {
         let report = match found {
             Ok(report) => report,
             Err(error) => {
                 tracing::error!(%error, "the ledger could not be gone through");
-                return Ok(Said { words: format!("could not be gone through: {error}"), is_damaged: false });
+                return Self { words: format!("could not be gone through: {error}"), damage: None };
             }
         };
-        let counted =
-            format!("drops: {}, arrivals: {}, letters: {}", report.drops, report.arrivals, report.letters);
-        let Some(first) = report.faults.first() else {
-            tracing::info!(%counted, "the ledger was gone through and is sound");
-            return Ok(Said {
-                words: format!("gone through since the start and sound ({counted})"),
-                is_damaged: false,
-            });
+        let VerifyReport { drops, arrivals, letters, faults, more_faults, .. } = report;
+        let Some(first) = faults.first() else {
+            tracing::info!(drops, arrivals, letters, "the ledger was gone through and is sound");
+            let counted = format!("drops: {drops}, arrivals: {arrivals}, letters: {letters}");
+            let words = format!("gone through since the start and sound ({counted})");
+            return Self { words, damage: None };
         };
-        let count = report.faults.len() as u64 + report.more_faults;
-        let words = format!("is damaged, faults: {count}; the first: {first}");
+        let count = faults.len() as u64 + more_faults;
         tracing::error!(faults = count, %first, "the ledger is damaged");
-        self.press.damage = Some(format!("The ledger {words}. The owner should restore it from a backup."));
-        self.press.letters_changed();
-        let now = self.clock.now();
-        let (date, _) = self.press.date_and_time(now);
-        let letters = ledger_damaged(&self.shop.shop, &date, count, &report.faults);
-        let mut batch = Batch::default();
-        self.queue(&letters, now, &mut batch)?;
-        self.ledger.commit(&batch)?;
-        Ok(Said { words, is_damaged: true })
+        Self {
+            words: format!("is damaged, faults: {count}; the first: {first}"),
+            damage: Some((count, faults)),
+        }
     }
 }
 
-/// How the ledger was found, in words.
-pub(super) struct Said {
-    pub(super) words: String,
-    pub(super) is_damaged: bool,
+impl House {
+    /// Damage goes onto the board and to the owner.
+    pub(super) fn tell_damage(&mut self, said: &Said) -> Result<(), DaemonError> {
+        let Some((count, faults)) = &said.damage else { return Ok(()) };
+        self.press.damage =
+            Some(format!("The ledger {}. The owner should restore it from a backup.", said.words));
+        self.press.letters_changed();
+        let (date, _) = self.press.date_and_time(self.clock.now());
+        self.queue_alone(&ledger_damaged(&self.shop.shop, &date, *count, faults))
+    }
 }

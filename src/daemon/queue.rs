@@ -26,6 +26,13 @@ impl House {
         Ok(())
     }
 
+    /// Queues letters that no paper causes.
+    pub(super) fn queue_alone(&mut self, letters: &[Letter]) -> Result<(), DaemonError> {
+        let mut batch = Batch::default();
+        self.queue(letters, self.clock.now(), &mut batch)?;
+        Ok(self.ledger.commit(&batch)?)
+    }
+
     /// The first letter of a person and a job begins their thread; the others answer it.
     fn render(&self, letter: &Letter, now: Timestamp, batch: &mut Batch) -> Result<(), DaemonError> {
         let first = match &letter.job {

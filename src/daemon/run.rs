@@ -1,7 +1,7 @@
 //! The loop: turn, sleep until something may have happened, turn again, until told to stop.
 
 use crate::clock::Clock;
-use crate::daemon::deep_check::DeepCheck;
+use crate::daemon::deep_check::{DeepCheck, Said};
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
 use crate::daemon::reload::Reread;
@@ -148,7 +148,10 @@ impl House {
     fn hear_check(&mut self, check: &mut Option<DeepCheck>, vital: &mut Vital) -> Result<(), DaemonError> {
         let begun = check.get_or_insert_with(|| DeepCheck::begin(&self.config.ledger));
         if let Some(found) = begun.ended() {
-            vital.gone_through(self.ledger_gone_through(found)?);
+            // The sign first: it needs no disk with room, and no ledger that can be written.
+            let said = Said::of(found);
+            vital.gone_through(&said);
+            self.tell_damage(&said)?;
         }
         Ok(())
     }

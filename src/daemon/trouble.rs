@@ -2,7 +2,6 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::ledger::Batch;
 use crate::notices::{disk_full, folder_trouble};
 use jiff::Timestamp;
 use std::time::Duration;
@@ -82,9 +81,6 @@ impl House {
     fn tell_folder(&mut self, since: Timestamp, is_back: bool, why: &str) -> Result<(), DaemonError> {
         let (date, time) = self.press.date_and_time(since);
         let letters = folder_trouble(&self.shop.shop, &format!("{date} {time}"), is_back, why);
-        let mut batch = Batch::default();
-        self.queue(&letters, self.clock.now(), &mut batch)?;
-        self.ledger.commit(&batch)?;
-        Ok(())
+        self.queue_alone(&letters)
     }
 }

@@ -116,8 +116,8 @@ impl Vital {
     }
 
     /// The ledger was gone through; the next sign says how it was found.
-    pub(super) fn gone_through(&mut self, said: Said) {
-        (self.sign.ledger, self.sign.ledger_damaged) = (Some(said.words), said.is_damaged);
+    pub(super) fn gone_through(&mut self, said: &Said) {
+        (self.sign.ledger, self.sign.ledger_damaged) = (Some(said.words.clone()), said.damage.is_some());
         self.written = None;
     }
 
