@@ -11,34 +11,11 @@ mod support;
 
 use benchdrop::facts::{Checked, Evidence, JobKey};
 use benchdrop::pages::{JobView, to_sign};
-use benchdrop::respond::view;
-use benchdrop::shop::{FactSet, Shop};
 use benchdrop::stages::{BlockerRule, Stage, StatementNow, WaiverState};
 use serde_json::{Value, json};
 use support::*;
 
 const PINS: &str = "crankpin 1, 2, 3, 4";
-
-fn sets(drops: &[Value]) -> (FactSet, Shop) {
-    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-    for fact in drops.iter().map(fact) {
-        if fact.job.is_some() {
-            job.insert(fact)
-        } else {
-            shop.insert(fact)
-        };
-    }
-    (job, Shop::fold(&shop))
-}
-
-fn look(drops: &[Value]) -> JobView {
-    let (job, shop) = sets(drops);
-    view(&JobKey::of(JOB, SITE).unwrap(), &job, &shop)
-}
-
-fn with(drops: &[Value], more: &[Value]) -> Vec<Value> {
-    [drops, more].concat()
-}
 
 fn code(view: &JobView, what: &str) -> String {
     let all = to_sign(view);

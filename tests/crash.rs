@@ -12,19 +12,7 @@ mod support;
 #[path = "support/walk.rs"]
 mod walk;
 
-use std::path::Path;
-use walk::{Post, script, walk};
-
-/// Letters as files; a resend takes the name of the first.
-struct ToFolder;
-
-impl Post for ToFolder {
-    fn letters(&self) -> String {
-        "to = \"folder\"\nfolder = \"letters\"\n".to_owned()
-    }
-
-    fn collect(&self, _shop: &Path) {}
-}
+use walk::{ToFolder, script, walk};
 
 #[test]
 fn stopped_after_each_step_the_end_is_the_same() {

@@ -14,32 +14,8 @@ mod support;
 
 use benchdrop::facts::JobKey;
 use benchdrop::pages::{JobView, job_json};
-use benchdrop::respond::view;
-use benchdrop::shop::{FactSet, Shop};
 use serde_json::{Value, json};
 use support::*;
-
-/// What was dropped, job and shop apart.
-fn sets(drops: &[Value]) -> (FactSet, Shop) {
-    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-    for fact in drops.iter().map(fact) {
-        if fact.job.is_some() {
-            job.insert(fact)
-        } else {
-            shop.insert(fact)
-        };
-    }
-    (job, Shop::fold(&shop))
-}
-
-fn look(drops: &[Value]) -> JobView {
-    let (job, shop) = sets(drops);
-    view(&JobKey::of(JOB, SITE).unwrap(), &job, &shop)
-}
-
-fn with(drops: &[Value], more: &[Value]) -> Vec<Value> {
-    [drops, more].concat()
-}
 
 /// Main journal 3 read at minute 20 of the second of March, inside service and proven with a good micrometer.
 fn journal_3(gauge: &str) -> Value {

@@ -19,11 +19,10 @@ use benchdrop::facts::Digest;
 use script::{engine, shop};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 use std::time::Duration;
 use support::{drop_at, journal, measured, shop_drop, shop_with_engine};
 use temp_shop::{Mail, TempShop};
-use walk::{Post, Round, walk};
+use walk::{Round, ToFolder, walk};
 
 const WORN: [&str; 4] = ["2.2479", "2.2471", "2.2480", "2.2472"];
 const SWAPPED: [&str; 4] = ["2.4288", "2.4288", "2.4288", "2.4288"];
@@ -213,17 +212,6 @@ fn each_reader_gets_what_is_his_and_one_with_two_roles_one_letter() {
         subjects(&shop),
         ["bench 24-017: main journal 4 questioned", "both 24-017: main journal 3 too small, and 2 more"]
     );
-}
-
-/// Letters as files.
-struct ToFolder;
-
-impl Post for ToFolder {
-    fn letters(&self) -> String {
-        "to = \"folder\"\nfolder = \"letters\"\n".to_owned()
-    }
-
-    fn collect(&self, _shop: &Path) {}
 }
 
 /// Twelve engines out of limits in one batch: ten letters leave, two wait and leave as one when the hour has passed; the

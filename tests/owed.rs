@@ -19,10 +19,9 @@ use jiff::Timestamp;
 use script::{Paper, engine, shop};
 use serde_json::Value;
 use state::left_in_drop;
-use std::path::Path;
 use std::time::Duration;
 use tempfile::TempDir;
-use walk::{Post, walk};
+use walk::{Post as _, ToFolder, walk};
 
 /// Fewer than a person gets letters an hour, so that the order of the looks decides nothing.
 const ENGINES: usize = 9;
@@ -46,16 +45,6 @@ fn backlog(sets: usize) -> Vec<Paper> {
         papers
     };
     (1..=ENGINES).flat_map(of_engine).collect()
-}
-
-struct ToFolder;
-
-impl Post for ToFolder {
-    fn letters(&self) -> String {
-        "to = \"folder\"\nfolder = \"letters\"\n".to_owned()
-    }
-
-    fn collect(&self, _shop: &Path) {}
 }
 
 #[test]

@@ -9,7 +9,6 @@ mod temp_shop;
 use benchdrop::facts::JobKey;
 use benchdrop::pages::{build_record, job_page, order_file, work_order};
 use benchdrop::respond::view;
-use benchdrop::shop::{FactSet, Shop};
 use serde_json::Value;
 use support::*;
 use temp_shop::TempShop;
@@ -151,15 +150,8 @@ fn whatever_is_typed_is_text_on_every_page_of_a_job() {
     for (minute, body) in (20..).zip(bodies.as_array().unwrap()) {
         drops.push(drop_at(body[0].as_str().unwrap(), minute, body[1].clone()));
     }
-    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-    for fact in drops.iter().map(fact) {
-        if fact.job.is_some() {
-            job.insert(fact)
-        } else {
-            shop.insert(fact)
-        };
-    }
-    let view = view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop));
+    let (job, shop) = sets(&drops);
+    let view = view(&JobKey::of(JOB, SITE).unwrap(), &job, &shop);
     assert_eq!(view.job.held.len(), 0, "{:?}", view.job.held);
     let order = view.job.orders.values().next().unwrap();
     for (name, page, least) in [

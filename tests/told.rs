@@ -198,17 +198,10 @@ fn another_limit_is_told() {
         .map(|(s, d)| reading("main journal", "3", s, d, "2.2440"));
     drops.push(measured(20, "as received", "MIC", worn.to_vec()));
     let ask = |drops: &[Value], told: &Told| {
-        let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-        for fact in drops.iter().map(fact) {
-            if fact.job.is_some() {
-                job.insert(fact)
-            } else {
-                shop.insert(fact)
-            };
-        }
+        let (job, shop) = support::sets(drops);
         let key = JobKey::of(support::JOB, SITE).unwrap();
         let now = Timestamp::from_millisecond(told.last.map_or(0, |last| last + QUARTER)).unwrap();
-        respond(&key, job, told, &Shop::fold(&shop), Vec::new(), now)
+        respond(&key, job, told, &shop, Vec::new(), now)
     };
     let told = ask(&drops, &Told::default()).told;
     let mut late: Value = serde_json::from_str(support::OV24).unwrap();

@@ -102,18 +102,8 @@ impl Judged {
 }
 
 /// Five decimals in inches, four in millimetres, two in what is no length: enough for an estimate.
-const fn rough_decimals(unit: Unit) -> usize {
-    match unit {
-        Unit::Inch => 5,
-        Unit::Millimetre => 4,
-        Unit::CubicCentimetre
-        | Unit::PoundForce
-        | Unit::Newton
-        | Unit::Gram
-        | Unit::Psi
-        | Unit::Kilopascal
-        | Unit::Degree => 2,
-    }
+fn rough_decimals(unit: Unit) -> usize {
+    unit.of_length(5, 4).unwrap_or(2)
 }
 
 pub(super) fn rough(value: Exact, unit: Unit) -> String {

@@ -109,6 +109,22 @@ impl Unit {
         matches!(self.quantity(), Quantity::Length)
     }
 
+    /// What goes with inches or with millimetres; `None` for a unit of something else.
+    #[must_use]
+    pub fn of_length<T>(self, inches: T, millimetres: T) -> Option<T> {
+        match self {
+            Self::Inch => Some(inches),
+            Self::Millimetre => Some(millimetres),
+            Self::CubicCentimetre
+            | Self::PoundForce
+            | Self::Newton
+            | Self::Gram
+            | Self::Psi
+            | Self::Kilopascal
+            | Self::Degree => None,
+        }
+    }
+
     /// How many decimals a reading may have.
     #[must_use]
     pub const fn most_decimals(self) -> u32 {

@@ -4,6 +4,8 @@
 
 use benchdrop::facts::{Fact, JobKey, decode};
 use benchdrop::judgement::{Judgement, Verdict, judge};
+use benchdrop::pages::JobView;
+use benchdrop::respond::view;
 use benchdrop::sheets::Characteristic;
 use benchdrop::shop::{FactSet, Job, Shop};
 use serde_json::{Value, json};
@@ -94,18 +96,34 @@ pub fn fact(drop: &Value) -> Arc<Fact> {
     Arc::new(decode(&bytes, SITE).unwrap_or_else(|refusal| panic!("{refusal:?}\n{drop:#}")))
 }
 
-/// Folds shop and job from drops in any order, as the ledger would.
-pub fn folded(drops: &[Value]) -> (Shop, Job, Judgement) {
-    let (mut shop_set, mut job_set) = (FactSet::default(), FactSet::default());
+/// What was dropped, the engine's apart from the shop's.
+pub fn sets(drops: &[Value]) -> (FactSet, Shop) {
+    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
     for fact in drops.iter().map(fact) {
         if fact.job.is_some() {
-            job_set.insert(fact)
+            job.insert(fact)
         } else {
-            shop_set.insert(fact)
+            shop.insert(fact)
         };
     }
-    let shop = Shop::fold(&shop_set);
-    let job = Job::fold(&JobKey::of(JOB, SITE).unwrap(), &job_set, &shop);
+    (job, Shop::fold(&shop))
+}
+
+/// Everything that follows from drops.
+pub fn look(drops: &[Value]) -> JobView {
+    let (job, shop) = sets(drops);
+    view(&JobKey::of(JOB, SITE).unwrap(), &job, &shop)
+}
+
+/// Drops and more of them.
+pub fn with(drops: &[Value], more: &[Value]) -> Vec<Value> {
+    [drops, more].concat()
+}
+
+/// Folds shop and job from drops in any order, as the ledger would.
+pub fn folded(drops: &[Value]) -> (Shop, Job, Judgement) {
+    let (set, shop) = sets(drops);
+    let job = Job::fold(&JobKey::of(JOB, SITE).unwrap(), &set, &shop);
     let judgement = judge(&job);
     (shop, job, judgement)
 }

@@ -24,6 +24,17 @@ pub trait Post: Sync {
     fn collect(&self, shop: &Path);
 }
 
+/// Letters as files; a resend takes the name of the first.
+pub struct ToFolder;
+
+impl Post for ToFolder {
+    fn letters(&self) -> String {
+        "to = \"folder\"\nfolder = \"letters\"\n".to_owned()
+    }
+
+    fn collect(&self, _shop: &Path) {}
+}
+
 /// What a walk went through.
 #[derive(Debug, Default)]
 pub struct Walked {

@@ -5,21 +5,11 @@
 
 use super::QuestionWhy;
 use crate::judgement::words;
-use crate::metrology::{Exact, Length, Unit};
+use crate::metrology::{Exact, Length};
 use crate::shop::Reading;
 
 pub(super) fn why(reading: &Reading, fits: impl Fn(Exact) -> bool) -> Option<QuestionWhy> {
-    let turns: [&str; 3] = match reading.unit {
-        Unit::Inch => ["0.025", "0.100", "0.010"],
-        Unit::Millimetre => ["0.5", "1", "0.1"],
-        Unit::CubicCentimetre
-        | Unit::PoundForce
-        | Unit::Newton
-        | Unit::Gram
-        | Unit::Psi
-        | Unit::Kilopascal
-        | Unit::Degree => return None,
-    };
+    let turns = reading.unit.of_length(["0.025", "0.100", "0.010"], ["0.5", "1", "0.1"])?;
     let steps = turns.into_iter().filter_map(|turn| Length::parse(turn, reading.unit).ok());
     steps
         .flat_map(|step| [reading.value + step.exact(), reading.value - step.exact()])

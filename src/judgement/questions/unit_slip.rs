@@ -6,16 +6,7 @@ use crate::shop::Reading;
 
 pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     // 25.4 and 1/25.4, exactly.
-    let (other, value) = match reading.unit {
-        Unit::Inch => (Unit::Millimetre, reading.value.part(10, 254)),
-        Unit::Millimetre => (Unit::Inch, reading.value.part(254, 10)),
-        Unit::CubicCentimetre
-        | Unit::PoundForce
-        | Unit::Newton
-        | Unit::Gram
-        | Unit::Psi
-        | Unit::Kilopascal
-        | Unit::Degree => return None,
-    };
+    let (other, numer, denom) = reading.unit.of_length((Unit::Millimetre, 10, 254), (Unit::Inch, 254, 10))?;
+    let value = reading.value.part(numer, denom);
     reach.is_likely(value).then(|| QuestionWhy::UnitSlip { unit: other.symbol() })
 }

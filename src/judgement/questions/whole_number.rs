@@ -10,17 +10,7 @@ use crate::metrology::{Exact, Length, Unit};
 use crate::shop::Reading;
 
 pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
-    let parts: [i128; 2] = match reading.unit {
-        Unit::Inch => [1000, 10_000],
-        Unit::Millimetre => [100, 1000],
-        Unit::CubicCentimetre
-        | Unit::PoundForce
-        | Unit::Newton
-        | Unit::Gram
-        | Unit::Psi
-        | Unit::Kilopascal
-        | Unit::Degree => return None,
-    };
+    let parts: [i128; 2] = reading.unit.of_length([1000, 10_000], [100, 1000])?;
     if reading.digits.is_empty() || !reading.digits.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }

@@ -1,6 +1,5 @@
 //! Whose engine it is, what came, and what was asked for.
 
-use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::pages::section::Block;
 use crate::pages::sections::{headed, joined};
@@ -32,17 +31,7 @@ pub(in crate::pages) fn about(view: &JobView) -> Vec<Block> {
 /// `Ostervane OV-24, sheet OV-24 revision 1, judged in inches.`
 fn sheet_line(job: &Job) -> String {
     job.sheet.as_ref().map_or_else(String::new, |sheet| {
-        let unit = match sheet.unit {
-            Unit::Inch => "inches",
-            Unit::Millimetre => "millimetres",
-            Unit::CubicCentimetre
-            | Unit::PoundForce
-            | Unit::Newton
-            | Unit::Gram
-            | Unit::Psi
-            | Unit::Kilopascal
-            | Unit::Degree => sheet.unit.symbol(),
-        };
+        let unit = sheet.unit.of_length("inches", "millimetres").unwrap_or(sheet.unit.symbol());
         format!("{}, sheet {} revision {}, judged in {unit}.", sheet.name, sheet.key, sheet.revision)
     })
 }
