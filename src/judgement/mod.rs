@@ -106,6 +106,12 @@ impl Verdict {
         self.is_beyond() && self.judged.as_ref().is_some_and(|judged| judged.proof == Proof::Proven)
     }
 
+    /// It rests on a gauge that cannot be trusted.
+    #[must_use]
+    pub fn is_in_doubt(&self) -> bool {
+        self.judged.as_ref().is_some_and(|judged| judged.proof == Proof::InDoubt)
+    }
+
     /// One name for this verdict in what was told and in the ledger's rows.
     #[must_use]
     pub fn told_key(&self) -> String {

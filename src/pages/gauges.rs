@@ -1,5 +1,6 @@
 //! The shop's gauges, and what rests on those that are bad or overdue: every engine, reading and verdict.
 
+use crate::facts::Recorded;
 use crate::pages::BoardRow;
 use crate::pages::frame::page;
 use crate::pages::row_parts::RowDoubt;
@@ -75,7 +76,7 @@ fn every(all: &Gauges) -> Section {
     let mut table = Table::of("", &["Gauge", "State", "Due", "Set from"]);
     for gauge in &all.gauges {
         let state = match &gauge.bad {
-            Some((since, why)) => Cell::strong(format!("bad since {since}: {why}")),
+            Some((since, why)) => Cell::strong(format!("bad since {}: {why}", minute(since))),
             None if gauge.is_overdue(all.today) => Cell::strong("overdue"),
             None if gauge.due.is_some() => "in calibration".into(),
             None => "no certificate".into(),
@@ -89,6 +90,11 @@ fn every(all: &Gauges) -> Section {
     }
     section.table(table);
     section
+}
+
+/// A time as people read it.
+fn minute(written: &str) -> String {
+    Recorded::parse(written).map_or_else(|| written.to_owned(), |at| at.short())
 }
 
 fn in_doubt(all: &Gauges) -> Section {

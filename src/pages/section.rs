@@ -116,7 +116,7 @@ impl Table {
                 match index {
                     0 => out.push_str(&text),
                     1 => out.push_str(&format!(": {text}")),
-                    _ => out.push_str(&format!("; {heading} {text}")),
+                    _ => out.push_str(&format!("; {heading}: {text}")),
                 }
             }
             out.push('\n');

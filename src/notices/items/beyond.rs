@@ -88,6 +88,9 @@ fn next_step(job: &Job, verdict: &Verdict) -> &'static str {
         (true, false) if job.agreed.contains_key(&verdict.key.surface) => "work on it is agreed",
         (true, false) => "decide what is done and drop the agreed work",
         (true, true) => "it goes back to the machinist",
+        (false, _) if verdict.is_in_doubt() => {
+            "measure each place again with a good gauge; nothing is ordered or sent back on this"
+        }
         (false, _) => "measure each place three times; nothing is ordered or sent back on this",
     }
 }

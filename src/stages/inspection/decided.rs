@@ -3,7 +3,7 @@
 //! Proven beyond needs agreed work. Not proven asks for repeats, sends nothing back and orders no work; it
 //! blocks until repeats move it, a named person accepts it, or work on the surface is agreed anyway.
 
-use crate::judgement::{Judgement, Proof, Verdict};
+use crate::judgement::{Judgement, Verdict};
 use crate::sheets::same_name;
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
@@ -49,7 +49,7 @@ pub(in crate::stages) fn blocker_for(
     } else if is_accepted(job, verdict) {
         return None;
     } else {
-        let how = if judged.proof == Proof::InDoubt {
+        let how = if verdict.is_in_doubt() {
             "its gauge is in doubt: measure again with a good one"
         } else {
             "not proven: measure each place three times"
