@@ -126,3 +126,23 @@ fn whose_business_it_is() {
     assert_eq!(roles, [Role::Bench]);
     assert!(items.iter().all(|item| item.key != "gauge/MIC" || item.waits));
 }
+
+/// Three more readings with a gauge that was dropped would say the same once more.
+#[test]
+fn a_value_in_doubt_asks_for_a_good_gauge() {
+    let worn = measured(20, "as received", "MIC", journal("main journal", "3", ["2.2476"; 4]));
+    let mut drops = with(&shop_with_engine(), &[worn]);
+    let next = |drops: &[Value]| {
+        let items = standing_alerts(&look(drops), now());
+        let size = items.iter().find(|item| item.heading == "Out of limits").unwrap();
+        size.lines.iter().find(|line| line.starts_with("next: ")).unwrap().clone()
+    };
+    let sound = next(&drops);
+    drops.push(bad("MIC", SINCE));
+    let doubtful = next(&drops);
+    assert!(
+        !sound.contains("good gauge") && doubtful.contains("again with a good gauge"),
+        "{sound}\n{doubtful}"
+    );
+    assert!(!doubtful.contains("three times"), "{doubtful}");
+}
