@@ -186,6 +186,12 @@ impl Exact {
         Self(Ratio::from_integer(i128::from(units)))
     }
 
+    /// So many times it, exactly; `number` counts as a plain number, whatever it was written in.
+    #[must_use]
+    pub fn times(self, number: Self) -> Self {
+        Self(self.0 * number.0 / i128::from(GRID))
+    }
+
     /// The reduced fraction of the grid unit, as text for digests: `numerator/denominator`.
     #[must_use]
     pub fn canonical(self) -> String {

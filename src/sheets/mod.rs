@@ -17,6 +17,7 @@ mod check;
 mod engine;
 mod fault;
 mod feature;
+mod geometry;
 mod hardware;
 mod limits;
 mod names;
@@ -34,6 +35,7 @@ pub use check::{
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
 pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, SizeSeries, SurfacePoint, Vee};
+pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};
 pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
 pub(crate) use names::is_joined;
@@ -78,6 +80,8 @@ pub struct Sheet {
     pub pins: Vec<Plugs>,
     /// What is looked at by eye.
     pub checks: Vec<Check>,
+    /// What ties the features together, so that what a cut moves can be computed.
+    pub geometry: Option<Geometry>,
 }
 
 /// What came in, as a check-in can say it.

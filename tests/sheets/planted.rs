@@ -180,3 +180,53 @@ fn what_is_only_unusual_is_asked() {
     mains = plant(mains, "/body/fasteners/0/lubricant", json!("grease"));
     assert_eq!(asked(&mains), ["fasteners G01"], "no nut factor is known");
 }
+
+/// What the printed ratio, displacement and spring load rest on, each moved by little; and features in wrong roles.
+#[test]
+fn geometry_that_does_not_come_out_is_noticed() {
+    for (sheet, moves) in [
+        (
+            ov24(),
+            vec![
+                ("stroke", json!("3.5820")),
+                ("dish", json!("4.1")),
+                ("recess", json!("0.1")),
+                ("head-gasket/thickness", json!("0.041")),
+                ("head-gasket/hole", json!("3.700")),
+                ("compression-ratio", json!("9.299")),
+                ("displacement", json!("2403")),
+                ("springs/rate", json!("242")),
+                ("springs/shims", json!(["0.030", "0.015"])),
+                ("footprint", json!("0")),
+                ("features/1/feature", json!("bore")),
+                ("features/2/feature", json!("no such feature")),
+                ("banks", json!([{"bank": "left", "cylinders": ["1", "2", "3", "4"]}])),
+            ],
+        ),
+        (
+            kd3(),
+            vec![
+                ("stroke", json!("87.1")),
+                ("recess", json!("1.3")),
+                ("head-gasket/thickness", json!("1.31")),
+                ("compression-ratio", json!("18.27")),
+                ("displacement", json!("1344")),
+                ("features/7/is", json!("wall")),
+            ],
+        ),
+    ] {
+        assert!(faults_of(&sheet).is_empty());
+        for (path, to) in moves {
+            let mut planted = sheet.clone();
+            let (last, above) = path.rsplit_once('/').map_or((path, ""), |(above, last)| (last, above));
+            let at = if above.is_empty() {
+                "/body/geometry".to_owned()
+            } else {
+                format!("/body/geometry/{above}")
+            };
+            planted.pointer_mut(&at).unwrap()[last] = to;
+            let found = faults_of(&planted);
+            assert!(found.iter().any(|fault| fault.at.starts_with("geometry")), "{path}: {found:?}");
+        }
+    }
+}

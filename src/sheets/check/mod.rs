@@ -1,10 +1,11 @@
 //! A sheet is checked by computing: what it states must be what its own numbers give.
 //!
 //! `rows` holds limits against each other, `stacks` computes every stack at every size, `printed` the other unit,
-//! `hardware` groups, patterns and threads, `torque` how hard a bolt is pulled. What contradicts itself is a
+//! `geometry` the printed compression ratio, `hardware` groups, patterns and threads, `torque` how hard a bolt is pulled. What contradicts itself is a
 //! fault and the sheet is refused. What is only out of the ordinary ([`questions`]) is asked and refuses
 //! nothing: a range is a rule of thumb, and the maker governs.
 
+mod geometry;
 mod hardware;
 mod points;
 mod printed;
@@ -50,6 +51,7 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
     if faults.is_empty() {
         stacks::check(sheet, faults);
         printed::check(sheet, faults);
+        geometry::check(sheet, faults);
     }
 }
 

@@ -2,8 +2,10 @@
 //!
 //! Reading turns digits and words into values and resolves names; each thing it cannot read is a fault, and it
 //! goes on. Whether what was read agrees with itself is the business of `check`, which runs only on a sheet that
-//! could be read whole. `rows` reads limits and stacks, `hardware` fasteners, plugs, pins and checks.
+//! could be read whole. `rows` reads limits and stacks, `hardware` fasteners, plugs, pins and checks,
+//! `geometry` what ties the features together.
 
+mod geometry;
 mod hardware;
 mod rows;
 
@@ -71,6 +73,7 @@ impl Reader {
             plugs: Vec::new(),
             pins: Vec::new(),
             checks: Vec::new(),
+            geometry: None,
         };
         for part in &from.parts {
             let read = self.part(part, &from.materials, &sheet);
@@ -87,6 +90,7 @@ impl Reader {
             }
         }
         self.hardware(from, &mut sheet);
+        sheet.geometry = from.geometry.as_ref().and_then(|geometry| self.geometry(geometry, &sheet));
         sheet
     }
 

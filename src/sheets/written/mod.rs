@@ -4,9 +4,13 @@
 //! small and a sheet written for an earlier schema still reads. Limits are digits here and become exact in
 //! `read`; nothing is judged or checked.
 
+mod geometry;
 mod hardware;
 mod row;
 
+pub use geometry::{
+    BankWritten, GeometryWritten, HeadGasketWritten, RoleWritten, SpringsWritten, ValveWritten,
+};
 pub use hardware::{
     CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, PlugSizeWritten,
     PlugsWritten, ThreadWritten,
@@ -59,6 +63,9 @@ pub struct SheetWritten {
     /// Checks.
     #[serde(default)]
     pub checks: Vec<CheckWritten>,
+    /// What cuts move.
+    #[serde(default)]
+    pub geometry: Option<GeometryWritten>,
 }
 
 /// A scope.
