@@ -78,5 +78,13 @@ pub fn view(key: &JobKey, state: &FactSet, shop: &Shop) -> JobView {
     let judgement = judge(&job);
     let plans = plan(&job, &judgement);
     let standing = standing(&job, &judgement);
-    JobView { job, judgement, plans, standing, prices: shop.prices().cloned(), signable: OnceLock::new() }
+    JobView {
+        job,
+        judgement,
+        plans,
+        standing,
+        prices: shop.prices().cloned(),
+        signable: OnceLock::new(),
+        proposed: OnceLock::new(),
+    }
 }

@@ -15,6 +15,7 @@ mod init;
 mod job;
 mod ledger;
 mod once;
+mod plan;
 mod progress;
 mod reckon;
 mod run;
@@ -61,6 +62,8 @@ enum Command {
     Board(board::BoardCommand),
     /// Everything about one engine.
     Job(job::JobCommand),
+    /// What is proposed for an engine, with reasons, parts and money.
+    Plan(plan::PlanCommand),
     /// What to fill in for an engine, as a table for a spreadsheet.
     Form(form::FormCommand),
     /// Every gauge, and what rests on those that are bad or overdue.
@@ -98,6 +101,7 @@ pub fn main() -> ExitCode {
         Command::Check(check) => config().map_err(Into::into).and_then(|config| check.execute(&config)),
         Command::Board(board) => config().map_err(Into::into).and_then(|config| board.execute(&config)),
         Command::Job(job) => config().map_err(Into::into).and_then(|config| job.execute(&config)),
+        Command::Plan(plan) => config().map_err(Into::into).and_then(|config| plan.execute(&config)),
         Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
         Command::Gauges(gauges) => config().map_err(Into::into).and_then(|config| gauges.execute(&config)),
         Command::Summary(summary) => config().map_err(Into::into).and_then(|config| summary.execute(&config)),

@@ -9,8 +9,8 @@ use crate::daemon::steps::Step;
 use crate::facts::{Digest, JobKey};
 use crate::intake::{BOARD, MARKER};
 use crate::pages::{
-    JobView, arrivals, bench_form, board, build_record, check_in_form, gauges, has_record, job_page,
-    order_file, released, work_order,
+    JobView, arrivals, bench_form, board, build_record, check_in_form, gauges, has_plan, has_record,
+    job_page, order_file, plan_page, released, work_order,
 };
 use crate::respond::view;
 use std::collections::BTreeSet;
@@ -140,6 +140,14 @@ fn write_pages_of(folder: &Path, view: &JobView) -> Result<(), PageError> {
         sync(&records)?;
     } else {
         remove(&records.join(&own))?;
+    }
+    let plans = folder.join("plans");
+    if has_plan(view) {
+        make(&plans)?;
+        write_page(&plans, &own, &plan_page(view))?;
+        sync(&plans)?;
+    } else {
+        remove(&plans.join(&own))?;
     }
     write_orders(&folder.join("orders").join(&slug), view)?;
     // The page that leads to the others comes last.

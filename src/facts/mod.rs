@@ -35,9 +35,9 @@ pub use body::{
     Customer, Decision, Defect, Disposition, DispositionWord, Engine, Estimate, EstimateLine, Finding,
     Fitted, GaugeBody, Hardware, Hours, HouseRules, Instrument, Measurements, NeverFor, OldParts, Operation,
     OrderBack, OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person, PieceState, Pieces,
-    PlaceRef, PriceList, PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, Seen, SignOff,
-    Stamp, Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble,
-    Waiver, Wishes, Withdrawal, Work, WorkOrder, ZeroAllowed, ZeroCheck,
+    PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow,
+    ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind,
+    TestResult, Torque, Trouble, Waiver, Wishes, Withdrawal, Work, WorkOrder, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode};

@@ -10,6 +10,9 @@ use std::ops::Add;
 pub struct Money(i64);
 
 impl Money {
+    /// No money.
+    pub const NONE: Self = Self(0);
+
     /// From digits with no or two decimals, at most nine before the point; `None` for anything else.
     #[must_use]
     pub fn parse(digits: &str) -> Option<Self> {

@@ -21,6 +21,7 @@ mod gauges;
 mod job_json;
 mod job_page;
 mod job_text;
+mod plan;
 mod row_parts;
 mod section;
 mod sections;
@@ -41,6 +42,7 @@ pub use gauges::{Gauges, gauges, gauges_json, gauges_text};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
+pub use plan::{has_plan, plan_json, plan_page, plan_text};
 pub use row_parts::{
     RowBeyond, RowDoubt, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
 };
@@ -50,7 +52,7 @@ pub use work_order::{order_file, work_order};
 
 use crate::facts::PriceList;
 use crate::judgement::Judgement;
-use crate::planning::GroupPlan;
+use crate::planning::{GroupPlan, Proposal, propose};
 use crate::shop::Job;
 use crate::stages::{Signable, Standing};
 use std::sync::{Arc, OnceLock};
@@ -70,4 +72,15 @@ pub struct JobView {
     pub prices: Option<Arc<PriceList>>,
     /// What can be signed, worked out for the first page that says so: see [`to_sign`].
     pub signable: OnceLock<Vec<Signable>>,
+    /// What is proposed, worked out for the first page that says so: see [`JobView::proposal`].
+    pub proposed: OnceLock<Option<Proposal>>,
+}
+
+impl JobView {
+    /// What is proposed for the engine; `None` before it has a sheet.
+    #[must_use]
+    pub fn proposal(&self) -> Option<&Proposal> {
+        let propose = || propose(&self.job, &self.judgement, self.prices.as_deref());
+        self.proposed.get_or_init(propose).as_ref()
+    }
 }

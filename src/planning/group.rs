@@ -1,29 +1,12 @@
 //! One size for a whole group.
 
 use crate::facts::SizeWord;
-use crate::judgement::{Judgement, ReadingRef, Verdict};
+use crate::judgement::{Judgement, Verdict};
 use crate::metrology::Exact;
-use crate::planning::clean_up::{CleanUp, clean_up, smallest_step};
-use crate::sheets::{Feature, Shape, SizeSeries};
-use crate::shop::{Job, Surface, SurfaceKey};
+use crate::planning::need::{Need, Needs};
+use crate::sheets::{Feature, Shape};
+use crate::shop::{Job, SurfaceKey};
 use std::collections::BTreeSet;
-
-/// What one position of a group needs.
-#[derive(Clone, Debug)]
-pub struct Need {
-    /// `main journal 3`.
-    pub name: String,
-    /// The unworn size that was used.
-    pub original: Exact,
-    /// It was read on an unworn band; else a new limit stood in.
-    pub original_read: bool,
-    /// The estimates.
-    pub clean_up: CleanUp,
-    /// Smallest step that cleans up safely; `None` when none does.
-    pub safe_step: Option<Exact>,
-    /// Smallest step on the optimistic estimate.
-    pub optimistic_step: Option<Exact>,
-}
 
 /// What is proposed for one group.
 #[derive(Clone, Debug)]
@@ -34,7 +17,7 @@ pub struct GroupPlan {
     pub group: String,
     /// What each measured position needs.
     pub needs: Vec<Need>,
-    /// Positions that are beyond a limit as found.
+    /// Positions that are beyond a limit as found, or scored.
     pub because: Vec<String>,
     /// Positions that are not measured, so that the proposal may still grow.
     pub unmeasured: Vec<String>,
@@ -53,28 +36,25 @@ pub fn plan(job: &Job, judgement: &Judgement) -> Vec<GroupPlan> {
 }
 
 fn group_plan(job: &Job, judgement: &Judgement, index: usize, feature: &Feature) -> Option<GroupPlan> {
-    let series = feature.sizes.as_ref()?;
-    let because = beyond(judgement, index);
+    feature.sizes.as_ref()?;
+    let because = beyond(job, judgement, index);
     if because.is_empty() {
         return None;
     }
-    let stock = job.rules.as_ref()?.stock_for(feature.shape)?.exact();
-    let questioned: BTreeSet<ReadingRef> = judgement.questions.iter().map(|q| q.reading).collect();
+    let of = Needs::of(job, judgement, feature)?;
     let (mut needs, mut unmeasured) = (Vec::new(), Vec::new());
     for position in 0..feature.positions.len() {
         let key = SurfaceKey { feature: index, position };
-        let surface = job.surfaces.get(&key)?;
-        match need(job, feature, series, key, surface, &questioned, stock) {
+        match of.need(key) {
             Some(need) => needs.push(need),
             None => unmeasured.push(job.surface_name(key)),
         }
     }
     let largest =
         |steps: Vec<Option<Exact>>| steps.into_iter().collect::<Option<Vec<Exact>>>()?.into_iter().max();
-    let word =
-        |step: Exact| if feature.shape == Shape::Bore { SizeWord::Over(step) } else { SizeWord::Under(step) };
-    let step = largest(needs.iter().map(|need| need.safe_step).collect()).map(word);
-    let optimistic = largest(needs.iter().map(|need| need.optimistic_step).collect()).map(word);
+    let step = largest(needs.iter().map(|need| need.safe_step).collect()).map(|s| word(feature, s));
+    let optimistic =
+        largest(needs.iter().map(|need| need.optimistic_step).collect()).map(|s| word(feature, s));
     Some(GroupPlan {
         feature: index,
         group: feature.group.clone(),
@@ -86,51 +66,22 @@ fn group_plan(job: &Job, judgement: &Judgement, index: usize, feature: &Feature)
     })
 }
 
-/// Positions of the feature with a standing verdict beyond its limit, before any work on them.
-fn beyond(judgement: &Judgement, feature: usize) -> Vec<String> {
+/// A step of a feature in words.
+pub(super) fn word(feature: &Feature, step: Exact) -> SizeWord {
+    if feature.shape == Shape::Bore { SizeWord::Over(step) } else { SizeWord::Under(step) }
+}
+
+/// Positions of the feature with a standing verdict beyond its limit, or with a score, before any work on them.
+fn beyond(job: &Job, judgement: &Judgement, feature: usize) -> Vec<String> {
     let as_found = |verdict: &&Verdict| {
         verdict.key.surface.feature == feature && verdict.key.condition.operations() == 0
     };
-    let names: BTreeSet<String> =
+    let mut names: BTreeSet<String> =
         judgement.standing().filter(as_found).filter(|v| v.is_beyond()).map(|v| v.name.clone()).collect();
+    let untouched =
+        |key: &SurfaceKey| job.surfaces.get(key).is_some_and(|surface| surface.done_now().next().is_none());
+    let scores = job.findings.iter().filter(|finding| finding.stands).filter_map(|f| f.score.as_ref());
+    let scored = scores.map(|score| score.surface).filter(|key| key.feature == feature && untouched(key));
+    names.extend(scored.map(|key| job.surface_name(key)));
     names.into_iter().collect()
-}
-
-fn need(
-    job: &Job,
-    feature: &Feature,
-    series: &SizeSeries,
-    key: SurfaceKey,
-    surface: &Surface,
-    questioned: &BTreeSet<ReadingRef>,
-    stock: Exact,
-) -> Option<Need> {
-    let (_, set) = surface.present()?;
-    let (mut worn, mut unworn) = (Vec::new(), Vec::new());
-    for (place, readings) in &set.readings {
-        let counting =
-            readings.iter().filter(|r| !questioned.contains(&ReadingRef { fact: r.fact, row: r.row }));
-        let values: Vec<Exact> = counting.map(|reading| reading.value).collect();
-        let judged = place.station < feature.stations.len();
-        if judged { worn.extend(Exact::mean(&values)) } else { unworn.extend(Exact::mean(&values)) }
-    }
-    let in_hand = set.basis.and_then(SizeWord::step);
-    let limits = feature.new_limits(in_hand)?;
-    // The direction that asks for more metal: a small original of a bore, a large one of a shaft.
-    let (read, assumed) = match feature.shape {
-        Shape::Bore => (unworn.iter().copied().min(), limits.min?),
-        Shape::Shaft | Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => {
-            (unworn.iter().copied().max(), limits.max?)
-        }
-    };
-    let original = read.unwrap_or(assumed);
-    let estimates = clean_up(feature.shape, &worn, original, stock)?;
-    Some(Need {
-        name: job.surface_name(key),
-        original,
-        original_read: read.is_some(),
-        clean_up: estimates,
-        safe_step: smallest_step(series, feature.shape, estimates.safe, in_hand),
-        optimistic_step: smallest_step(series, feature.shape, estimates.optimistic, in_hand),
-    })
 }

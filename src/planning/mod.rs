@@ -1,22 +1,39 @@
-//! Planning: from verdicts to a size that cleans up a whole group.
+//! Planning: from verdicts, findings and wishes to what could be done about the whole engine, and which of it is best.
 //!
-//! For every size-class group of surfaces that can be machined, [`plan`] estimates what each position needs:
-//! on the original axis (safe) and on the worn axis (optimistic), then the smallest size of the sheet's list
-//! that cleans up *every* position of the group, since a group is machined alike. A group gets a proposal as
-//! soon as one of its positions is beyond its limit. Where no size cleans up, that is the answer.
+//! [`propose`] builds everything that could be done as a tree: a part is kept or given up; each size-class group comes to one
+//! size; a position is machined to it, sleeved or built up, or nothing helps. `clean_up` and `need` say what one surface
+//! needs: on the original axis (safe) and on the worn one (optimistic), with scores, run-out and U. `keeps` asks whether
+//! what stays still fits its pair, `walls` what is left beside a bore, `prices` what things cost and whether they can be had.
+//! `search` finds, exactly, the best by each aim; the wishes of the check-in choose the first.
 //!
-//! Beside the sizes stand [`to_order`], what an engine takes new and nobody has ordered, and [`spent`], what it has
-//! cost against its estimate.
+//! [`plan`] is the short form that alerts quote: the size that cleans up each group that has a position beyond its limit.
+//! Beside the plan stand [`to_order`], what an engine takes new and nobody has ordered, and [`spent`], what it has cost
+//! against its estimate.
 //!
-//! Proposals only. People decide, and what they agree is a fact. Scores are not known to this module yet, nor
-//! are walls, run-out, availability and money: a proposal names what it did not look at.
+//! Proposals only. People decide, and what they agree is a fact.
 
+mod at_size;
 mod clean_up;
 mod group;
+mod keeps;
+mod line;
+mod need;
+mod prices;
+mod proposal;
+mod search;
+mod single;
 mod spent;
 mod to_order;
+mod walls;
+mod ways;
 
-pub use clean_up::{CleanUp, clean_up};
-pub use group::{GroupPlan, Need, plan};
+pub use clean_up::{CleanUp, Spot, clean_up};
+pub use group::{GroupPlan, plan};
+pub use line::{Deed, How, PlanLine};
+pub use need::Need;
+pub use prices::{Obtainable, Price};
+pub use proposal::{Alternative, Proposal, Wish, propose};
+pub use search::{Aim, Cost, TooMany, Way, Ways, front};
 pub use spent::{Spent, spent};
 pub use to_order::{ToOrder, to_order};
+pub use walls::Wall;

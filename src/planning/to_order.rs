@@ -139,7 +139,7 @@ fn is_replaced(job: &Job, place: (usize, usize)) -> bool {
 
 /// Bolts that are thrown away once tightened and plugs that are always new, less the new ones that are in: the group,
 /// its words on an order, and how many. The bolts of a head must not read as heads.
-fn groups<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String, u32)> {
+pub(super) fn groups<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String, u32)> {
     let bolts =
         sheet.fasteners.iter().filter(|group| group.single_use && job.concerns(&group.scopes)).map(|group| {
             (

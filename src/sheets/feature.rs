@@ -46,10 +46,59 @@ pub struct Feature {
     pub directions: Vec<String>,
     /// Sizes beside standard.
     pub sizes: Option<SizeSeries>,
+    /// What may be done when it is beyond its limit, in the order a careful rebuilder tries them; beside it the part can
+    /// be replaced.
+    pub remedies: Vec<Remedy>,
     /// Grades inside new limits at standard, smallest first.
     pub grades: Vec<(String, Limits)>,
     /// The rows that judge it.
     pub rows: Vec<Row>,
+}
+
+/// What may be done about a surface beyond its limit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remedy {
+    /// The operation, in the words of price lists and orders.
+    pub operation: String,
+    /// What it does.
+    pub kind: RemedyKind,
+    /// Index of the feature that gets thinner by it, where a face is cut.
+    pub takes_from: Option<usize>,
+}
+
+/// What an operation does for a surface beyond its limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RemedyKind {
+    /// Machined to the next size of its list: ground, bored, honed.
+    ToSize,
+    /// A sleeve is put in and finished to the size of its fellows.
+    Sleeve,
+    /// Metal is put on and finished to the size of its fellows.
+    BuildUp,
+    /// Brought back to standard by cutting what it is clamped with: a line bore, a resized rod.
+    Restore,
+    /// A face is cut flat.
+    Cut,
+    /// Straightened.
+    Straighten,
+    /// Anything else that leaves its size class: polished, a seat cut, a guide fitted.
+    Dress,
+}
+
+impl RemedyKind {
+    /// What the operation of this word does; of one that is not in the list nothing is known but that it leaves the size.
+    #[must_use]
+    pub fn of(operation: &str) -> Self {
+        match operation {
+            "grind" | "bore" | "hone" | "bore and hone" => Self::ToSize,
+            "sleeve" => Self::Sleeve,
+            "weld" => Self::BuildUp,
+            "line hone" | "line bore" | "resize" => Self::Restore,
+            "skim" | "deck" | "resurface" => Self::Cut,
+            "straighten" => Self::Straighten,
+            _ => Self::Dress,
+        }
+    }
 }
 
 /// A vee block with the indicator on its bisector, and the lobes looked for.

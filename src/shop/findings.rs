@@ -1,12 +1,16 @@
 //! Findings, and the problems that stay open until a named person closes them.
 
-use crate::facts::{Body, Defect, Digest, DispositionWord, Fact, Finding, PartBody, PartEvent, Seen};
-use crate::sheets::Sheet;
+use crate::facts::{
+    Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, PartBody, PartEvent, ScoreBody, Seen,
+};
+use crate::metrology::Exact;
+use crate::sheets::{Feature, Sheet};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
-use crate::shop::places::{PartPlace, part_places, places_of_part, places_words};
+use crate::shop::places::{PartPlace, exact_of, part_places, places_of_part, places_words, surfaces_of};
 use crate::shop::said::Said;
 use crate::shop::set::FactSet;
+use crate::shop::surfaces::SurfaceKey;
 use crate::shop::void;
 use std::sync::Arc;
 
@@ -35,6 +39,23 @@ pub struct FindingNow {
     pub suggested: Option<DispositionWord>,
     /// It speaks of pieces that are still there; else it is history.
     pub stands: bool,
+    /// How deep a score is, and where.
+    pub score: Option<Score>,
+}
+
+/// A score on a surface that is measured.
+#[derive(Clone, Debug)]
+pub struct Score {
+    /// The surface.
+    pub surface: SurfaceKey,
+    /// Index of the station it lies at, where it was said.
+    pub station: Option<usize>,
+    /// Index of the direction, where it was said.
+    pub direction: Option<usize>,
+    /// Below the wall beside it.
+    pub depth: Exact,
+    /// Plus or minus this; nothing where nobody said.
+    pub within: Exact,
 }
 
 /// A problem, open until a named person closes it.
@@ -115,7 +136,14 @@ impl Findings {
             let stands = places
                 .iter()
                 .any(|place| history.instance(*place, fact.order()) == history.present(*place).0);
-            self.findings.push(found(fact, index + 1, about, places, seen, stands));
+            let score = match seen.score.as_ref().map(|score| score_of(sheet, score)).transpose() {
+                Ok(score) => score,
+                Err(why) => {
+                    self.hold(fact, &format!("finding {}: score", index + 1), why);
+                    None
+                }
+            };
+            self.findings.push(FindingNow { score, ..found(fact, index + 1, about, places, seen, stands) });
         }
     }
 
@@ -177,5 +205,35 @@ fn found(
         pictures: seen.pictures.clone(),
         suggested: seen.disposition,
         stands,
+        score: None,
     }
+}
+
+/// Where a score lies, in the sheet's indices.
+fn score_of(sheet: &Sheet, body: &ScoreBody) -> Result<Score, HeldWhy> {
+    let all = [Digits("all".to_owned())];
+    let positions = body.position.as_ref().map_or(&all[..], std::slice::from_ref);
+    let keys = surfaces_of(sheet, &body.feature, positions)?;
+    let [surface] = keys.as_slice() else {
+        return Err(HeldWhy::NoSuchPlace(format!(
+            "{} without one position: there are several",
+            body.feature
+        )));
+    };
+    let feature = sheet.features.get(surface.feature);
+    let named = |written: &Option<String>, find: &dyn Fn(&Feature, &str) -> Option<usize>| match written {
+        None => Ok(None),
+        Some(text) => {
+            let found = feature.and_then(|feature| find(feature, text));
+            found.map(Some).ok_or_else(|| HeldWhy::NoSuchPlace(format!("{} {text}", body.feature)))
+        }
+    };
+    let length = |digits: &Digits| exact_of(digits, &body.unit_symbol).unwrap_or(Exact::ZERO);
+    Ok(Score {
+        surface: *surface,
+        station: named(&body.station, &|feature, text| feature.station(text))?,
+        direction: named(&body.direction, &|feature, text| feature.direction(text))?,
+        depth: length(&body.depth),
+        within: body.within.as_ref().map_or(Exact::ZERO, length),
+    })
 }

@@ -88,6 +88,11 @@ impl Growing {
             if self.dice.below(5) == 0 {
                 seen["problem"] = said.into();
             }
+            if self.dice.below(4) == 0 {
+                let (feature, station) = self.dice.pick(&[("bore", "middle"), ("main journal", "rear"), ("crankpin", "top")]);
+                seen["score"] = json!({"feature": feature, "position": "2", "station": station, "unit": "in",
+                    "depth": self.dice.pick(&["0.004", "0.009"])});
+            }
             seen
         });
         let most = 1 + self.dice.below(4);

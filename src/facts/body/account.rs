@@ -69,8 +69,7 @@ impl Hours {
     /// In hundredths of an hour.
     #[must_use]
     pub fn hundredths(&self) -> i64 {
-        let (whole, decimals) = self.hours.0.split_once('.').unwrap_or((&self.hours.0, ""));
-        format!("{whole}{decimals:0<2}").parse().unwrap_or(0)
+        hundredths(&self.hours)
     }
 }
 
@@ -86,4 +85,10 @@ pub struct Amount {
     /// A remark.
     #[serde(default)]
     pub note: String,
+}
+
+/// Hours with at most two decimals, in hundredths; the schema has seen that they are digits.
+pub(super) fn hundredths(hours: &Digits) -> i64 {
+    let (whole, decimals) = hours.0.split_once('.').unwrap_or((&hours.0, ""));
+    format!("{whole}{decimals:0<2}").parse().unwrap_or(0)
 }

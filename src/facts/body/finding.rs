@@ -47,6 +47,34 @@ pub struct Seen {
     /// Opens a problem.
     #[serde(default)]
     pub problem: Option<String>,
+    /// How deep a score is.
+    #[serde(default)]
+    pub score: Option<ScoreBody>,
+}
+
+/// How deep a score is, and where it lies.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ScoreBody {
+    /// The feature, as typed.
+    pub feature: String,
+    /// Its position, as typed; may be left out where the feature has one.
+    #[serde(default)]
+    pub position: Option<Digits>,
+    /// The plane or level.
+    #[serde(default)]
+    pub station: Option<String>,
+    /// The direction.
+    #[serde(default)]
+    pub direction: Option<String>,
+    /// `in` or `mm`.
+    #[serde(rename = "unit")]
+    pub unit_symbol: String,
+    /// Below the wall beside it.
+    pub depth: Digits,
+    /// Plus or minus this.
+    #[serde(default)]
+    pub within: Option<Digits>,
 }
 
 /// A crack, pressure or other test.

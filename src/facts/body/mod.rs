@@ -31,7 +31,7 @@ pub use decision::{
     Accept, AgreedWork, Approval, Authority, Confirm, Decision, Disposition, RevisionChange, SaidHow, Waiver,
     Work,
 };
-pub use finding::{Closes, Defect, DispositionWord, Finding, Seen, Test, TestKind, TestResult};
+pub use finding::{Closes, Defect, DispositionWord, Finding, ScoreBody, Seen, Test, TestKind, TestResult};
 pub use gauge::{AsFound, Calibration, GaugeBody, ZeroCheck};
 pub use hardware::{Hardware, PieceState, Pieces};
 pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, ZeroAllowed};
@@ -40,7 +40,7 @@ pub use measurements::{BoltState, ConditionWord, CorrectionOf, Measurements, Rea
 pub use operation::{Operation, PartRef, PlaceRef};
 pub use part::{PartBody, PartEvent, PartState, Stamp, Trouble};
 pub use people::{People, Person, Role};
-pub use price_list::{PriceList, PricedPart, PricedWork};
+pub use price_list::{PriceList, PricedLabour, PricedPart, PricedWork};
 pub use sign_off::{OldParts, SignOff, Step};
 pub use supply::{Supply, SupplyState};
 pub use withdrawal::Withdrawal;

@@ -1,6 +1,7 @@
 //! `price-list`: the shop's own prices.
 
-use crate::facts::Money;
+use crate::facts::body::account::hundredths;
+use crate::facts::{Digits, Money};
 use serde::Deserialize;
 
 /// The shop's own prices.
@@ -19,6 +20,30 @@ pub struct PriceList {
     /// Parts at a price.
     #[serde(default)]
     pub parts: Vec<PricedPart>,
+    /// Hours that a rebuild takes beside the work that has a price.
+    #[serde(default)]
+    pub labour: Vec<PricedLabour>,
+}
+
+/// Hours that a rebuild takes.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PricedLabour {
+    /// What is done in them.
+    pub what: String,
+    /// The scope that came; any where left out.
+    #[serde(default)]
+    pub scope: Option<String>,
+    /// How many, at most two decimals.
+    pub hours: Digits,
+}
+
+impl PricedLabour {
+    /// In hundredths of an hour.
+    #[must_use]
+    pub fn hundredths(&self) -> i64 {
+        hundredths(&self.hours)
+    }
 }
 
 /// Work at a price.
@@ -32,6 +57,12 @@ pub struct PricedWork {
     pub feature: Option<String>,
     /// Price of one place.
     pub price: Money,
+    /// Price once, however many places.
+    #[serde(default)]
+    pub once: Option<Money>,
+    /// Days until it is done.
+    #[serde(default)]
+    pub days: Option<u32>,
 }
 
 /// A part at a price.
@@ -48,4 +79,7 @@ pub struct PricedPart {
     /// From whom.
     #[serde(default)]
     pub supplier: String,
+    /// Days until it is here.
+    #[serde(default)]
+    pub days: Option<u32>,
 }

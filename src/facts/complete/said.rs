@@ -1,6 +1,7 @@
 //! What people saw, counted, decided, paid and signed.
 
 use crate::facts::body::{Account, Body, Decision, Defect, Finding, Hardware, SignOff, Step};
+use crate::facts::complete::readings::length;
 use crate::facts::complete::size;
 use crate::facts::unit_of;
 use crate::sheets::{Fault, Faults, fold_name};
@@ -23,6 +24,13 @@ pub(super) fn finding(finding: Finding, faults: &mut Faults) -> Option<Body> {
             faults.push(
                 Fault::new(at, "0", "1 to 5 for a defect; 0 says that nothing was found").with_example("2"),
             );
+        }
+        if let Some(score) = &seen.score {
+            let unit = unit_of(&score.unit_symbol);
+            for (key, digits) in [("depth", Some(&score.depth)), ("within", score.within.as_ref())] {
+                let at = format!("/body/findings/{index}/score/{key}");
+                digits.map(|digits| length(digits, unit, &at, faults));
+            }
         }
     }
     Some(Body::Finding(finding))

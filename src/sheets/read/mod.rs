@@ -7,6 +7,7 @@
 
 mod geometry;
 mod hardware;
+mod remedies;
 mod rows;
 
 use crate::metrology::form::vee;
@@ -205,6 +206,7 @@ impl Reader {
             unworn: from.unworn.clone(),
             points: from.points.iter().filter_map(|point| self.point(at, point)).collect(),
             directions: from.directions.clone(),
+            remedies: remedies::of(from, shape, sizes.is_some()),
             sizes,
             grades,
             rows,
@@ -264,7 +266,9 @@ impl Reader {
                 let at = format!("feature {} swings-on", feature.feature);
                 self.fault(&at, on.unwrap_or_default(), "a feature of this sheet");
             }
+            let cut = self.taken_from(feature, sheet);
             if let Some(feature) = sheet.features.get_mut(index) {
+                feature.remedies.iter_mut().zip(cut).for_each(|(remedy, from)| remedy.takes_from = from);
                 feature.moved_by = found;
                 feature.swings_on = swings_on;
             }

@@ -181,11 +181,25 @@ pub struct FeatureWritten {
     /// Sizes beside standard.
     #[serde(default)]
     pub sizes: Option<SizesWritten>,
+    /// What may be done about it, in order.
+    #[serde(default)]
+    pub remedies: Vec<RemedyWritten>,
     /// Grades at standard.
     #[serde(default)]
     pub grades: Vec<GradeWritten>,
     /// Rows.
     pub rows: Vec<RowWritten>,
+}
+
+/// What may be done when it is beyond its limit.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RemedyWritten {
+    /// The operation.
+    pub operation: String,
+    /// The feature that gets thinner by it.
+    #[serde(default)]
+    pub takes_from: Option<String>,
 }
 
 /// A vee block.

@@ -1,0 +1,226 @@
+//! The plan of one engine: what is proposed and what else could be, with its reasons, its parts and its money. Made to be
+//! put before a customer, and to be read at the telephone.
+//!
+//! `lines` puts what is the same on several places into one row, `reasons` says why a line is there, `json` is the same for
+//! programs with the drops that would agree to it.
+//!
+//! A proposal and nothing else: what is done is what people agree, and that is a drop.
+
+mod json;
+mod lines;
+mod reasons;
+
+pub use json::plan_json;
+
+use crate::facts::{Money, SizeWord};
+use crate::metrology::{Exact, Unit};
+use crate::pages::JobView;
+use crate::pages::frame::page;
+use crate::pages::section::{Block, Cell, Section, Table};
+use crate::pages::sections::{self, unit_of};
+use crate::planning::{Alternative, Need, Proposal};
+use maud::html;
+
+const CAUTION: &str = "A proposal from readings, findings and the sheet; people decide, and nothing is cut before the money is \
+    approved and the parts are crack tested. Not looked at: fillets, depth of hardening, core shift. Local codes and \
+    licensed or qualified practice govern.";
+
+/// Is there anything to plan? Something was measured or found, and the engine is not together yet.
+#[must_use]
+pub fn has_plan(view: &JobView) -> bool {
+    view.proposal().is_some_and(|proposal| !proposal.alternatives.is_empty())
+}
+
+/// The plan of one job as a page.
+#[must_use]
+pub fn plan_page(view: &JobView) -> String {
+    let content = html! {
+        @for block in sections::about(view) { (block.html()) }
+        @for part in parts(view) { (part.html(false)) }
+        p.quiet { (CAUTION) }
+    };
+    page(&format!("Plan of job {}", view.job.written), "../", &content)
+}
+
+/// The same for a terminal.
+#[must_use]
+pub fn plan_text(view: &JobView) -> String {
+    let mut out = format!("Plan of job {}\n", view.job.written);
+    for block in sections::about(view) {
+        if let Block::Line(text) | Block::Strong(text) | Block::Quiet(text) = block {
+            out.push_str(&format!("{text}\n"));
+        }
+    }
+    for part in parts(view) {
+        part.text(true, &mut out);
+    }
+    out.push_str(&format!("\n{CAUTION}\n"));
+    out
+}
+
+fn parts(view: &JobView) -> Vec<Section> {
+    let Some(proposal) = view.proposal() else {
+        let mut nothing = Section::new("plan", "Plan");
+        nothing.line("Nothing can be planned: the engine has no sheet yet.");
+        return vec![nothing];
+    };
+    let mut parts = vec![wishes(proposal)];
+    let several = proposal.alternatives.len() > 1;
+    for (index, alternative) in proposal.alternatives.iter().enumerate() {
+        parts.push(one(view, alternative, several.then_some(index)));
+    }
+    if proposal.alternatives.is_empty() {
+        let mut nothing = Section::new("plan", "Plan");
+        nothing.line("There is too much to search at once: agree on some of the work, and plan the rest.");
+        parts.push(nothing);
+    }
+    parts.push(needs(view, proposal));
+    parts.push(sections::work(view));
+    parts.push(sections::money(view));
+    parts.retain(|part| !part.is_empty());
+    parts
+}
+
+fn wishes(proposal: &Proposal) -> Section {
+    let mut section = Section::new("wishes", "Wished");
+    for wish in &proposal.wishes {
+        let line = format!("{}.", wish.words);
+        section.blocks.push(if wish.kept { Block::Line(line) } else { Block::Strong(line) });
+    }
+    section
+}
+
+/// The letter of an alternative, by which an estimate and agreed work name it.
+const LETTERS: [&str; 3] = ["A", "B", "C"];
+
+fn one(view: &JobView, alternative: &Alternative, index: Option<usize>) -> Section {
+    let (anchor, heading) = match index {
+        Some(0) => ("plan-a", "Plan A"),
+        Some(1) => ("plan-b", "Plan B"),
+        Some(2) => ("plan-c", "Plan C"),
+        Some(_) | None => ("plan", "Plan"),
+    };
+    let mut serves: Vec<&str> = alternative.serves.iter().map(|aim| aim.word()).collect();
+    if alternative.wished {
+        serves.insert(0, "what was wished");
+    }
+    let mut section = Section::new(anchor, heading);
+    section.blocks.push(Block::Strong(lines::in_short(view, alternative)));
+    section.line(format!("Best for: {}.", serves.join(", ")));
+    section.line(totals(view, alternative));
+    for (about, why) in lines::unsolved(alternative) {
+        section
+            .blocks
+            .push(Block::Strong(format!("{about}: nothing known brings it within limits ({why}).")));
+    }
+    section.table(lines::work(view, alternative));
+    section.table(lines::bought(view, alternative));
+    section
+}
+
+fn totals(view: &JobView, alternative: &Alternative) -> String {
+    let cost = &alternative.cost;
+    let mut words = vec![format!("Comes to {}", money(view, cost.money))];
+    if cost.unpriced > 0 {
+        words.push(format!("and {} without a price", things(cost.unpriced)));
+    }
+    match (cost.days, cost.undated) {
+        (0, 0) => {}
+        (days, 0) => words.push(format!("ready for assembly in {days} days from the approval")),
+        (days, undated) => words.push(format!(
+            "{days} days or more from the approval: of {} nobody has said how long it takes",
+            things(undated)
+        )),
+    }
+    if cost.metal != Exact::ZERO {
+        let unit = unit_of(&view.job);
+        words.push(format!(
+            "metal spent on all surfaces together {} {}",
+            cost.metal.show(unit),
+            unit.symbol()
+        ));
+    }
+    format!("{}.", words.join(", "))
+}
+
+fn things(count: u32) -> String {
+    if count == 1 { "one thing".to_owned() } else { format!("{count} things") }
+}
+
+/// An amount with the shop's currency.
+pub(super) fn money(view: &JobView, amount: Money) -> String {
+    let currency = view.prices.as_ref().map_or("", |prices| prices.currency.as_str());
+    format!("{amount} {currency}").trim().to_owned()
+}
+
+/// What each position needs to come out whole.
+fn needs(view: &JobView, proposal: &Proposal) -> Section {
+    let mut section = Section::new("needs", "What cleans up at which size");
+    let unit = unit_of(&view.job);
+    let mut features: Vec<usize> = proposal.needs.keys().map(|key| key.feature).collect();
+    features.dedup();
+    for feature in features {
+        let Some(group) = view.job.sheet.as_ref().and_then(|sheet| sheet.features.get(feature)) else {
+            continue;
+        };
+        let mut table = Table::of(
+            group.name.as_str(),
+            &[
+                "Position",
+                "Size now",
+                "Unworn",
+                "Worst",
+                "Score",
+                "Safe finish",
+                "Its size",
+                "Optimistic",
+                "Its size",
+            ],
+        );
+        proposal
+            .needs
+            .values()
+            .filter(|need| need.surface.feature == feature)
+            .for_each(|need| table.row(row(need, unit)));
+        section.table(table);
+    }
+    if !section.is_empty() {
+        section.blocks.push(Block::Quiet(
+            "Safe: on the axis it was first made on, all wear on one side. Optimistic: on the worn axis. Both with U (k = 2); \
+             the size is chosen at the far end of it. A score's depth counts twice."
+                .to_owned(),
+        ));
+    }
+    section
+}
+
+fn row(need: &Need, unit: Unit) -> Vec<Cell> {
+    let step = |step: Option<Exact>| {
+        step.map_or_else(|| "none".to_owned(), |step| crate::facts::show_step(step, unit))
+    };
+    let with = |size: Exact, expanded: Option<f64>| match expanded {
+        Some(expanded) => format!("{} ± {}", size.show(unit), lines::small(expanded, unit)),
+        None => format!("{} (no gauge named)", size.show(unit)),
+    };
+    let score = match (need.score, need.score_anywhere) {
+        (Some(depth), true) => format!("{} (say where it lies)", depth.show(unit)),
+        (Some(depth), false) => depth.show(unit),
+        (None, _) => String::new(),
+    };
+    vec![
+        need.name.as_str().into(),
+        size_words(need.in_hand, unit).into(),
+        format!("{}{}", need.original.show(unit), if need.original_read { "" } else { " (new limit)" })
+            .into(),
+        need.worst.show(unit).into(),
+        score.into(),
+        with(need.clean_up.safe, need.expanded.map(|(safe, _)| safe)).into(),
+        step(need.safe_step).into(),
+        with(need.clean_up.optimistic, need.expanded.map(|(_, optimistic)| optimistic)).into(),
+        step(need.optimistic_step).into(),
+    ]
+}
+
+pub(super) fn size_words(size: SizeWord, unit: Unit) -> String {
+    size.show(unit)
+}

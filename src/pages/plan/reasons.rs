@@ -1,0 +1,76 @@
+//! Why a line stands in a plan: the readings, the findings, the rule.
+
+use crate::judgement::{ReadingRef, Verdict};
+use crate::pages::JobView;
+use crate::pages::plan::lines::{SameWork, small, surface};
+use crate::pages::sections::unit_of;
+use crate::planning::{How, PlanLine};
+use crate::shop::{PartPlace, SurfaceKey};
+
+/// Standing verdicts of a surface beyond their limit.
+pub(super) fn beyond(view: &JobView, key: SurfaceKey) -> impl Iterator<Item = &Verdict> {
+    view.judgement.standing().filter(move |verdict| verdict.key.surface == key && verdict.is_beyond())
+}
+
+fn beyond_words(verdict: &Verdict) -> Option<String> {
+    let judged = verdict.judged.as_ref()?;
+    let (value, limit) = (judged.value_words(verdict.unit), judged.limit_words(verdict.unit));
+    Some(format!("{} {value}, {limit}: {}", verdict.title(), judged.state()))
+}
+
+/// Why work is done on these places.
+pub(super) fn of_work(view: &JobView, work: &SameWork<'_>) -> Vec<String> {
+    let keys: Vec<SurfaceKey> = work.lines.iter().filter_map(|line| surface(line)).collect();
+    let mut why: Vec<String> = keys.iter().flat_map(|key| of_surface(view, *key)).collect();
+    if why.is_empty() && !work.feature.group.is_empty() && work.to.is_some() {
+        why.push(format!("{} are machined alike", work.feature.group));
+    }
+    match work.how {
+        How::NotMeasured => why.push("not measured yet: the size may still grow".to_owned()),
+        How::Again => why.push("metal is left at the size it has".to_owned()),
+        How::BuiltUp => why.push("machining alone does not clean it up at this size".to_owned()),
+        How::CleansUp | How::Cut(_) | How::Otherwise => {}
+    }
+    why
+}
+
+/// What is wrong with one surface, and what it needs.
+pub(super) fn of_surface(view: &JobView, key: SurfaceKey) -> Vec<String> {
+    let mut why: Vec<String> = beyond(view, key).filter_map(beyond_words).collect();
+    let need = view.proposal().and_then(|proposal| proposal.needs.get(&key));
+    let Some(need) = need.filter(|need| need.score.is_some() || !why.is_empty()) else { return why };
+    let unit = unit_of(&view.job);
+    let score = need.score.map_or_else(String::new, |depth| format!(", scored {} deep", depth.show(unit)));
+    let far = need.expanded.map_or_else(String::new, |(safe, _)| format!(" ± {}", small(safe, unit)));
+    why.push(format!("{} cleans up safely at {}{far}{score}", need.name, need.clean_up.safe.show(unit)));
+    why
+}
+
+/// Why a part is given up for another.
+pub(super) fn of_part(view: &JobView, place: PartPlace) -> Vec<String> {
+    let job = &view.job;
+    let findings = job.findings.iter().filter(|f| f.stands && f.places.contains(&place) && f.severity >= 4);
+    let mut why: Vec<String> = findings
+        .map(|f| format!("{}, severity {} ({})", f.defect.word(), f.severity, f.said.words()))
+        .collect();
+    let last = job.disposed.iter().rev().find(|disposed| disposed.places.contains(&place));
+    why.extend(
+        last.map(|disposed| format!("{}: {} (by {})", disposed.what.word(), disposed.why, disposed.by)),
+    );
+    let on_it = job.surfaces.keys().filter(|key| job.part_of(**key) == place);
+    why.extend(on_it.flat_map(|key| of_surface(view, *key)));
+    why
+}
+
+/// The readings a line rests on.
+pub(super) fn readings(view: &JobView, line: &PlanLine) -> Vec<ReadingRef> {
+    let Some(key) = surface(line) else { return Vec::new() };
+    let judged = view.judgement.standing().filter(|verdict| verdict.key.surface == key);
+    let mut all: Vec<ReadingRef> =
+        judged.filter_map(|v| v.judged.as_ref()).flat_map(|judged| judged.readings.iter().copied()).collect();
+    let need = view.proposal().and_then(|proposal| proposal.needs.get(&key));
+    all.extend(need.into_iter().flat_map(|need| need.readings.iter().copied()));
+    all.sort_unstable();
+    all.dedup();
+    all
+}

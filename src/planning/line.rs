@@ -1,0 +1,107 @@
+//! One line of a plan: a piece of work or a part to buy.
+
+use crate::facts::SizeWord;
+use crate::metrology::Exact;
+use crate::planning::prices::{Obtainable, Price};
+use crate::planning::search::Cost;
+use crate::planning::walls::Wall;
+use crate::shop::{PartPlace, SurfaceKey};
+
+/// What is done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Deed {
+    /// A surface stays as it is.
+    Keep(SurfaceKey),
+    /// Work on a surface.
+    Work {
+        /// The surface.
+        surface: SurfaceKey,
+        /// The operation, in the words of price lists and orders.
+        operation: String,
+        /// The size class it is finished to; `None` for work that leaves it.
+        to: Option<SizeWord>,
+        /// How the size comes about.
+        how: How,
+    },
+    /// What a piece of work costs once: setting up.
+    Once {
+        /// The feature, as an index.
+        feature: usize,
+        /// The operation.
+        operation: String,
+    },
+    /// A part is given up for another.
+    Replace(PartPlace),
+    /// Parts are bought.
+    Buy {
+        /// Part kind or group of the sheet.
+        item: String,
+        /// Its size class, where it has one.
+        size: Option<SizeWord>,
+        /// How many.
+        count: u32,
+    },
+    /// Hours beside the work that has a price.
+    Hours {
+        /// What is done in them.
+        what: String,
+        /// Hundredths of an hour.
+        hundredths: i64,
+    },
+    /// Nothing that is known helps.
+    Nothing {
+        /// The surface or part it is about, in words.
+        about: String,
+        /// Why nothing does.
+        why: String,
+    },
+}
+
+/// How a surface comes to the size it is finished to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum How {
+    /// Machined; it comes out whole.
+    CleansUp,
+    /// Machined; nothing was measured on it, so that nobody knows yet.
+    NotMeasured,
+    /// Machined again to the size it has: there is metal left.
+    Again,
+    /// A sleeve or metal put on, because the size alone does not clean it up.
+    BuiltUp,
+    /// A face is cut by at least so much.
+    Cut(Exact),
+    /// By the operation alone: restored, straightened, dressed.
+    Otherwise,
+}
+
+/// A line, what it costs, and what is known of what it needs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlanLine {
+    /// What is done.
+    pub deed: Deed,
+    /// What it costs.
+    pub cost: Cost,
+    /// Its own price and time.
+    pub price: Price,
+    /// What is known of a part that is bought.
+    pub obtainable: Option<Obtainable>,
+    /// The walls beside a bore that grows.
+    pub walls: Vec<Wall>,
+}
+
+impl PlanLine {
+    pub(super) fn of(deed: Deed, price: Price) -> Self {
+        Self { deed, cost: price.cost(), price, obtainable: None, walls: Vec::new() }
+    }
+
+    /// Costs nothing and takes no time.
+    pub(super) fn free(deed: Deed) -> Self {
+        let price = Price { money: Some(crate::facts::Money::NONE), days: Some(0) };
+        Self { deed, cost: Cost::NOTHING, price, obtainable: None, walls: Vec::new() }
+    }
+
+    pub(super) fn with_metal(mut self, metal: Exact) -> Self {
+        self.cost.metal = metal;
+        self
+    }
+}

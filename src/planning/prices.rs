@@ -1,0 +1,130 @@
+//! What work and parts cost and how long they take: from the shop's price list, and what suppliers said for this job.
+
+use crate::facts::{Money, PriceList, PricedPart, SizeWord, SupplyState};
+use crate::planning::search::Cost;
+use crate::sheets::{Sheet, fold_name, same_name};
+use crate::shop::Job;
+
+/// A price and a time, each where somebody said so.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Price {
+    /// In the shop's currency.
+    pub money: Option<Money>,
+    /// Days.
+    pub days: Option<u32>,
+}
+
+impl Price {
+    /// As a cost of one thing.
+    #[must_use]
+    pub fn cost(self) -> Cost {
+        Cost {
+            unpriced: u32::from(self.money.is_none()),
+            money: self.money.unwrap_or(Money::NONE),
+            undated: u32::from(self.days.is_none()),
+            days: self.days.unwrap_or(0),
+            ..Cost::NOTHING
+        }
+    }
+}
+
+/// What is known of a part that must be bought.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Obtainable {
+    /// What all pieces cost, and when they are here.
+    pub price: Price,
+    /// What a supplier said of it for this job; `None` when nobody has asked.
+    pub state: Option<SupplyState>,
+    /// From whom; may be empty.
+    pub supplier: String,
+}
+
+/// Prices for one job.
+pub(super) struct Prices<'a> {
+    job: &'a Job,
+    sheet: &'a Sheet,
+    list: Option<&'a PriceList>,
+}
+
+impl<'a> Prices<'a> {
+    pub(super) fn of(job: &'a Job, sheet: &'a Sheet, list: Option<&'a PriceList>) -> Self {
+        Self { job, sheet, list }
+    }
+
+    /// Work on one place of a feature: its own price, else that of the operation on any feature.
+    pub(super) fn work(&self, operation: &str, feature: &str) -> Price {
+        let Some(found) = self.priced(operation, feature) else { return Price::default() };
+        Price { money: Some(found.price), days: found.days }
+    }
+
+    /// What such work costs once, however many places; nothing where the list does not say.
+    pub(super) fn once(&self, operation: &str, feature: &str) -> Option<Money> {
+        self.priced(operation, feature)?.once
+    }
+
+    fn priced(&self, operation: &str, feature: &str) -> Option<&'a crate::facts::PricedWork> {
+        let list = self.list?;
+        let of = |wanted: Option<&str>| {
+            list.operations.iter().find(|work| {
+                same_name(&work.operation, operation)
+                    && match (&work.feature, wanted) {
+                        (Some(on), Some(wanted)) => same_name(on, wanted),
+                        (None, None) => true,
+                        (Some(_), None) | (None, Some(_)) => false,
+                    }
+            })
+        };
+        of(Some(feature)).or_else(|| of(None))
+    }
+
+    /// So many pieces of a part in a size; `None` where a supplier has said that it cannot be had.
+    pub(super) fn part(&self, part: &str, size: Option<SizeWord>, count: u32) -> Option<Obtainable> {
+        let said = self.job.books.supply(part, size).or_else(|| {
+            let standard = size == Some(SizeWord::Standard);
+            self.job.books.supply(part, None).filter(|_| standard)
+        });
+        let listed = self.listed(part, size);
+        let of_list = Price {
+            money: listed.map(|found| times(found.price, count)),
+            days: listed.and_then(|found| found.days),
+        };
+        let Some(said) = said.map(|now| &now.supply) else {
+            let supplier = listed.map_or_else(String::new, |found| found.supplier.clone());
+            return Some(Obtainable { price: of_list, state: None, supplier });
+        };
+        let days = match said.state {
+            SupplyState::NotAvailable => return None,
+            SupplyState::Received => Some(0),
+            SupplyState::Available
+            | SupplyState::Ordered
+            | SupplyState::BackOrdered
+            | SupplyState::Late
+            | SupplyState::Wrong
+            | SupplyState::Returned => of_list.days,
+        };
+        // What was offered is for as many as were asked for; other counts come from the list.
+        let offered = said.price.filter(|_| said.count == count);
+        let price = Price { money: offered.or(of_list.money), days };
+        Some(Obtainable { price, state: Some(said.state), supplier: said.supplier.clone() })
+    }
+
+    fn listed(&self, part: &str, size: Option<SizeWord>) -> Option<&'a PricedPart> {
+        let wanted = fold_name(part);
+        let of_name = || {
+            let list = self.list.into_iter().flat_map(|list| &list.parts);
+            list.filter(|priced| fold_name(&priced.part) == wanted)
+        };
+        let sized = size.and_then(|size| {
+            of_name().find(|priced| {
+                let written = priced.size.as_deref();
+                written.and_then(|written| SizeWord::parse(written, self.sheet.unit)) == Some(size)
+            })
+        });
+        sized.or_else(|| of_name().find(|priced| priced.size.is_none()))
+    }
+}
+
+/// So many times a price.
+fn times(price: Money, count: u32) -> Money {
+    price.for_hundredths(i64::from(count) * 100)
+}

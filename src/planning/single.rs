@@ -1,0 +1,99 @@
+//! A surface that stands in no group: its remedies one by one.
+
+use crate::metrology::Exact;
+use crate::planning::line::{Deed, How, PlanLine};
+use crate::planning::search::Ways;
+use crate::planning::ways::Builder;
+use crate::sheets::{Characteristic, Feature, Remedy, RemedyKind};
+use crate::shop::SurfaceKey;
+
+/// What can be done about one surface that is beyond a limit. (That its part can be replaced is looked at with the part.)
+pub(super) fn ways(builder: &mut Builder<'_>, key: SurfaceKey) -> Ways {
+    let Some(feature) = builder.sheet.features.get(key.feature) else { return Ways::All(Vec::new()) };
+    let mut ways = Vec::new();
+    let mut why = Vec::new();
+    for remedy in &feature.remedies {
+        match line(builder, key, feature, remedy) {
+            Ok(line) => {
+                let patched = u32::from(matches!(remedy.kind, RemedyKind::BuildUp | RemedyKind::Sleeve));
+                let once = builder.once(key.feature, &remedy.operation, 0);
+                let mut line = line;
+                line.cost.patched = patched;
+                let work = builder.one(line);
+                ways.push(Ways::All(once.into_iter().chain([work]).collect()));
+            }
+            Err(because) => why.push(because),
+        }
+    }
+    if ways.is_empty() {
+        let about = builder.job.surface_name(key);
+        let why = if why.is_empty() { "the sheet has no work for it".to_owned() } else { why.join("; ") };
+        ways.push(builder.nothing(about, why));
+    }
+    Ways::Any(ways)
+}
+
+fn line(
+    builder: &Builder<'_>,
+    key: SurfaceKey,
+    feature: &Feature,
+    remedy: &Remedy,
+) -> Result<PlanLine, String> {
+    let price = builder.work(&remedy.operation, feature);
+    let work = |how: How| Deed::Work { surface: key, operation: remedy.operation.clone(), to: None, how };
+    match remedy.kind {
+        RemedyKind::Cut => {
+            let cut = flat_after(builder, key).ok_or("how much must come off was not measured")?;
+            left_after(builder, remedy, cut)?;
+            Ok(PlanLine::of(work(How::Cut(cut)), price).with_metal(cut))
+        }
+        RemedyKind::ToSize => Err("it stands in no group of sizes".to_owned()),
+        RemedyKind::Sleeve
+        | RemedyKind::BuildUp
+        | RemedyKind::Restore
+        | RemedyKind::Straighten
+        | RemedyKind::Dress => Ok(PlanLine::of(work(How::Otherwise), price)),
+    }
+}
+
+/// The least that must come off a face: what it is out of flat.
+fn flat_after(builder: &Builder<'_>, key: SurfaceKey) -> Option<Exact> {
+    let of_it = builder.judgement.standing().filter(|v| v.key.surface == key && v.is_beyond());
+    of_it.filter_map(|verdict| verdict.judged.as_ref().map(|judged| judged.value)).max()
+}
+
+/// What is left must hold, and so must the total that was ever taken off.
+fn left_after(builder: &Builder<'_>, remedy: &Remedy, cut: Exact) -> Result<(), String> {
+    let Some((index, from)) = remedy.takes_from.and_then(|i| Some((i, builder.sheet.features.get(i)?)))
+    else {
+        return Ok(());
+    };
+    let key = SurfaceKey { feature: index, position: 0 };
+    let unit = from.unit;
+    let surface = builder.job.surfaces.get(&key);
+    let thinnest = surface
+        .and_then(|surface| surface.present())
+        .and_then(|(_, set)| set.readings.values().flatten().map(|r| r.value).min());
+    let limits = [Characteristic::Thickness, Characteristic::Height, Characteristic::Length];
+    let row = limits.into_iter().find_map(|characteristic| from.row(characteristic));
+    let least = row.and_then(|row| row.after_work).and_then(|limits| limits.min);
+    if let (Some(thinnest), Some(least)) = (thinnest, least)
+        && thinnest - cut < least
+    {
+        let left = (thinnest - cut).show(unit);
+        return Err(format!("{} would be {left}, less than {}", from.key, least.show(unit)));
+    }
+    let most = from.row(Characteristic::Removed).and_then(|row| row.after_work).and_then(|limits| limits.max);
+    let before = surface.map_or(Exact::ZERO, |surface| {
+        surface.done_now().filter_map(|done| done.removed).fold(Exact::ZERO, |sum, removed| sum + removed)
+    });
+    match most {
+        Some(most) if most < before + cut => Err(format!(
+            "{} would have lost {} in all, more than {}",
+            from.key,
+            (before + cut).show(unit),
+            most.show(unit)
+        )),
+        Some(_) | None => Ok(()),
+    }
+}
