@@ -63,6 +63,10 @@ fn the_demonstration_ends_as_computed() {
     );
     assert_eq!(job["questions"].as_array().unwrap().len(), 0, "the swapped digits are corrected");
     for words in [
+        "plan A, ",
+        "Bore and hone every bore to 0.030 over; grind every main journal to 0.010 under; grind every crankpin to 0.020 under.",
+        "Bore and hone bore 1, 3, 4 to 0.020 over; sleeve bore 2 to 0.020 over",
+        "caught at machining: crankpin 3: taper 0.0004 in",
         "caught at machining: G20 Oil gallery plugs: 2 of 3 1/8-27 NPT counted in",
         "caught at reassembly: G03 Cylinder head: used bolts at C1, C2, C3, C4, C5, P1, P2, P3, P4, P5",
         "returned broken.json",

@@ -108,8 +108,7 @@ fn the_computed_plan_comes_out() {
     let plan = plan(&with(&engine(&json!({})), &[prices("95.00")]));
     assert_eq!(
         short(&plan, 0),
-        "Bore and hone bore, every one to 0.030 over; grind main journal, every one to 0.010 under; grind crankpin, every \
-         one to 0.020 under."
+        "Bore and hone every bore to 0.030 over; grind every main journal to 0.010 under; grind every crankpin to 0.020 under."
     );
     let lines = plan["alternatives"][0]["lines"].as_array().unwrap();
     let finish =
@@ -155,11 +154,11 @@ fn scores_count_twice() {
 /// cannot be had and sleeves are dear, all go to +0.040.
 #[test]
 fn other_aims_give_other_plans() {
-    let sleeved = "Bore and hone bore 1, 3, 4 to 0.020 over; sleeve bore 2 to 0.020 over; grind main journal, every one to \
+    let sleeved = "Bore and hone bore 1, 3, 4 to 0.020 over; sleeve bore 2 to 0.020 over; grind every main journal to \
         0.010 under";
     let metal = plan(&with(&engine(&json!({"aim": "least metal"})), &[prices("95.00")]));
     assert!(short(&metal, 0).starts_with(sleeved), "{}", short(&metal, 0));
-    assert!(short(&metal, 1).contains("every one to 0.030 over"), "{}", short(&metal, 1));
+    assert!(short(&metal, 1).contains("every bore to 0.030 over"), "{}", short(&metal, 1));
     let gone = drop_at(
         "supply",
         40,
@@ -167,7 +166,7 @@ fn other_aims_give_other_plans() {
         "state": "not available"}),
     );
     let dear = plan(&with(&engine(&json!({"aim": "least cost"})), &[prices("400.00"), gone.clone()]));
-    assert!(short(&dear, 0).contains("every one to 0.040 over"), "{}", short(&dear, 0));
+    assert!(short(&dear, 0).contains("every bore to 0.040 over"), "{}", short(&dear, 0));
     let cheap = plan(&with(&engine(&json!({"aim": "least cost"})), &[prices("20.00"), gone]));
     assert!(short(&cheap, 0).starts_with(sleeved), "{}", short(&cheap, 0));
 }
@@ -181,7 +180,7 @@ fn a_part_is_weighed_with_all_that_is_on_it() {
     let plan = plan(&with(&engine(&json!({"aim": "least cost"})), &[list]));
     // Grinding: 5 x 30 + 60 and 4 x 30 + 60 are 390; the other crank is 350.
     assert!(short(&plan, 0).contains("another crankshaft"), "{}", short(&plan, 0));
-    assert!(short(&plan, 1).contains("grind main journal"), "{}", short(&plan, 1));
+    assert!(short(&plan, 1).contains("grind every main journal"), "{}", short(&plan, 1));
 }
 
 /// Wishes: the standard bore is kept by sleeves where that can be had, and it is said when it cannot; a ceiling bounds the

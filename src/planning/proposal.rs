@@ -155,9 +155,9 @@ impl Wished {
             let unpriced = best.unpriced > 0;
             let kept = best.money <= ceiling && !unpriced;
             let words = if kept {
-                format!("{} of at most {ceiling}", best.money)
+                format!("the ceiling is kept: {} of at most {ceiling}", best.money)
             } else if unpriced {
-                format!("{} without what has no price, of at most {ceiling}", best.money)
+                format!("the ceiling is {ceiling}; what has a price comes to {}", best.money)
             } else {
                 format!("nothing costs less than the ceiling of {ceiling}: {}", best.money)
             };

@@ -13,7 +13,7 @@ use crate::planning::prices::{Price, Prices};
 use crate::planning::search::Ways;
 use crate::planning::single;
 use crate::planning::to_order;
-use crate::sheets::{Feature, Part, Sheet};
+use crate::sheets::{Feature, Part, Sheet, same_name};
 use crate::shop::{Job, PartPlace, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -93,7 +93,9 @@ impl<'a> Builder<'a> {
             all.extend(self.buy(&part.key, None, count));
         }
         for (group, item, count) in to_order::groups(self.job, sheet) {
-            let priced = self.prices.part(group, None, count);
+            // A price list names the bolts of a head by their group; where a part has that name too, it is the part.
+            let is_part = sheet.parts.iter().any(|part| same_name(&part.key, group));
+            let priced = self.prices.part(group, None, count).filter(|_| !is_part);
             if let Some(found) = priced.filter(|found| found.price.money.is_some()) {
                 let line = PlanLine::of(Deed::Buy { item, size: None, count }, found.price);
                 all.push(self.one(PlanLine { obtainable: Some(found), ..line }));
@@ -279,7 +281,7 @@ fn holds_after_work(sheet: &Sheet, verdict: &Verdict) -> bool {
 /// A named person accepted the value as it is.
 fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
     job.accepted.iter().any(|accepted| {
-        crate::sheets::same_name(&accepted.name, &verdict.feature)
+        same_name(&accepted.name, &verdict.feature)
             && accepted.position == verdict.key.surface.position
             && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
     }) && !verdict.is_proven_beyond()

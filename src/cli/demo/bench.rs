@@ -9,7 +9,6 @@ use serde_json::{Map, Value, json};
 #[derive(Clone, Copy)]
 pub(super) struct Cut {
     pub(super) feature: &'static str,
-    pub(super) operation: &'static str,
     pub(super) size: &'static str,
 }
 

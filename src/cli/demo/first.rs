@@ -1,15 +1,18 @@
 //! The first engine, from its check-in to the hand-over. Two things go wrong at the bench and are caught.
 
 use super::bench::{Bench, Cut, is, list, text, with};
-use super::scenario::{BORE, BORES, JOURNAL, MAIN_4, MAIN_4_SWAPPED, MAINS, MAINS_GROUND, PINS, readings};
+use super::scenario::{
+    BORE, BORES, JOURNAL, MAIN_4, MAIN_4_SWAPPED, MAINS, MAINS_GROUND, PIN_3_AGAIN, PINS, PINS_GROUND,
+    readings,
+};
 use crate::facts::Digest;
 use serde_json::{Value, json};
 
 /// What becomes too large or too small is cut to.
 pub(super) const CUTS: [Cut; 3] = [
-    Cut { feature: "bore", operation: "bore and hone", size: "0.030 over" },
-    Cut { feature: "main journal", operation: "grind", size: "0.010 under" },
-    Cut { feature: "crankpin", operation: "grind", size: "0.020 under" },
+    Cut { feature: "bore", size: "0.030 over" },
+    Cut { feature: "main journal", size: "0.010 under" },
+    Cut { feature: "crankpin", size: "0.020 under" },
 ];
 
 pub(super) fn check_in(bench: &mut Bench) {
@@ -48,8 +51,13 @@ pub(super) fn findings(bench: &mut Bench) {
     bench.answer("inspection");
     bench.look();
     let bad = json!({"findings": [
-        {"part": "block", "where": "bore 2, thrust side", "defect": "scoring", "severity": 2, "note": "felt with a nail",
+        {"part": "block", "where": "bore 2, thrust side", "defect": "scoring", "severity": 3, "note": "felt with a nail",
+         "score": {"feature": "bore", "position": "2", "station": "middle", "direction": "X", "unit": "in", "depth": "0.009",
+             "within": "0.001"},
          "pictures": ["24-017-bore-2.jpg"], "disposition": "machine"},
+        {"part": "crankshaft", "where": "crankpin 2, towards the main axis", "defect": "scoring", "severity": 3,
+         "score": {"feature": "crankpin", "position": "2", "station": "rear", "direction": "Y", "unit": "in", "depth": "0.004",
+             "within": "0.001"}, "disposition": "machine"},
         {"part": "piston", "positions": ["2"], "where": "skirt", "defect": "scoring", "severity": 3,
          "pictures": ["24-017-piston-2.jpg"], "disposition": "replace as a set"}]});
     bench.write("found", "finding", "LM", &bad);
@@ -83,18 +91,16 @@ pub(super) fn correction(bench: &mut Bench, wrong: &str) {
     bench.write("main 4 again", "measurements", "LM", &with(right, &corrects));
 }
 
-/// Work and money are agreed, parts are here, the inspection is signed.
-pub(super) fn agree(bench: &mut Bench) {
+/// The first plan is agreed to and paid for, parts are here, the inspection is signed.
+pub(super) fn agree(bench: &mut Bench, plan: &Value) {
     bench.later(14);
-    let work = |cut: &Cut| json!({"operation": cut.operation, "feature": cut.feature, "positions": ["all"], "finished": cut.size});
-    let work: Vec<Value> = bench.cuts.iter().map(work).collect();
-    let agreed =
-        json!({"agreed-work": {"unit": "in", "agreed-by": "Rowan Holt", "option": "B, full", "work": work}});
-    bench.write("agreed work", "decision", "RH", &agreed);
-    let estimate = json!({"estimate": {"option": "B, full", "expires": bench.day(30), "not-to-exceed": "3400.00",
-        "lines": [{"what": "labour, 26 hours", "amount": "1690.00"}, {"what": "machining", "amount": "620.00"},
-            {"what": "parts", "amount": "780.00"}]}});
-    bench.write("estimate", "account", "RH", &estimate);
+    let drops = plan.pointer("/alternatives/0/drops").cloned().unwrap_or_default();
+    let of = |drop: &str, key: &str| drops.pointer(&format!("/{drop}/{key}")).cloned().unwrap_or_default();
+    let agreed = with(of("agreed-work", "agreed-work"), &json!({"agreed-by": "Rowan Holt"}));
+    bench.write("agreed work", "decision", "RH", &json!({"agreed-work": agreed}));
+    let most = json!({"expires": bench.day(30), "not-to-exceed": "3400.00"});
+    let estimate = with(of("estimate", "estimate"), &most);
+    bench.write("estimate", "account", "RH", &json!({"estimate": estimate}));
     let approval = json!({"approval": {"granted": true, "by": "Ines Ferrow", "how": "mail"}});
     bench.write("approval", "decision", "RH", &approval);
     bench.write("deposit", "account", "RH", &json!({"deposit": {"amount": "800.00"}}));
@@ -138,13 +144,13 @@ pub(super) fn measure_again(bench: &mut Bench) {
     let mains = set("MIC-23", readings("main journal", &JOURNAL, &MAINS_GROUND));
     let mains = with(mains, &json!({"condition": "after work"}));
     bench.write("mains ground", "measurements", "LM", &mains);
-    for key in ["bore", "crankpin", "wall on the thrust side", "wall on other sides"] {
+    let pins = set("MIC-12", readings("crankpin", &JOURNAL, &PINS_GROUND));
+    bench.write("pins ground", "measurements", "LM", &with(pins, &json!({"condition": "after work"})));
+    for key in ["bore", "wall on the thrust side", "wall on other sides"] {
         let feature = bench.feature(key);
         bench.measure(&feature, "after work", "again");
     }
-    let test = json!({"findings": [{"part": "crankshaft", "defect": "nothing found", "severity": 0,
-        "test": {"kind": "magnetic particle", "result": "passed", "how": "wet, after grinding"}}]});
-    bench.write("crack test again", "finding", "LM", &test);
+    crack_tested(bench, "crack test again");
     for part in bench.rows("parts") {
         let group = text(&part, "sized-by").to_owned();
         let Some(cut) = bench.cut_of_group(&group) else { continue };
@@ -155,6 +161,29 @@ pub(super) fn measure_again(bench: &mut Bench) {
             bench.measure_new(feature);
         }
     }
+}
+
+/// The third crankpin is tapered: the crankshaft goes back to the grinder, and is measured and tested once more.
+pub(super) fn back_to_the_grinder(bench: &mut Bench) {
+    let parts = json!([{"part": "crankshaft", "count": 1}]);
+    let places = json!([{"feature": "crankpin", "positions": ["3"]}]);
+    let out = json!({"order": "W-34", "out": {"to": "Stenning Grinding", "operation": "grind", "parts": parts, "places": places,
+        "unit": "in", "finished": "0.020 under", "tolerance": "crankpin 3 is 0.0004 larger at the front", "untouched": "all others",
+        "due": bench.day(1), "price": "0.00", "carried-by": "Lin Marr"}});
+    bench.write("order W-34 out", "work-order", "RH", &out);
+    bench.later(8);
+    let back = json!({"order": "W-34", "back": {"parts": parts, "result": "accepted", "unit": "in", "finished": "0.020 under",
+        "demagnetised": true}});
+    bench.write("order W-34 back", "work-order", "LM", &back);
+    let pin = set("MIC-12", readings("crankpin", &JOURNAL, &PIN_3_AGAIN));
+    bench.write("pin 3 again", "measurements", "LM", &with(pin, &json!({"condition": "after work"})));
+    crack_tested(bench, "crack test after W-34");
+}
+
+fn crack_tested(bench: &mut Bench, name: &str) {
+    let test = json!({"findings": [{"part": "crankshaft", "defect": "nothing found", "severity": 0,
+        "test": {"kind": "magnetic particle", "result": "passed", "how": "wet, after grinding"}}]});
+    bench.write(name, "finding", "LM", &test);
 }
 
 /// The final clean; six of the seven gallery plugs are counted in.

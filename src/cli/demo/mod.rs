@@ -9,6 +9,7 @@
 mod bench;
 mod digits;
 mod first;
+mod prices;
 mod scenario;
 mod second;
 mod service;
@@ -97,6 +98,7 @@ fn report(dir: &Path, config: &Config) -> Done {
         ("Board", board.join("board.html").display().to_string()),
         ("Arrivals", board.join("arrivals.html").display().to_string()),
         ("Engine", below("jobs", format!("{}.html", key.slug()))),
+        ("Plan", below("plans", format!("{}.html", second.slug()))),
         ("Build record", below("records", format!("{}.html", key.slug()))),
         ("Work orders", below("orders", key.slug())),
         ("Half way", below("jobs", format!("{}.html", second.slug()))),

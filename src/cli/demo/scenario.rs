@@ -1,6 +1,7 @@
 //! The invented shop and engine of the demonstration, as drops. Every name and number here is invented and must
 //! never be used on a real engine.
 
+use super::prices;
 use jiff::{Timestamp, ToSpan as _};
 use serde_json::{Map, Value, json};
 
@@ -134,7 +135,6 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         person("Odd Stenning", "OS", "machinist", "machinist@shop.example"),
         person("Sol Kerrin", "SK", "checker", "checker@shop.example"),
     ] });
-    let prices = json!({ "revision": 1, "currency": "EUR", "hour": "65.00" });
     let due =
         scribe.begin.checked_add((24 * 9).hours()).unwrap_or(scribe.begin).strftime("%Y-%m-%d").to_string();
     let calibrated = json!({ "gauge": "MIC-23", "instrument": "micrometer", "set-by": "MIC-23",
@@ -146,7 +146,7 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         ("sheet-kd-3.json", scribe.sheet(KD3)),
         ("house-rules.json", scribe.shop(0, "house-rules", &rules)),
         ("people.json", scribe.shop(0, "people", &people)),
-        ("price-list.json", scribe.shop(0, "price-list", &prices)),
+        ("price-list.json", scribe.shop(0, "price-list", &prices::list())),
         ("gauge-mic-23-calibrated.json", scribe.shop(2, "gauge", &calibrated)),
         ("gauge-mic-23.json", scribe.shop(1, "gauge", &gauge("MIC-23", "micrometer"))),
         ("gauge-mic-12.json", scribe.shop(1, "gauge", &gauge("MIC-12", "micrometer"))),
@@ -215,3 +215,14 @@ pub(super) const MAINS_GROUND: [(&str, &[&str]); 5] = [
     ("4", &["2.2393", "2.2392", "2.2393", "2.2393"]),
     ("5", &["2.2393", "2.2393", "2.2392", "2.2392"]),
 ];
+
+/// Crankpins after grinding to 0.020 under; the third was left tapered.
+pub(super) const PINS_GROUND: [(&str, &[&str]); 4] = [
+    ("1", &["1.9793", "1.9792", "1.9793", "1.9793"]),
+    ("2", &["1.9793", "1.9793", "1.9792", "1.9792"]),
+    ("3", &["1.9795", "1.9795", "1.9791", "1.9791"]),
+    ("4", &["1.9792", "1.9792", "1.9793", "1.9792"]),
+];
+
+/// The third crankpin when it is back again.
+pub(super) const PIN_3_AGAIN: [(&str, &[&str]); 1] = [("3", &["1.9793", "1.9792", "1.9793", "1.9793"])];

@@ -6,6 +6,8 @@ use crate::daemon::view_of;
 use crate::facts::JobKey;
 use crate::intake;
 use crate::ledger::{ArrivalInfo, Ledger};
+use crate::pages::plan_json;
+use serde_json::Value;
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -53,6 +55,19 @@ impl Stage<'_> {
             say(&format!("    caught at {}: {}: {}\n", blocker.stage.word(), blocker.about, blocker.what));
         }
         Ok(())
+    }
+
+    /// What is proposed for an engine now, as programs read it.
+    pub(super) fn plan(&self, job: &str) -> Result<Value> {
+        let ledger = Ledger::read_only(self.ledger)?;
+        let key = JobKey::of(job, ledger.site()).ok_or("the job's key")?;
+        let plan = plan_json(&view_of(&ledger, &key)?.ok_or("the ledger has no drop of the job")?);
+        for alternative in plan.get("alternatives").and_then(Value::as_array).into_iter().flatten() {
+            let text = |key: &str| alternative.get(key).and_then(Value::as_str).unwrap_or_default();
+            let money = alternative.pointer("/total/money").and_then(Value::as_str).unwrap_or_default();
+            say(&format!("    plan {}, {money} EUR: {}\n", text("plan"), text("in-short")));
+        }
+        Ok(plan)
     }
 
     fn drop_folder(&self) -> PathBuf {

@@ -50,9 +50,10 @@ fn inspection(stage: &Stage<'_>, first: &mut Bench) -> Result<()> {
         stage.half_written("the crankpins: half a file, completed a moment later", name, text)?;
     }
     first::correction(first, &swapped);
-    first::agree(first);
+    stage.chapter("a late correction, and what is proposed then", &first.chapter())?;
+    first::agree(first, &stage.plan(JOB)?);
     stage.chapter(
-        "a late correction; work and money are agreed, parts are here, the inspection is signed",
+        "plan A is agreed to, the money approved, parts are here, the inspection is signed",
         &first.chapter(),
     )
 }
@@ -61,8 +62,14 @@ fn machining(stage: &Stage<'_>, first: &mut Bench) -> Result<()> {
     first::machine(first);
     stage.chapter("the crankshaft is out and back, the block is bored", &first.chapter())?;
     first::measure_again(first);
+    stage.chapter("all is measured again: one crankpin is tapered", &first.chapter())?;
+    stage.say_what_waits(JOB, "crankpin 3")?;
+    first::back_to_the_grinder(first);
     first::plug_left_out(first);
-    stage.chapter("all is measured again; six of seven gallery plugs are counted in", &first.chapter())?;
+    stage.chapter(
+        "it goes back and is right now; six of seven gallery plugs are counted in",
+        &first.chapter(),
+    )?;
     stage.say_what_waits(JOB, "G20")?;
     first::plug_found(first);
     stage.chapter("the seventh plug goes in, the machining is signed", &first.chapter())

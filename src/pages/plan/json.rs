@@ -108,7 +108,7 @@ fn need_json(view: &JobView, need: &Need) -> Value {
 /// The body of the decision that agrees to the work.
 fn agreed(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
     let unit = unit_of(&view.job);
-    let work: Vec<Value> = lines::same_work(view, alternative)
+    let work: Vec<Value> = lines::same_work(view, &alternative.lines.iter().collect::<Vec<_>>())
         .iter()
         .map(|work| {
             let mut piece = json!({"operation": work.operation, "feature": work.feature.key,

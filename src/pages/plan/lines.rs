@@ -44,14 +44,13 @@ pub(super) struct SameWork<'a> {
 }
 
 impl SameWork<'_> {
-    /// `bore 1, 3, 4`; every position is just its name.
+    /// `bore 1, 3, 4`, `every bore`, `head flatness` where there is one.
     pub(super) fn places(&self) -> String {
         let positions: Vec<&str> = self.positions().collect();
-        if positions.len() == self.feature.positions.len() {
-            let every = if positions.len() == 1 { "" } else { ", every one" };
-            format!("{}{every}", self.feature.key)
-        } else {
-            format!("{} {}", self.feature.key, positions.join(", "))
+        match (positions.len(), self.feature.positions.len()) {
+            (1, 1) => self.feature.key.clone(),
+            (some, all) if some == all => format!("every {}", self.feature.key),
+            (_, _) => format!("{} {}", self.feature.key, positions.join(", ")),
         }
     }
 
@@ -61,9 +60,9 @@ impl SameWork<'_> {
     }
 }
 
-pub(super) fn same_work<'a>(view: &'a JobView, alternative: &'a Alternative) -> Vec<SameWork<'a>> {
+pub(super) fn same_work<'a>(view: &'a JobView, lines: &[&'a PlanLine]) -> Vec<SameWork<'a>> {
     let mut all: Vec<SameWork<'a>> = Vec::new();
-    for line in &alternative.lines {
+    for line in lines.iter().copied() {
         let Deed::Work { surface, operation, to, how } = &line.deed else { continue };
         let Some(feature) = feature(view, surface.feature) else { continue };
         let same = all.iter_mut().find(|known| {
@@ -110,7 +109,7 @@ pub(super) const fn how_word(how: &How) -> &'static str {
 pub(super) fn in_short(view: &JobView, alternative: &Alternative) -> String {
     let unit = unit_of(&view.job);
     let mut words: Vec<String> = Vec::new();
-    for work in same_work(view, alternative) {
+    for work in same_work(view, &alternative.lines.iter().collect::<Vec<_>>()) {
         let to = work.to.map_or_else(String::new, |size| format!(" to {}", size.show(unit)));
         words.push(format!("{} {}{to}", work.operation, work.places()));
     }
@@ -126,8 +125,12 @@ pub(super) fn in_short(view: &JobView, alternative: &Alternative) -> String {
             "Nothing needs machining or replacing by what is measured and found so far.".to_owned()
         };
     }
-    let sentence = words.join("; ");
-    let mut letters = sentence.chars();
+    sentence(&words.join("; "))
+}
+
+/// With a capital letter and a full stop.
+pub(super) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
@@ -141,10 +144,10 @@ pub(super) fn unsolved(alternative: &Alternative) -> impl Iterator<Item = (&str,
 }
 
 /// Work, with what it is finished to and why.
-pub(super) fn work(view: &JobView, alternative: &Alternative) -> Table {
+pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
     let unit = unit_of(&view.job);
     let mut table = Table::of("Work", &["Work", "On", "Finished to", "Why", "Price", "Days"]);
-    for work in same_work(view, alternative) {
+    for work in same_work(view, lines) {
         let to = finish(&work, unit);
         let mut why = reasons::of_work(view, &work);
         why.extend(thinnest(&work, unit));
@@ -157,7 +160,7 @@ pub(super) fn work(view: &JobView, alternative: &Alternative) -> Table {
             days(&work.lines).into(),
         ]);
     }
-    for line in &alternative.lines {
+    for line in lines {
         let cells: Option<[String; 4]> = match &line.deed {
             Deed::Replace(place) => {
                 let why = reasons::of_part(view, *place).join("\n");
@@ -236,14 +239,18 @@ fn price(view: &JobView, lines: &[&PlanLine]) -> Cell {
 
 fn days(lines: &[&PlanLine]) -> String {
     let longest = lines.iter().filter_map(|line| line.price.days).max();
-    longest.map_or_else(|| "not known".to_owned(), |days| days.to_string())
+    match longest {
+        None => "not known".to_owned(),
+        Some(0) => String::new(),
+        Some(days) => days.to_string(),
+    }
 }
 
 /// Parts to buy.
-pub(super) fn bought(view: &JobView, alternative: &Alternative) -> Table {
+pub(super) fn bought(view: &JobView, lines: &[&PlanLine]) -> Table {
     let unit = unit_of(&view.job);
     let mut table = Table::of("Parts", &["Part", "Size", "Count", "Known", "Price", "Days"]);
-    for line in &alternative.lines {
+    for line in lines {
         let Deed::Buy { item, size, count } = &line.deed else { continue };
         let size = size.map_or_else(String::new, |size| size.show(unit));
         let known = known(line);
@@ -261,10 +268,16 @@ pub(super) fn bought(view: &JobView, alternative: &Alternative) -> Table {
 
 /// Whether it can be had, as far as anybody said.
 pub(super) fn known(line: &PlanLine) -> String {
-    let Some(found) = &line.obtainable else { return String::new() };
-    let state = match found.state {
-        None => "nobody has asked yet: ask before anything is cut",
-        Some(state) => SupplyState::word(state),
+    let (Some(found), Deed::Buy { size, .. } | Deed::Work { to: size, .. }) = (&line.obtainable, &line.deed)
+    else {
+        return String::new();
     };
-    if found.supplier.is_empty() { state.to_owned() } else { format!("{state}, {}", found.supplier) }
+    let from = if found.supplier.is_empty() { String::new() } else { format!(" {}", found.supplier) };
+    match (found.state, size) {
+        (Some(state), _) if from.is_empty() => SupplyState::word(state).to_owned(),
+        (Some(state), _) => format!("{},{from}", SupplyState::word(state)),
+        (None, Some(_)) => format!("ask{from} before anything is cut"),
+        (None, None) if from.is_empty() => "nobody has asked yet".to_owned(),
+        (None, None) => format!("to be had from{from}, not asked yet"),
+    }
 }

@@ -18,7 +18,7 @@ use crate::pages::JobView;
 use crate::pages::frame::page;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{self, unit_of};
-use crate::planning::{Alternative, Need, Proposal};
+use crate::planning::{Alternative, Need, PlanLine, Proposal};
 use maud::html;
 
 const CAUTION: &str = "A proposal from readings, findings and the sheet; people decide, and nothing is cut before the money is \
@@ -66,9 +66,15 @@ fn parts(view: &JobView) -> Vec<Section> {
     };
     let mut parts = vec![wishes(proposal)];
     let several = proposal.alternatives.len() > 1;
+    let in_all = if several { common(proposal) } else { Vec::new() };
     for (index, alternative) in proposal.alternatives.iter().enumerate() {
-        parts.push(one(view, alternative, several.then_some(index)));
+        let own: Vec<&PlanLine> = alternative.lines.iter().filter(|line| !in_all.contains(line)).collect();
+        parts.push(one(view, alternative, several.then_some(index), &own));
     }
+    let mut always = Section::new("always", "In each of these plans");
+    always.table(lines::work(view, &in_all));
+    always.table(lines::bought(view, &in_all));
+    parts.push(always);
     if proposal.alternatives.is_empty() {
         let mut nothing = Section::new("plan", "Plan");
         nothing.line("There is too much to search at once: agree on some of the work, and plan the rest.");
@@ -81,10 +87,17 @@ fn parts(view: &JobView) -> Vec<Section> {
     parts
 }
 
+/// Lines that stand in every plan: nobody reads them twice.
+fn common(proposal: &Proposal) -> Vec<&PlanLine> {
+    let Some((first, others)) = proposal.alternatives.split_first() else { return Vec::new() };
+    let in_all = |line: &&PlanLine| others.iter().all(|other| other.lines.contains(line));
+    first.lines.iter().filter(in_all).collect()
+}
+
 fn wishes(proposal: &Proposal) -> Section {
     let mut section = Section::new("wishes", "Wished");
     for wish in &proposal.wishes {
-        let line = format!("{}.", wish.words);
+        let line = lines::sentence(&wish.words);
         section.blocks.push(if wish.kept { Block::Line(line) } else { Block::Strong(line) });
     }
     section
@@ -93,7 +106,7 @@ fn wishes(proposal: &Proposal) -> Section {
 /// The letter of an alternative, by which an estimate and agreed work name it.
 const LETTERS: [&str; 3] = ["A", "B", "C"];
 
-fn one(view: &JobView, alternative: &Alternative, index: Option<usize>) -> Section {
+fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&PlanLine]) -> Section {
     let (anchor, heading) = match index {
         Some(0) => ("plan-a", "Plan A"),
         Some(1) => ("plan-b", "Plan B"),
@@ -113,8 +126,8 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>) -> Secti
             .blocks
             .push(Block::Strong(format!("{about}: nothing known brings it within limits ({why}).")));
     }
-    section.table(lines::work(view, alternative));
-    section.table(lines::bought(view, alternative));
+    section.table(lines::work(view, own));
+    section.table(lines::bought(view, own));
     section
 }
 

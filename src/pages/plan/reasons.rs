@@ -57,6 +57,9 @@ pub(super) fn of_part(view: &JobView, place: PartPlace) -> Vec<String> {
     why.extend(
         last.map(|disposed| format!("{}: {} (by {})", disposed.what.word(), disposed.why, disposed.by)),
     );
+    if last.is_none() && !why.is_empty() {
+        why.push("or somebody decides to repair it".to_owned());
+    }
     let on_it = job.surfaces.keys().filter(|key| job.part_of(**key) == place);
     why.extend(on_it.flat_map(|key| of_surface(view, *key)));
     why

@@ -1,0 +1,71 @@
+//! The price list of the demonstration's shop. Every price and every time in it is invented.
+
+use serde_json::{Value, json};
+
+/// Work by operation: price of a place, once, days.
+const WORK: &[(&str, &str, &str, u32)] = &[
+    ("bore and hone", "38.00", "40.00", 3),
+    ("sleeve", "95.00", "30.00", 6),
+    ("grind", "14.00", "45.00", 5),
+    ("weld", "160.00", "60.00", 12),
+    ("line hone", "25.00", "80.00", 5),
+    ("line bore", "45.00", "120.00", 6),
+    ("resize", "18.00", "20.00", 3),
+    ("straighten", "60.00", "0.00", 3),
+    ("skim", "85.00", "0.00", 2),
+    ("deck", "120.00", "0.00", 3),
+    ("fit guide", "16.00", "15.00", 3),
+];
+
+/// Parts: price of one, days.
+const PARTS: &[(&str, &str, u32)] = &[
+    ("piston", "46.00", 4),
+    ("ring set", "12.00", 4),
+    ("main shell", "9.00", 2),
+    ("rod shell", "7.50", 2),
+    ("thrust bearing", "14.00", 2),
+    ("cam bearing", "6.00", 2),
+    ("valve stem seal", "1.20", 1),
+    ("timing chain", "28.00", 2),
+    ("camshaft sprocket", "24.00", 2),
+    ("crankshaft sprocket", "18.00", 2),
+    ("oil pump", "64.00", 3),
+    ("pickup gasket", "2.50", 1),
+    ("oil filter", "9.00", 1),
+    ("gasket set", "72.00", 3),
+    ("head gasket", "31.00", 3),
+    ("front crank seal", "8.00", 1),
+    ("rear crank seal", "12.00", 1),
+    ("G03", "3.20", 2),
+    ("G21", "1.10", 1),
+    ("crankshaft", "940.00", 20),
+    ("block", "1850.00", 30),
+    ("head", "1100.00", 25),
+    ("rod", "88.00", 10),
+    ("camshaft", "210.00", 10),
+    ("belt", "34.00", 3),
+    ("tensioner", "58.00", 3),
+    ("water pump", "75.00", 3),
+    ("injector", "145.00", 7),
+    ("head bolt", "3.40", 2),
+    ("rod bolt", "4.10", 2),
+    ("piston pin", "11.00", 4),
+    ("intake valve", "15.00", 5),
+    ("exhaust valve", "19.00", 5),
+    ("valve spring", "6.50", 5),
+    ("lifter", "9.50", 5),
+];
+
+/// The list as a drop's body.
+pub(super) fn list() -> Value {
+    let work = WORK.iter().map(
+        |(operation, price, once, days)| json!({"operation": operation, "price": price, "once": once, "days": days}),
+    );
+    let parts = PARTS.iter().map(
+        |(part, price, days)| json!({"part": part, "price": price, "days": days, "supplier": "Halden Parts"}),
+    );
+    let (work, parts) = (work.collect::<Vec<Value>>(), parts.collect::<Vec<Value>>());
+    json!({"revision": 1, "currency": "EUR", "hour": "65.00", "operations": work, "parts": parts,
+        "labour": [{"what": "teardown, cleaning and measuring", "hours": "9.5"},
+            {"what": "assembly and first start", "scope": "complete", "hours": "14"}]})
+}
