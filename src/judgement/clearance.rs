@@ -8,15 +8,14 @@
 
 use crate::facts::PartState;
 use crate::judgement::beside::Beside;
-use crate::judgement::deciding::Deciding;
-use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
-use crate::judgement::plain::{self, Counts, Plain};
-use crate::judgement::rules::{Present, gauges_used, is_asked, readings_used};
+use crate::judgement::judged::{Judged, Note};
+use crate::judgement::plain::{Counts, Plain};
+use crate::judgement::rules::{Present, is_asked};
+use crate::judgement::stack::{self, Members, directions, stations};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
 use crate::metrology::Exact;
-use crate::metrology::normal::phi;
-use crate::sheets::{Characteristic, Column, Feature, Limits, Member, Pair, Sheet, Side};
+use crate::sheets::{Characteristic, Feature, Member, Pair, Sheet};
 use crate::shop::{Condition, Job, Surface, SurfaceKey};
 use std::collections::BTreeMap;
 
@@ -81,14 +80,6 @@ struct PairAt<'a> {
     position: usize,
     present: &'a AllPresent,
     level: f64,
-}
-
-/// The chosen places of each member at one end of the stack.
-struct Stack<'a> {
-    clearance: Exact,
-    outer: &'a PlaceValue,
-    walls: Vec<&'a PlaceValue>,
-    inner: &'a PlaceValue,
 }
 
 impl<'a> PairAt<'a> {
@@ -180,33 +171,7 @@ impl<'a> PairAt<'a> {
 
     /// Station and value of the places of a member that count.
     fn places(&self, member: &Member) -> impl Iterator<Item = (usize, &'a PlaceValue)> {
-        let wanted =
-            self.feature(member).map(|f| (stations(member, f), directions(member, f))).unwrap_or_default();
-        let values = self.present.get(&self.key(member)).map(|present| &present.values);
-        values.into_iter().flatten().filter_map(move |(place, value)| {
-            let counts = wanted.0.contains(&place.station) && wanted.1.contains(&place.direction);
-            counts.then_some((place.station, value))
-        })
-    }
-
-    fn stack(&self, loosest: bool) -> Option<Stack<'a>> {
-        let pick = |values: Vec<&'a PlaceValue>, largest: bool| {
-            let order = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
-            if largest { values.into_iter().max_by(order) } else { values.into_iter().min_by(order) }
-        };
-        let of = |member: &Member| self.places(member).map(|(_, value)| value).collect::<Vec<_>>();
-        let outer = pick(of(&self.pair.outer), loosest)?;
-        let inner = pick(of(&self.pair.inner), !loosest)?;
-        let mut walls = Vec::new();
-        if let Some(member) = &self.pair.walls {
-            for station in stations(member, self.feature(member)?) {
-                let there: Vec<_> =
-                    self.places(member).filter(|(s, _)| *s == station).map(|(_, v)| v).collect();
-                walls.push(pick(there, !loosest)?);
-            }
-        }
-        let clearance = walls.iter().fold(outer.mean - inner.mean, |left, wall| left - wall.mean);
-        Some(Stack { clearance, outer, walls, inner })
+        stack::places(self.sheet, self.present, member, self.position)
     }
 
     /// New or machined members are judged at new limits; those always renewed do not count.
@@ -220,122 +185,16 @@ impl<'a> PairAt<'a> {
         })
     }
 
-    fn deciding(&self) -> Option<Deciding> {
-        let new = self.pair.row.new?;
-        match self.pair.row.service {
-            Some(service) if !self.is_made_new() => Some(Deciding {
-                column: Column::Service,
-                limits: service.completed_by(&new),
-                proof: service,
-                new: Some(new),
-            }),
-            Some(_) | None => Some(Deciding { column: Column::New, limits: new, proof: new, new: Some(new) }),
-        }
-    }
-
     fn judged(&self) -> Option<Judged> {
-        let deciding = self.deciding()?;
-        let turned = self.pair.row.characteristic == Characteristic::Interference;
-        let end = |loosest: bool| self.stack(loosest).map(|stack| End::of(stack, turned));
-        let (loose, tight) = (end(true)?, end(false)?);
-        let (value, other, band) = worst(&deciding, loose.value, tight.value, turned);
-        let (low, high) = if turned { (&loose, &tight) } else { (&tight, &loose) };
-        let probability = conformity(&deciding.proof, low, high);
-        let mut notes = Vec::new();
-        if deciding.limits.touches(value) {
-            notes.push(Note::OnLimit);
+        let deciding = stack::deciding(self.pair, self.is_made_new())?;
+        let of = |member: &Member| self.places(member).map(|(_, value)| value).collect::<Vec<_>>();
+        let mut walls = Vec::new();
+        if let Some(member) = &self.pair.walls {
+            for station in stations(member, self.feature(member)?) {
+                walls.push(self.places(member).filter(|(s, _)| *s == station).map(|(_, v)| v).collect());
+            }
         }
-        if band == Band::Serviceable {
-            notes.push(Note::OutsideNew);
-        }
-        let used = || loose.stack.members().chain(tight.stack.members());
-        let shown = |name: &str, value: Exact| PlaceShown { name: name.to_owned(), value };
-        let plain = plain::of(self.pair.row.characteristic);
-        Some(Judged {
-            value,
-            other: Some(other),
-            deciding: Some(deciding),
-            band,
-            probability,
-            proof: proof(band, probability, self.level),
-            u: loose.u.zip(tight.u).map(|(loose, tight)| loose.max(tight)),
-            places: vec![shown("loosest", loose.value), shown("tightest", tight.value)],
-            readings: readings_used(used()),
-            gauges: gauges_used(used()),
-            corrected: used().any(|v| v.corrected),
-            rule: plain.rule,
-            source: plain.source,
-            notes,
-        })
-    }
-}
-
-/// One end of the stack: its clearance, or its interference where the sign is turned.
-struct End<'a> {
-    stack: Stack<'a>,
-    value: Exact,
-    u: Option<f64>,
-}
-
-impl<'a> End<'a> {
-    fn of(stack: Stack<'a>, turned: bool) -> Self {
-        let value = if turned { -stack.clearance } else { stack.clearance };
-        let u = stack.error();
-        Self { stack, value, u }
-    }
-}
-
-impl<'a> Stack<'a> {
-    fn members(&self) -> impl Iterator<Item = &'a PlaceValue> + '_ {
-        std::iter::once(self.outer).chain(self.walls.iter().copied()).chain(std::iter::once(self.inner))
-    }
-
-    /// Standard uncertainty, millimetres: repeats add in quadrature, what a standard or a gauge shares adds
-    /// with its sign before it is squared.
-    fn error(&self) -> Option<f64> {
-        let mut repeats = 0.0;
-        let mut settings: BTreeMap<&str, f64> = BTreeMap::new();
-        let mut transfers: BTreeMap<&str, f64> = BTreeMap::new();
-        for (index, value) in self.members().enumerate() {
-            let sign = if index == 0 { 1.0 } else { -1.0 };
-            let error = value.error.as_ref()?;
-            repeats += error.repeat.powi(2);
-            *settings.entry(&error.gauge.setting_of).or_default() += sign * error.setting;
-            *transfers.entry(&error.gauge.mark).or_default() += sign * error.transfer;
-        }
-        let shared: f64 = settings.values().chain(transfers.values()).map(|sum| sum.powi(2)).sum();
-        Some((repeats + shared).sqrt())
-    }
-}
-
-/// The end that decides, the other end, and the band: the loose end where it is too loose, else the tight one
-/// where it is out, else both inside.
-fn worst(deciding: &Deciding, loose: Exact, tight: Exact, turned: bool) -> (Exact, Exact, Band) {
-    let too_loose = Band::Beyond(if turned { Side::Below } else { Side::Above });
-    match (deciding.band(loose), deciding.band(tight)) {
-        (band, _) if band == too_loose => (loose, tight, band),
-        (_, band @ Band::Beyond(_)) => (tight, loose, band),
-        (a, b) => (loose, tight, a.max(b)),
-    }
-}
-
-/// P(low end not below min and high end not above max): one minus both tails, exact where both ends are one
-/// stack and a lower bound else.
-fn conformity(limits: &Limits, low: &End<'_>, high: &End<'_>) -> Option<f64> {
-    let (u_low, u_high) = (low.u?, high.u?);
-    let under_max = limits.max.map_or(1.0, |max| phi((max - high.value).to_mm() / u_high));
-    let under_min = limits.min.map_or(0.0, |min| phi((min - low.value).to_mm() / u_low));
-    Some((under_max - under_min).clamp(0.0, 1.0))
-}
-
-fn stations(member: &Member, feature: &Feature) -> Vec<usize> {
-    if member.stations.is_empty() { (0..feature.stations.len()).collect() } else { member.stations.clone() }
-}
-
-fn directions(member: &Member, feature: &Feature) -> Vec<usize> {
-    if member.directions.is_empty() {
-        (0..feature.directions.len()).collect()
-    } else {
-        member.directions.clone()
+        let members = Members { outer: of(&self.pair.outer), walls, inner: of(&self.pair.inner) };
+        stack::judged(self.pair, &deciding, &members, self.level)
     }
 }

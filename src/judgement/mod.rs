@@ -17,6 +17,7 @@
 mod beside;
 mod clearance;
 mod deciding;
+mod expected;
 mod form;
 mod gasket;
 mod gauged;
@@ -28,6 +29,7 @@ mod plain;
 mod questions;
 mod rules;
 mod size;
+mod stack;
 mod taper;
 mod values;
 mod wear;
@@ -35,6 +37,7 @@ pub mod words;
 
 pub use beside::Beside;
 pub use deciding::Deciding;
+pub use expected::{Measured, SizeFrom, Tried};
 pub use gasket::{GasketChoice, GasketLeaves};
 pub use gauged::{Doubt, GaugeUsed};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};

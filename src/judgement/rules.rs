@@ -9,7 +9,7 @@ use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
 use crate::judgement::{
     Judgement, Verdict, VerdictKey, clearance, gasket, gauged, heights, out_of_round, plain, taper, wear,
 };
-use crate::sheets::{Asked, Characteristic, Feature, Row};
+use crate::sheets::{Asked, Characteristic, Feature, Row, Sheet};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -31,15 +31,9 @@ pub(super) struct Present {
 /// Judges everything a job's readings and its sheet give rise to. Pure: the same job, the same judgement.
 #[must_use]
 pub fn judge(job: &Job) -> Judgement {
-    let mut judgement = Judgement::default();
-    let Some(sheet) = job.sheet.as_deref() else { return judgement };
+    let Some(sheet) = job.sheet.as_deref() else { return Judgement::default() };
     let level = job.rules.as_ref().map_or(0.95, |rules| rules.level());
-    let mut present = BTreeMap::new();
-    for (key, surface) in &job.surfaces {
-        let Some(feature) = sheet.features.get(key.feature) else { continue };
-        let judge = SurfaceJudge { job, feature, key: *key, name: job.surface_name(*key), surface, level };
-        judge.all(&mut judgement, &mut present);
-    }
+    let (mut judgement, present) = surfaces(job, sheet, level);
     judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
     judgement.verdicts.extend(plain::spread::judge_spreads(job, sheet, &present, level));
     judgement.gaskets = gasket::choices(sheet, &present);
@@ -47,6 +41,21 @@ pub fn judge(job: &Job) -> Judgement {
     plain::note_bends(job, &mut judgement);
     gauged::weigh(job, &mut judgement);
     judgement
+}
+
+/// The values of every surface in the set that speaks for it, for whoever asks what other parts would come to.
+pub(super) fn present(job: &Job) -> BTreeMap<SurfaceKey, Present> {
+    job.sheet.as_deref().map(|sheet| surfaces(job, sheet, 0.95).1).unwrap_or_default()
+}
+
+fn surfaces(job: &Job, sheet: &Sheet, level: f64) -> (Judgement, BTreeMap<SurfaceKey, Present>) {
+    let (mut judgement, mut present) = (Judgement::default(), BTreeMap::new());
+    for (key, surface) in &job.surfaces {
+        let Some(feature) = sheet.features.get(key.feature) else { continue };
+        let judge = SurfaceJudge { job, feature, key: *key, name: job.surface_name(*key), surface, level };
+        judge.all(&mut judgement, &mut present);
+    }
+    (judgement, present)
 }
 
 /// What one set comes to once its questioned readings are out.
@@ -383,7 +392,9 @@ pub(super) fn readings_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) ->
 
 /// The gauges behind some values, each once.
 pub(super) fn gauges_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) -> Vec<String> {
-    let all: BTreeSet<String> =
-        values.filter_map(|value| Some(value.error.as_ref()?.gauge.mark.clone())).collect();
+    let all: BTreeSet<String> = values
+        .filter(|value| !value.readings.is_empty())
+        .filter_map(|value| Some(value.error.as_ref()?.gauge.mark.clone()))
+        .collect();
     all.into_iter().collect()
 }

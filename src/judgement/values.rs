@@ -1,7 +1,7 @@
 //! Places with their values: repeats averaged, questioned readings kept out.
 
 use crate::facts::Digest;
-use crate::metrology::Exact;
+use crate::metrology::{Exact, Unit};
 use crate::shop::{GaugeInUse, Place, Reading};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -130,6 +130,20 @@ fn unshared_setting(a: &PlaceError, b: &PlaceError) -> f64 {
 }
 
 impl PlaceValue {
+    /// A size that nobody read and that is taken as it is: an end of what the sheet allows.
+    pub(super) fn at(size: Exact) -> Self {
+        let nobody = GaugeInUse {
+            mark: String::new(),
+            instrument: String::new(),
+            setting_of: String::new(),
+            figure: None,
+            unit: Unit::Millimetre,
+        };
+        let error =
+            PlaceError { repeat: 0.0, gauge: Arc::new(nobody), setting: 0.0, transfer: 0.0, interval: None };
+        Self { mean: size, readings: Vec::new(), error: Some(error), corrected: false }
+    }
+
     /// The fraction `numer / denom` of it, with its errors.
     pub(super) fn part(&self, numer: i32, denom: i32) -> Self {
         let factor = (f64::from(numer) / f64::from(denom)).abs();

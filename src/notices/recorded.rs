@@ -98,6 +98,11 @@ fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
             let what = format!("{about}: {}", disposed.what.word());
             (what, &disposed.by, disposed.why.as_str(), &disposed.evidence)
         }
+        Decision::HalfSteps(half) => {
+            let about = thing(&half.pair, half.positions.iter().map(|p| p.0.as_str()));
+            let what = format!("half steps allowed at {about}");
+            (what, &half.by, half.why.as_str(), &half.evidence)
+        }
         Decision::Authority(leave) => {
             let word = if leave.granted { "given" } else { "refused" };
             let price = leave.price.map_or_else(String::new, |price| format!(" at {price}"));

@@ -14,6 +14,7 @@
 
 mod at_size;
 mod clean_up;
+mod fitting;
 mod group;
 mod keeps;
 mod line;
@@ -28,6 +29,7 @@ mod walls;
 mod ways;
 
 pub use clean_up::{CleanUp, Spot, clean_up};
+pub use fitting::{Fitting, HalfSteps, ShellChoice, ShellPlace, ShellSet, Why, assign, fitting};
 pub use group::{GroupPlan, plan};
 pub use line::{Deed, How, PlanLine};
 pub use need::Need;

@@ -24,6 +24,8 @@ pub struct Pair {
     pub outer: Member,
     /// Walls between, one term for each station (an upper and a lower shell).
     pub walls: Option<Member>,
+    /// Which of the walls, in their order, lies in the loaded half; `None` where the sheet does not say.
+    pub loaded: Option<usize>,
     /// The shaft.
     pub inner: Member,
     /// Outer and inner are fitted grade to grade at standard, so limits are stated for like grades.

@@ -2,7 +2,7 @@
 
 use crate::facts::{
     Accept, AgreedWork, Authority, Body, Confirm, Day, Decision, Digest, Disposition, DispositionWord, Fact,
-    OldParts, SignOff, SizeWord, Step, Waiver,
+    HalfSteps, OldParts, SignOff, SizeWord, Step, Waiver,
 };
 use crate::sheets::{Characteristic, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
@@ -107,6 +107,17 @@ pub struct Disposed {
     pub evidence: Option<String>,
 }
 
+/// Two shells may differ by a step at one position of a pair, by a named person's word.
+#[derive(Clone, Debug)]
+pub struct HalfStepsNow {
+    /// Who recorded it.
+    pub said: Said,
+    /// Who decided.
+    pub by: String,
+    /// Why.
+    pub why: String,
+}
+
 /// All decisions of a job.
 #[derive(Default)]
 pub(super) struct Decisions {
@@ -115,6 +126,7 @@ pub(super) struct Decisions {
     pub(super) signed: BTreeMap<Step, Signed>,
     pub(super) confirmed: BTreeMap<(Digest, Spot), Arc<Confirmed>>,
     pub(super) disposed: Vec<Disposed>,
+    pub(super) half_steps: BTreeMap<(usize, usize), HalfStepsNow>,
     pub(super) authority: Option<(Said, Authority)>,
     pub(super) waived: Vec<(Said, Waiver)>,
     pub(super) held: Vec<Held>,
@@ -140,6 +152,7 @@ impl Decisions {
                 Body::Decision(Decision::Disposition(disposition)) => {
                     decisions.dispose(sheet, fact, disposition);
                 }
+                Body::Decision(Decision::HalfSteps(half)) => decisions.allow_half_steps(sheet, fact, half),
                 Body::Decision(Decision::Authority(authority)) => {
                     decisions.authority = Some((Said::by(fact), authority.clone()));
                 }
@@ -211,6 +224,21 @@ impl Decisions {
                 evidence: accept.evidence.clone(),
             })),
             Err(why) => self.hold(fact, &accept.feature, why),
+        }
+    }
+
+    fn allow_half_steps(&mut self, sheet: &Sheet, fact: &Fact, half: &HalfSteps) {
+        let of_pair = sheet.pairs.iter().enumerate().find(|(_, pair)| same_name(&pair.key, &half.pair));
+        let known = of_pair.and_then(|(at, pair)| Some((at, sheet.features.get(pair.inner.feature)?)));
+        let Some((pair, inner)) = known else {
+            return self.hold(fact, &half.pair, HeldWhy::NoSuchPlace(format!("pair {}", half.pair)));
+        };
+        match surfaces_of(sheet, &inner.key, &half.positions) {
+            Ok(keys) => self.half_steps.extend(keys.into_iter().map(|key| {
+                let now = HalfStepsNow { said: Said::by(fact), by: half.by.clone(), why: half.why.clone() };
+                ((pair, key.position), now)
+            })),
+            Err(why) => self.hold(fact, &half.pair, why),
         }
     }
 

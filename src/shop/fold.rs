@@ -57,6 +57,7 @@ impl Job {
             checks: BTreeMap::new(),
             books: Books::default(),
             disposed: Vec::new(),
+            half_steps: BTreeMap::new(),
             authority: None,
             waived: Vec::new(),
             held: Vec::new(),
@@ -209,5 +210,6 @@ impl Job {
         (self.agreed, self.accepted, self.signed) = (decisions.agreed, decisions.accepted, decisions.signed);
         (self.disposed, self.authority, self.waived) =
             (decisions.disposed, decisions.authority, decisions.waived);
+        self.half_steps = decisions.half_steps;
     }
 }

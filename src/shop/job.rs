@@ -5,8 +5,8 @@ use crate::sheets::{Feature, Sheet, same_name};
 use crate::shop::places::{part_of, places_words};
 use crate::shop::sources::Sources;
 use crate::shop::{
-    Accepted, Agreed, Bag, Books, CheckNow, Disposed, FindingNow, GaugeState, Held, Joint, Order, PartLife,
-    PartPlace, Problem, Said, Signed, Surface, SurfaceKey,
+    Accepted, Agreed, Bag, Books, CheckNow, Disposed, Done, FindingNow, GaugeState, HalfStepsNow, Held,
+    Joint, Order, PartLife, PartPlace, Problem, Said, Signed, Surface, SurfaceKey,
 };
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
@@ -55,6 +55,8 @@ pub struct Job {
     pub books: Books,
     /// What becomes of parts with findings, in recorded order.
     pub disposed: Vec<Disposed>,
+    /// Half steps that a named person allows, by pair of the sheet and position.
+    pub half_steps: BTreeMap<(usize, usize), HalfStepsNow>,
     /// Leave to take the engine apart, the latest word.
     pub authority: Option<(Said, Authority)>,
     /// Blockers set aside, in recorded order; which of them holds is asked where blockers are.
@@ -108,6 +110,18 @@ impl Job {
     #[must_use]
     pub fn parts_name(&self, places: &[PartPlace]) -> String {
         self.sheet.as_ref().map_or_else(String::new, |sheet| places_words(sheet, places))
+    }
+
+    /// Agreed work on a surface that is not done: no operation on the part that is there now finished it to a size, or,
+    /// for work without one, was the same operation. Whether the size is the agreed one is another question.
+    #[must_use]
+    pub fn awaited_work(&self, key: SurfaceKey) -> Option<&Agreed> {
+        let (agreed, surface) = (self.agreed.get(&key)?, self.surfaces.get(&key));
+        let matches = |done: &Done| match agreed.finished {
+            Some(_) => done.finished.is_some(),
+            None => done.operation == agreed.operation,
+        };
+        (!surface.is_some_and(|surface| surface.done_now().any(matches))).then_some(agreed)
     }
 
     /// The part a surface belongs to.

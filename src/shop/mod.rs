@@ -34,7 +34,7 @@ mod void;
 
 pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
-pub use decisions::{Accepted, Agreed, Confirmed, Disposed, Signed};
+pub use decisions::{Accepted, Agreed, Confirmed, Disposed, HalfStepsNow, Signed};
 pub use findings::{FindingNow, Problem, Score};
 pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};
 pub use gauges::GaugeNow;

@@ -201,6 +201,10 @@ impl Job {
                 let positions: Vec<&str> = accept.positions.iter().map(|p| p.0.as_str()).collect();
                 self.known(sheet, &accept.feature, &positions).unwrap_or_default()
             }
+            Decision::HalfSteps(half) => {
+                let positions: Vec<&str> = half.positions.iter().map(|p| p.0.as_str()).collect();
+                self.known(sheet, &half.pair, &positions).unwrap_or_default()
+            }
             Decision::Disposition(d) => {
                 parts(places_of_part(sheet, &d.part, &d.positions).unwrap_or_default())
             }

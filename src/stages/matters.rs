@@ -110,6 +110,8 @@ impl<'j> Matters<'j> {
             Decision::AgreedWork(_) | Decision::Disposition(_) | Decision::Approval(_) => {
                 Some(Stage::Inspection)
             }
+            // Which shells go together is known before the crankshaft is final, and fitted later.
+            Decision::HalfSteps(_) => Some(Stage::Machining),
             Decision::Accept(_) => Some(self.inspected_or_worked(fact)),
             // With the reading it is about.
             Decision::ConfirmReading(confirm) => {

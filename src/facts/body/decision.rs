@@ -16,6 +16,8 @@ pub enum Decision {
     Accept(Accept),
     /// What becomes of a part with a finding.
     Disposition(Disposition),
+    /// Two shells of one journal may differ by a step.
+    HalfSteps(HalfSteps),
     /// Leave to take the engine apart, or its refusal.
     Authority(Authority),
     /// Money approved or declined.
@@ -37,6 +39,23 @@ pub struct Disposition {
     pub positions: Vec<Digits>,
     /// What is done with it.
     pub what: DispositionWord,
+    /// Why.
+    pub why: String,
+    /// Who decided.
+    pub by: String,
+    /// Evidence code shown beside it.
+    #[serde(default)]
+    pub evidence: Option<String>,
+}
+
+/// Two shells of one journal may differ by a step.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct HalfSteps {
+    /// The pair, as typed.
+    pub pair: String,
+    /// Positions, as typed; `all` for every one.
+    pub positions: Vec<Digits>,
     /// Why.
     pub why: String,
     /// Who decided.

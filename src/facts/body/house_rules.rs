@@ -19,6 +19,9 @@ pub struct HouseRules {
     /// Clean-up stock by shape.
     #[serde(default)]
     pub stock: Vec<Stock>,
+    /// Two shells of one journal may differ by a step where a named person says so for the engine.
+    #[serde(default)]
+    pub half_steps: bool,
 }
 
 impl HouseRules {

@@ -76,6 +76,7 @@ pub(super) fn decision(mut decision: Decision, faults: &mut Faults) -> Option<De
         | Decision::ConfirmReading(_)
         | Decision::Accept(_)
         | Decision::Disposition(_)
+        | Decision::HalfSteps(_)
         | Decision::Authority(_)
         | Decision::Waiver(_)
         | Decision::Revision(_) => {}

@@ -334,6 +334,7 @@ impl Reader {
         let walls = from.walls.as_ref().map(|walls| self.member(&at, walls, sheet));
         let inner = self.member(&at, &from.inner, sheet);
         let row = self.row(&from.row, sheet);
+        let loaded = self.loaded(&at, from, walls.as_ref().and_then(Option::as_ref), sheet);
         let walls = match walls {
             Some(None) => return None,
             Some(found) => found,
@@ -344,10 +345,35 @@ impl Reader {
             name: from.name.clone(),
             outer: outer?,
             walls,
+            loaded,
             inner: inner?,
             by_grade: from.by_grade,
             row: row?,
         })
+    }
+
+    /// Which of the walls lies in the loaded half.
+    fn loaded(
+        &mut self,
+        at: &str,
+        from: &written::PairWritten,
+        walls: Option<&Member>,
+        sheet: &Sheet,
+    ) -> Option<usize> {
+        let name = from.loaded.as_ref()?;
+        let found = walls.and_then(|walls| {
+            let feature = sheet.features.get(walls.feature)?;
+            let station = feature.station(name)?;
+            if walls.stations.is_empty() {
+                Some(station)
+            } else {
+                walls.stations.iter().position(|at| *at == station)
+            }
+        });
+        if found.is_none() {
+            self.fault(at, name, "a station of its walls");
+        }
+        found
     }
 
     fn member(&mut self, at: &str, from: &written::MemberWritten, sheet: &Sheet) -> Option<Member> {

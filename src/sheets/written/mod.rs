@@ -277,6 +277,9 @@ pub struct PairWritten {
     /// The walls between.
     #[serde(default)]
     pub walls: Option<MemberWritten>,
+    /// The station of the walls in the loaded half.
+    #[serde(default)]
+    pub loaded: Option<String>,
     /// The shaft.
     pub inner: MemberWritten,
     /// Fitted grade to grade.

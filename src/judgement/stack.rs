@@ -1,0 +1,181 @@
+//! A stack of parts and what it comes to: outer less walls less inner, loosest and tightest, and how sure.
+//!
+//! It does not ask where the values come from: read on the parts that lie together now (`clearance`), or of parts that
+//! might be put together (`expected`). What gauges share is kept shared in both.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
+use crate::judgement::plain;
+use crate::judgement::rules::{Present, gauges_used, readings_used};
+use crate::judgement::values::PlaceValue;
+use crate::metrology::Exact;
+use crate::metrology::normal::phi;
+use crate::sheets::{Characteristic, Column, Feature, Limits, Member, Pair, Sheet, Side};
+use crate::shop::SurfaceKey;
+use std::collections::BTreeMap;
+
+/// The values each member of a stack may take: at its places, or at both ends of what a sheet allows.
+pub(super) struct Members<'a> {
+    pub(super) outer: Vec<&'a PlaceValue>,
+    /// By station.
+    pub(super) walls: Vec<Vec<&'a PlaceValue>>,
+    pub(super) inner: Vec<&'a PlaceValue>,
+}
+
+/// The chosen places of each member at one end of the stack.
+struct Stack<'a> {
+    clearance: Exact,
+    outer: &'a PlaceValue,
+    walls: Vec<&'a PlaceValue>,
+    inner: &'a PlaceValue,
+}
+
+/// The limits that decide for a pair: service as found, new where a member is new or machined.
+pub(super) fn deciding(pair: &Pair, made_new: bool) -> Option<Deciding> {
+    let new = pair.row.new?;
+    match pair.row.service {
+        Some(service) if !made_new => Some(Deciding {
+            column: Column::Service,
+            limits: service.completed_by(&new),
+            proof: service,
+            new: Some(new),
+        }),
+        Some(_) | None => Some(Deciding { column: Column::New, limits: new, proof: new, new: Some(new) }),
+    }
+}
+
+/// What the stack comes to against the limits; `None` where a member has no value.
+pub(super) fn judged(pair: &Pair, deciding: &Deciding, of: &Members<'_>, level: f64) -> Option<Judged> {
+    let turned = pair.row.characteristic == Characteristic::Interference;
+    let end = |loosest: bool| Stack::of(of, loosest).map(|stack| End::of(stack, turned));
+    let (loose, tight) = (end(true)?, end(false)?);
+    let (value, other, band) = worst(deciding, loose.value, tight.value, turned);
+    let (low, high) = if turned { (&loose, &tight) } else { (&tight, &loose) };
+    let probability = conformity(&deciding.proof, low, high);
+    let mut notes = Vec::new();
+    if deciding.limits.touches(value) {
+        notes.push(Note::OnLimit);
+    }
+    if band == Band::Serviceable {
+        notes.push(Note::OutsideNew);
+    }
+    let used = || loose.stack.members().chain(tight.stack.members());
+    let shown = |name: &str, value: Exact| PlaceShown { name: name.to_owned(), value };
+    let plain = plain::of(pair.row.characteristic);
+    Some(Judged {
+        value,
+        other: Some(other),
+        deciding: Some(*deciding),
+        band,
+        probability,
+        proof: proof(band, probability, level),
+        u: loose.u.zip(tight.u).map(|(loose, tight)| loose.max(tight)),
+        places: vec![shown("loosest", loose.value), shown("tightest", tight.value)],
+        readings: readings_used(used()),
+        gauges: gauges_used(used()),
+        corrected: used().any(|v| v.corrected),
+        rule: plain.rule,
+        source: plain.source,
+        notes,
+    })
+}
+
+/// Station and value of the places of a member that count, at a position.
+pub(super) fn places<'a>(
+    sheet: &Sheet,
+    present: &'a BTreeMap<SurfaceKey, Present>,
+    member: &Member,
+    position: usize,
+) -> impl Iterator<Item = (usize, &'a PlaceValue)> + use<'a> {
+    let feature = sheet.features.get(member.feature);
+    let wanted = feature.map(|f| (stations(member, f), directions(member, f))).unwrap_or_default();
+    let values = present.get(&SurfaceKey { feature: member.feature, position }).map(|p| &p.values);
+    values.into_iter().flatten().filter_map(move |(place, value)| {
+        let counts = wanted.0.contains(&place.station) && wanted.1.contains(&place.direction);
+        counts.then_some((place.station, value))
+    })
+}
+
+pub(super) fn stations(member: &Member, feature: &Feature) -> Vec<usize> {
+    if member.stations.is_empty() { (0..feature.stations.len()).collect() } else { member.stations.clone() }
+}
+
+pub(super) fn directions(member: &Member, feature: &Feature) -> Vec<usize> {
+    if member.directions.is_empty() {
+        (0..feature.directions.len()).collect()
+    } else {
+        member.directions.clone()
+    }
+}
+
+/// One end of the stack: its clearance, or its interference where the sign is turned.
+struct End<'a> {
+    stack: Stack<'a>,
+    value: Exact,
+    u: Option<f64>,
+}
+
+impl<'a> End<'a> {
+    fn of(stack: Stack<'a>, turned: bool) -> Self {
+        let value = if turned { -stack.clearance } else { stack.clearance };
+        let u = stack.error();
+        Self { stack, value, u }
+    }
+}
+
+impl<'a> Stack<'a> {
+    /// Loosest: largest outer, thinnest walls, smallest inner; tightest the other way.
+    fn of(members: &Members<'a>, loosest: bool) -> Option<Self> {
+        let pick = |values: &[&'a PlaceValue], largest: bool| {
+            let order = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
+            let values = values.iter().copied();
+            if largest { values.max_by(order) } else { values.min_by(order) }
+        };
+        let outer = pick(&members.outer, loosest)?;
+        let inner = pick(&members.inner, !loosest)?;
+        let walls = members.walls.iter().map(|wall| pick(wall, !loosest)).collect::<Option<Vec<_>>>()?;
+        let clearance = walls.iter().fold(outer.mean - inner.mean, |left, wall| left - wall.mean);
+        Some(Self { clearance, outer, walls, inner })
+    }
+
+    fn members(&self) -> impl Iterator<Item = &'a PlaceValue> + '_ {
+        std::iter::once(self.outer).chain(self.walls.iter().copied()).chain(std::iter::once(self.inner))
+    }
+
+    /// Standard uncertainty, millimetres: repeats add in quadrature, what a standard or a gauge shares adds
+    /// with its sign before it is squared.
+    fn error(&self) -> Option<f64> {
+        let mut repeats = 0.0;
+        let mut settings: BTreeMap<&str, f64> = BTreeMap::new();
+        let mut transfers: BTreeMap<&str, f64> = BTreeMap::new();
+        for (index, value) in self.members().enumerate() {
+            let sign = if index == 0 { 1.0 } else { -1.0 };
+            let error = value.error.as_ref()?;
+            repeats += error.repeat.powi(2);
+            *settings.entry(&error.gauge.setting_of).or_default() += sign * error.setting;
+            *transfers.entry(&error.gauge.mark).or_default() += sign * error.transfer;
+        }
+        let shared: f64 = settings.values().chain(transfers.values()).map(|sum| sum.powi(2)).sum();
+        Some((repeats + shared).sqrt())
+    }
+}
+
+/// The end that decides, the other end, and the band: the loose end where it is too loose, else the tight one
+/// where it is out, else both inside.
+fn worst(deciding: &Deciding, loose: Exact, tight: Exact, turned: bool) -> (Exact, Exact, Band) {
+    let too_loose = Band::Beyond(if turned { Side::Below } else { Side::Above });
+    match (deciding.band(loose), deciding.band(tight)) {
+        (band, _) if band == too_loose => (loose, tight, band),
+        (_, band @ Band::Beyond(_)) => (tight, loose, band),
+        (a, b) => (loose, tight, a.max(b)),
+    }
+}
+
+/// P(low end not below min and high end not above max): one minus both tails, exact where both ends are one
+/// stack and a lower bound else.
+fn conformity(limits: &Limits, low: &End<'_>, high: &End<'_>) -> Option<f64> {
+    let (u_low, u_high) = (low.u?, high.u?);
+    let under_max = limits.max.map_or(1.0, |max| phi((max - high.value).to_mm() / u_high));
+    let under_min = limits.min.map_or(0.0, |min| phi((min - low.value).to_mm() / u_low));
+    Some((under_max - under_min).clamp(0.0, 1.0))
+}

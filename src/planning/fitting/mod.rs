@@ -1,0 +1,48 @@
+//! Selective fitting: which of the parts at hand goes where, so that every clearance comes out right.
+//!
+//! [`fitting`] answers for an engine whose sizes are known and that is not together yet: shells to journals ([`shells`]),
+//! new pistons and other single parts to their bores, rings to bores, and what is taken off to match weights. Each
+//! place says what it will come to, how sure that is, and what decided.
+//!
+//! Only new parts are free. A used piston, cap, rod, lifter or pushrod keeps its place: it has worn to it.
+//!
+//! Nothing here says what is machined or ordered, and nothing moves a part: people do.
+
+mod assign;
+mod half_steps;
+mod shells;
+mod sizes;
+
+pub use assign::assign;
+pub use half_steps::HalfSteps;
+pub use shells::{ShellChoice, ShellPlace, ShellSet, Why};
+
+use crate::facts::Step;
+use crate::judgement::Measured;
+use crate::shop::Job;
+
+/// What to fit where.
+#[derive(Clone, Debug, Default)]
+pub struct Fitting {
+    /// Shells, one entry a pair of the sheet that has walls.
+    pub shells: Vec<ShellSet>,
+}
+
+impl Fitting {
+    /// Nothing to say.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.shells.is_empty()
+    }
+}
+
+/// What to fit where; nothing before the inspection is done or some work is agreed, and nothing once the engine is
+/// together or set aside.
+#[must_use]
+pub fn fitting(job: &Job) -> Fitting {
+    let is_known = !job.agreed.is_empty() || job.signed.contains_key(&Step::Inspection);
+    let is_over = job.signed.contains_key(&Step::Reassembly) || job.stored().is_some();
+    let measured = Measured::of(job).filter(|_| is_known && !is_over);
+    let Some((measured, sheet)) = measured.zip(job.sheet.as_deref()) else { return Fitting::default() };
+    Fitting { shells: shells::fit(job, sheet, &measured) }
+}
