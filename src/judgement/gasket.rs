@@ -80,9 +80,16 @@ fn choice(index: usize, feature: &Feature, present: &BTreeMap<SurfaceKey, Presen
         // An interval is at most its half-width off.
         error.interval.unwrap_or(2.0 * PlaceError::combined(error))
     });
-    let least = feature.row(Characteristic::Protrusion).and_then(|row| row.new).and_then(|new| new.min);
-    let gaskets = fitting(&feature.gaskets, least, value.mean, expanded.unwrap_or(0.0));
+    let gaskets = gaskets_for(feature, value.mean, expanded);
     Some(GasketChoice { highest, protrusion: value.mean, expanded, unit: feature.unit, gaskets })
+}
+
+/// The gaskets of a feature for a highest part that stands so far proud, known to `expanded` (k = 2, millimetres): by
+/// number first, then the neighbour within U; none outside every band.
+#[must_use]
+pub fn gaskets_for(feature: &Feature, highest: Exact, expanded: Option<f64>) -> Vec<GasketLeaves> {
+    let least = feature.row(Characteristic::Protrusion).and_then(|row| row.new).and_then(|new| new.min);
+    fitting(&feature.gaskets, least, highest, expanded.unwrap_or(0.0))
 }
 
 /// The gasket whose band holds the protrusion, then its neighbours within U of the edge between them.

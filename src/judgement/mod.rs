@@ -38,7 +38,7 @@ pub mod words;
 pub use beside::Beside;
 pub use deciding::Deciding;
 pub use expected::{Measured, SizeFrom, Tried};
-pub use gasket::{GasketChoice, GasketLeaves};
+pub use gasket::{GasketChoice, GasketLeaves, gaskets_for};
 pub use gauged::{Doubt, GaugeUsed};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};
 pub use questions::{Confirmation, Question, QuestionWhy};

@@ -14,6 +14,7 @@
 
 mod at_size;
 mod clean_up;
+pub mod effects;
 mod fitting;
 mod group;
 mod keeps;
