@@ -15,6 +15,8 @@ mod bolts;
 mod decision;
 #[path = "checks/desk.rs"]
 mod desk;
+#[path = "checks/effects.rs"]
+mod effects;
 #[path = "checks/engine.rs"]
 mod engine;
 #[path = "checks/fits.rs"]
@@ -27,6 +29,7 @@ mod length;
 mod statistics;
 #[path = "checks/studies.rs"]
 mod studies;
+mod support;
 
 /// Holds a number against the expected one within a tolerance, and names what it is.
 #[track_caller]

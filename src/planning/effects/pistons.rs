@@ -39,17 +39,18 @@ pub(super) fn effects(bench: &Bench<'_>, geometry: &Geometry) -> Vec<Effect> {
         bored
             .iter()
             .map(|(cylinder, _, then)| hole(bench, geometry, *cylinder, *then))
-            .max_by(tightest)
+            .min_by(tightest)
             .flatten(),
     );
     found.extend(displacement(bench, geometry));
     found
 }
 
-/// Of two bores the one that leaves less to the gasket's hole comes last.
+/// Of two bores the one that leaves less to the gasket's hole comes first.
 fn tightest(one: &Option<Effect>, other: &Option<Effect>) -> std::cmp::Ordering {
-    let left =
-        |effect: &Option<Effect>| effect.as_ref().and_then(|e| e.value).map_or(0.0, |value| -value.to_f64());
+    let left = |effect: &Option<Effect>| {
+        effect.as_ref().and_then(|e| e.value).map_or(f64::INFINITY, |value| value.to_f64())
+    };
     left(one).total_cmp(&left(other))
 }
 
