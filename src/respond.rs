@@ -86,5 +86,6 @@ pub fn view(key: &JobKey, state: &FactSet, shop: &Shop) -> JobView {
         prices: shop.prices().cloned(),
         signable: OnceLock::new(),
         proposed: OnceLock::new(),
+        fits: OnceLock::new(),
     }
 }

@@ -4,10 +4,16 @@
 //! were made from, and go through every combination.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "fitting/assigned.rs"]
+mod assigned;
 #[path = "support/chance.rs"]
 mod chance;
+#[path = "fitting/rings.rs"]
+mod rings;
 #[path = "fitting/shells.rs"]
 mod shells;
+#[path = "fitting/singles.rs"]
+mod singles;
 mod support;
 
 use benchdrop::planning::{Fitting, fitting};
@@ -17,6 +23,8 @@ use support::*;
 /// The shop with a short block whose inspection is signed.
 fn short_block(half_steps: bool) -> Vec<Value> {
     let mut drops: Vec<Value> = gauges();
+    drops.push(gauge(4, "FEELER", "feeler", None));
+    drops.push(gauge(5, "SCALE", "scale", None));
     drops.push(serde_json::from_str(OV24).unwrap());
     let mut rules = house_rules(0);
     rules["body"]["half-steps"] = half_steps.into();

@@ -4,6 +4,8 @@
 //! libraries.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "peer_numbers/assigned.rs"]
+mod assigned;
 #[path = "peer_numbers/budgets.rs"]
 mod budgets;
 #[path = "support/chance.rs"]

@@ -10,7 +10,7 @@ use crate::judgement::stack::{self, Members, directions, stations};
 use crate::judgement::values::PlaceValue;
 use crate::metrology::Exact;
 use crate::sheets::{Limits, Member, Pair, Sheet};
-use crate::shop::{Job, SurfaceKey};
+use crate::shop::{Job, Place, SurfaceKey};
 use std::collections::BTreeMap;
 
 /// Where the size of a member comes from.
@@ -65,6 +65,13 @@ impl<'a> Measured<'a> {
             *ends = (ends.0.min(value.mean), ends.1.max(value.mean));
         }
         stations
+    }
+
+    /// Values of one surface by place.
+    #[must_use]
+    pub fn places(&self, key: SurfaceKey) -> BTreeMap<Place, Exact> {
+        let values = self.present.get(&key).into_iter().flat_map(|present| &present.values);
+        values.map(|(place, value)| (*place, value.mean)).collect()
     }
 
     /// The surface was brought to its size by an operation.

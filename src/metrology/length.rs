@@ -157,6 +157,12 @@ impl Exact {
         Self((self.0 / step).round() * step)
     }
 
+    /// Thousandths of the grid unit, rounded: whole numbers for a search that needs them. Two that differ by less are one.
+    #[must_use]
+    pub fn thousandths(self) -> i128 {
+        (self.0 * 1000).round().to_integer()
+    }
+
     /// The fraction `numer / denom` of it; `denom` must not be zero.
     #[must_use]
     pub fn part(self, numer: i128, denom: i128) -> Self {

@@ -7,6 +7,7 @@ use crate::facts::show_step;
 use crate::judgement::{Doubt, GaugeUsed, Judged, Question, Verdict, words};
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
+use crate::pages::fitting_json::fitting_json;
 use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
 use crate::planning::GroupPlan;
@@ -37,6 +38,7 @@ pub fn job_json(view: &JobView) -> Value {
         "questions": view.judgement.questions.iter().map(question).collect::<Vec<_>>(),
         "doubts": view.judgement.doubts.iter().map(|d| doubt(job, d)).collect::<Vec<_>>(),
         "proposals": view.plans.iter().map(|p| proposal(p, unit)).collect::<Vec<_>>(),
+        "fitting": fitting_json(view, unit),
         "surfaces": surfaces(job, unit),
         "signed": job.signed.iter().map(|(step, s)| json!({
             "step": step.word(), "name": s.name, "at": s.written, "drop": s.fact.hex(), "evidence": s.evidence,

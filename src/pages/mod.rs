@@ -15,6 +15,7 @@ mod bench_form;
 mod board;
 mod board_row;
 mod build_record;
+mod fitting_json;
 mod foreseen;
 mod frame;
 mod gauges;
@@ -52,7 +53,7 @@ pub use work_order::{order_file, work_order};
 
 use crate::facts::PriceList;
 use crate::judgement::Judgement;
-use crate::planning::{GroupPlan, Proposal, propose};
+use crate::planning::{Fitting, GroupPlan, Proposal, fitting, propose};
 use crate::shop::Job;
 use crate::stages::{Signable, Standing};
 use std::sync::{Arc, OnceLock};
@@ -74,9 +75,17 @@ pub struct JobView {
     pub signable: OnceLock<Vec<Signable>>,
     /// What is proposed, worked out for the first page that says so: see [`JobView::proposal`].
     pub proposed: OnceLock<Option<Proposal>>,
+    /// What to fit, worked out for the first page that says so: see [`JobView::fitting`].
+    pub fits: OnceLock<Fitting>,
 }
 
 impl JobView {
+    /// What to fit where.
+    #[must_use]
+    pub fn fitting(&self) -> &Fitting {
+        self.fits.get_or_init(|| fitting(&self.job))
+    }
+
     /// What is proposed for the engine; `None` before it has a sheet.
     #[must_use]
     pub fn proposal(&self) -> Option<&Proposal> {

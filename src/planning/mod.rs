@@ -30,7 +30,10 @@ mod walls;
 mod ways;
 
 pub use clean_up::{CleanUp, Spot, clean_up};
-pub use fitting::{Fitting, HalfSteps, ShellChoice, ShellPlace, ShellSet, Why, assign, fitting};
+pub use fitting::{
+    Fitting, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace,
+    SingleSet, WeightPlace, WeightSet, Why, assign, fitting,
+};
 pub use group::{GroupPlan, plan};
 pub use line::{Deed, How, PlanLine};
 pub use need::Need;

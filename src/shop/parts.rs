@@ -145,11 +145,6 @@ impl PartLife {
         if !body.r#where.is_empty() && body.event != PartEvent::IntoBath {
             self.lies = Some((said.clone(), body.r#where.clone()));
         }
-        for (kept, new) in [(&mut self.way_round, &body.way_round), (&mut self.marks, &body.marks)] {
-            if !new.is_empty() {
-                kept.clone_from(new);
-            }
-        }
         match body.event {
             PartEvent::Off => {
                 (self.off, self.missing, self.fitted) = (Some(said.clone()), None, None);
@@ -174,6 +169,12 @@ impl PartLife {
             PartEvent::Missing => (self.missing, self.fitted) = (Some(said.clone()), None),
             PartEvent::Replaced => self.renew(said.clone(), body.state),
             PartEvent::StampRead => {}
+        }
+        // After the match: what is said of a replacement is said of the piece that lies there now.
+        for (kept, new) in [(&mut self.way_round, &body.way_round), (&mut self.marks, &body.marks)] {
+            if !new.is_empty() {
+                kept.clone_from(new);
+            }
         }
         let stamps = body.stamps.iter().filter_map(|stamp| Some((fold_name(&stamp.group), stamp.size?)));
         self.stamps.extend(stamps);

@@ -16,7 +16,7 @@ use maud::{Markup, html};
 
 /// Everything but the verdicts, in the order a person asks.
 pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
-    let all: [fn(&JobView) -> Section; 19] = [
+    let all: [fn(&JobView) -> Section; 20] = [
         sections::waits,
         sections::held,
         sections::problems,
@@ -25,6 +25,7 @@ pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
         sections::beyond,
         sections::proposals,
         sections::work,
+        sections::fits,
         sections::orders,
         sections::supplies,
         sections::joints,

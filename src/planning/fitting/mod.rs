@@ -1,6 +1,6 @@
 //! Selective fitting: which of the parts at hand goes where, so that every clearance comes out right.
 //!
-//! [`fitting`] answers for an engine whose sizes are known and that is not together yet: shells to journals ([`shells`]),
+//! [`fitting`] answers for an engine whose sizes are known and that is not together yet: shells to journals (`shells`),
 //! new pistons and other single parts to their bores, rings to bores, and what is taken off to match weights. Each
 //! place says what it will come to, how sure that is, and what decided.
 //!
@@ -10,12 +10,18 @@
 
 mod assign;
 mod half_steps;
+mod rings;
 mod shells;
+mod singles;
 mod sizes;
+mod weights;
 
 pub use assign::assign;
 pub use half_steps::HalfSteps;
+pub use rings::{RingHere, RingPlace, RingSet};
 pub use shells::{ShellChoice, ShellPlace, ShellSet, Why};
+pub use singles::{SinglePlace, SingleSet};
+pub use weights::{WeightPlace, WeightSet};
 
 use crate::facts::Step;
 use crate::judgement::Measured;
@@ -26,13 +32,19 @@ use crate::shop::Job;
 pub struct Fitting {
     /// Shells, one entry a pair of the sheet that has walls.
     pub shells: Vec<ShellSet>,
+    /// New single parts to bores, one entry a pair that has one to place.
+    pub singles: Vec<SingleSet>,
+    /// Rings, one entry a groove.
+    pub rings: Vec<RingSet>,
+    /// Weights of matched sets.
+    pub weights: Vec<WeightSet>,
 }
 
 impl Fitting {
     /// Nothing to say.
     #[must_use]
     pub const fn is_empty(&self) -> bool {
-        self.shells.is_empty()
+        self.shells.is_empty() && self.singles.is_empty() && self.rings.is_empty() && self.weights.is_empty()
     }
 }
 
@@ -44,5 +56,10 @@ pub fn fitting(job: &Job) -> Fitting {
     let is_over = job.signed.contains_key(&Step::Reassembly) || job.stored().is_some();
     let measured = Measured::of(job).filter(|_| is_known && !is_over);
     let Some((measured, sheet)) = measured.zip(job.sheet.as_deref()) else { return Fitting::default() };
-    Fitting { shells: shells::fit(job, sheet, &measured) }
+    Fitting {
+        shells: shells::fit(job, sheet, &measured),
+        singles: singles::fit(job, sheet, &measured),
+        rings: rings::fit(job, sheet, &measured),
+        weights: weights::fit(job, sheet, &measured),
+    }
 }
