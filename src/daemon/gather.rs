@@ -128,7 +128,7 @@ pub fn gauges_of(
 
 /// The same with rows that are in memory.
 pub(super) fn gauges_with(shop: &Shop, zone: &TimeZone, rows: Vec<Arc<BoardRow>>, now: Timestamp) -> Gauges {
-    Gauges { gauges: shop.gauges(), rows, today: zone.to_datetime(now).date() }
+    Gauges { gauges: shop.gauges(), studies: shop.studies(), rows, today: zone.to_datetime(now).date() }
 }
 
 /// The shop-wide things of a ledger, folded; for commands that read.

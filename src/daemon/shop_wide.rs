@@ -47,7 +47,10 @@ pub(super) fn stale(new: &[Arc<Fact>]) -> Stale {
     let mut keys = Vec::new();
     for fact in new {
         match &fact.body {
+            // A job says that it uses what its gauges are set from as well.
             Body::Gauge(gauge) => keys.push(gauge_key(&gauge.gauge)),
+            // A study.
+            Body::Measurements(set) => keys.extend(set.gauge.as_deref().map(gauge_key)),
             Body::Sheet(sheet) => keys.push(sheet_key(&sheet.key)),
             // Rules and people touch every job; what a withdrawal touches depends on what it names.
             Body::HouseRules(_)
@@ -61,7 +64,6 @@ pub(super) fn stale(new: &[Arc<Fact>]) -> Stale {
             | Body::People(_)
             | Body::Withdrawal(_)
             | Body::CheckIn(_)
-            | Body::Measurements(_)
             | Body::Part(_)
             | Body::Operation(_)
             | Body::Decision(_)

@@ -48,7 +48,8 @@ fn statement(document: Value, bytes: &[u8], own_site: &str) -> Result<Fact, Faul
         return Err(faults);
     }
     let head = head(&document, &mut faults);
-    let job = job(kind, &head.job_written, own_site, &mut faults);
+    let is_study = document.pointer("/body/study").is_some();
+    let job = job(kind, is_study, &head.job_written, own_site, &mut faults);
     let mut content = Vec::with_capacity(bytes.len());
     json::canonical(&document, &mut content);
     let body = body(kind, document, &mut faults);
@@ -94,12 +95,16 @@ fn head(document: &Value, faults: &mut Faults) -> Head {
     }
 }
 
-fn job(kind: &str, written: &str, own_site: &str, faults: &mut Faults) -> Option<JobKey> {
+fn job(kind: &str, is_study: bool, written: &str, own_site: &str, faults: &mut Faults) -> Option<JobKey> {
     if written.is_empty() {
-        let shop = SHOP_KINDS.contains(&kind) || kind == "withdrawal";
+        let shop = SHOP_KINDS.contains(&kind) || kind == "withdrawal" || is_study;
         if !shop {
             faults.push(Fault::new("/job", "no job", "the job's number").with_example("\"job\": \"24-017\""));
         }
+        return None;
+    }
+    if is_study {
+        faults.push(Fault::new("/job", written, "no job: a study is of the shop's gauges, not of an engine"));
         return None;
     }
     let key = JobKey::of(written, own_site);

@@ -5,6 +5,7 @@
 //! what the gauge shares cancels. Noise alone shows some deviation on a perfect surface, so the floor is said.
 
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::{PlaceError, Weighed};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
 use crate::judgement::rules::{Bench, gauges_used, readings_used};
@@ -18,6 +19,20 @@ pub(super) struct Deviation<'a> {
     pub(super) of: Vec<&'a PlaceValue>,
     /// Standard uncertainty of it; `None` without a figure.
     pub(super) u: Option<f64>,
+    /// The factors that the errors of `of` have in `u`.
+    pub(super) weights: [f64; 3],
+    /// Where `u` is that of a difference of two like the worst of `of`: that one.
+    pub(super) worst: Option<PlaceError>,
+}
+
+impl Deviation<'_> {
+    fn rests(&self) -> Option<Vec<Weighed>> {
+        if let Some(worst) = &self.worst {
+            return Some(vec![(1.0, worst.clone()), (-1.0, worst.clone())]);
+        }
+        let each = self.of.iter().zip(self.weights).filter(|(_, weight)| *weight != 0.0);
+        each.map(|(value, weight)| Some((weight, value.error.clone()?))).collect()
+    }
 }
 
 /// How deviations of one kind scatter.
@@ -50,6 +65,10 @@ pub(super) fn judge(
     };
     let probability = chance(true);
     let u = errors.as_ref().and_then(|errors| errors.iter().copied().reduce(f64::max));
+    let by_u = |a: &&Deviation<'_>, b: &&Deviation<'_>| {
+        a.u.unwrap_or(0.0).total_cmp(&b.u.unwrap_or(0.0)).then(a.shown.value.abs().cmp(&b.shown.value.abs()))
+    };
+    let least_sure = deviations.iter().max_by(by_u).filter(|_| u.is_some());
     let used = || deviations.iter().flat_map(|d| d.of.iter().copied());
     let mut notes = Vec::new();
     if deciding.is_some_and(|d| d.limits.max == Some(value)) {
@@ -69,6 +88,7 @@ pub(super) fn judge(
         probability,
         proof: proof(band, probability, bench.level),
         u,
+        rests: least_sure.and_then(Deviation::rests).unwrap_or_default(),
         places: deviations.iter().map(|d| d.shown.clone()).collect(),
         readings: readings_used(used()),
         gauges: gauges_used(used()),

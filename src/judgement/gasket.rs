@@ -4,8 +4,8 @@
 //! part of the engine decides for all. Within U of an edge the number alone does not choose, so both gaskets
 //! are shown with the squish each leaves: gasket less protrusion.
 
+use crate::judgement::errors::PlaceError;
 use crate::judgement::rules::Present;
-use crate::judgement::values::PlaceError;
 use crate::metrology::{Exact, Unit};
 use crate::sheets::{Characteristic, Feature, Gasket, Sheet};
 use crate::shop::SurfaceKey;

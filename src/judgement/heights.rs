@@ -112,17 +112,20 @@ impl<'a> Heights<'a> {
 
     fn deviation(&self, zones: &Zones) -> Deviation<'a> {
         let shown = PlaceShown { name: self.name.clone(), value: Exact::nearest(zones.minimum) };
-        Deviation { shown, of: self.of.clone(), u: self.sigma().map(|sigma| sigma * SQRT_2) }
+        let worst = self.worst();
+        let u = worst.as_ref().map(|error| error.repeat * SQRT_2);
+        Deviation { shown, of: self.of.clone(), u, weights: [0.0; 3], worst }
     }
 
-    /// Standard deviation of the worst of the heights among each other.
-    fn sigma(&self) -> Option<f64> {
+    /// The worst error of the heights among each other; what one gauge shares cancels, of several nothing does.
+    fn worst(&self) -> Option<PlaceError> {
         let errors: Vec<&PlaceError> =
             self.of.iter().map(|value| value.error.as_ref()).collect::<Option<_>>()?;
         let first = errors.first()?;
         let alike = errors.iter().all(|error| error.gauge.mark == first.gauge.mark);
         let own = |error: &&PlaceError| if alike { error.repeat } else { error.combined() };
-        errors.iter().map(own).reduce(f64::max)
+        let worst = errors.iter().max_by(|a, b| own(a).total_cmp(&own(b)))?;
+        Some(if alike { (*worst).clone() } else { worst.all_own() })
     }
 
     fn shown(&self, bench: &Bench<'_>, zones: &Zones) -> Vec<PlaceShown> {

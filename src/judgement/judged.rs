@@ -3,6 +3,7 @@
 use crate::facts::Digest;
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::Weighed;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Exact;
 use crate::metrology::proof::{Certainty, decide};
@@ -106,6 +107,8 @@ pub struct Judged {
     pub proof: Proof,
     /// Standard uncertainty of the value that limits, millimetres.
     pub u: Option<f64>,
+    /// The errors that make up `u`, each with the factor it enters the value with.
+    pub rests: Vec<Weighed>,
     /// What each place, plane or direction gives.
     pub places: Vec<PlaceShown>,
     /// The readings used.

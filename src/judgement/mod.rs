@@ -15,8 +15,10 @@
 //! What a verdict means for the plan or the stage is not decided here.
 
 mod beside;
+mod budgets;
 mod clearance;
 mod deciding;
+mod errors;
 mod expected;
 mod form;
 mod gasket;
@@ -36,7 +38,9 @@ mod wear;
 pub mod words;
 
 pub use beside::Beside;
+pub use budgets::{Line, Lines, Source};
 pub use deciding::Deciding;
+pub use errors::{PlaceError, Weighed};
 pub use expected::{Measured, SizeFrom, Tried};
 pub use gasket::{GasketChoice, GasketLeaves, gaskets_for};
 pub use gauged::{Doubt, GaugeUsed};

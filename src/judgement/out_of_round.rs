@@ -72,7 +72,11 @@ fn in_vee(bench: &Bench<'_>, vee: &Vee, values: &Values, deciding: Option<Decidi
         .map(|(place, swing)| {
             let value = Exact::nearest(swing.mean.to_mm() / factor);
             let shown = PlaceShown { name: place.name(bench.feature), value };
-            Deviation { shown, of: vec![swing], u: swing.error.as_ref().map(|error| error.repeat / factor) }
+            let u = swing.error.as_ref().map(|error| error.repeat / factor);
+            // A swing is a difference of two readings of the dial: what they share cancels.
+            let worst =
+                swing.error.as_ref().map(|error| error.scaled(1.0 / (factor * std::f64::consts::SQRT_2)));
+            Deviation { shown, of: vec![swing], u, weights: [0.0; 3], worst }
         })
         .collect();
     let scatter = Scatter { chance: &form_conforms, floor: taper::scatter(deviations.len()).floor };
@@ -91,8 +95,8 @@ struct Plane<'a> {
     name: String,
     of: [&'a PlaceValue; 3],
     three: ThreeDiameters,
-    /// Standard deviation of one reading inside the plane; `None` without a figure.
-    sigma: Option<f64>,
+    /// Standard deviation of one reading inside the plane, and the readings that say so; `None` without a figure.
+    sigma: Option<([f64; 3], f64)>,
 }
 
 impl<'a> Plane<'a> {
@@ -111,15 +115,27 @@ impl<'a> Plane<'a> {
             (self.three.ovality(), OVAL_FACTOR)
         };
         let shown = PlaceShown { name: self.name.clone(), value };
-        Deviation { shown, of: self.of.to_vec(), u: self.sigma.map(|sigma| sigma * factor) }
+        let per_difference = factor / std::f64::consts::SQRT_2;
+        let weights = self.sigma.map_or([0.0; 3], |(signs, _)| signs.map(|sign| sign * per_difference));
+        Deviation {
+            shown,
+            of: self.of.to_vec(),
+            u: self.sigma.map(|(_, sigma)| sigma * factor),
+            weights,
+            worst: None,
+        }
     }
 }
 
-/// The largest that any two of the three say, so that a second gauge in the plane is not forgotten.
-fn sigma(of: [&PlaceValue; 3]) -> Option<f64> {
+/// The two of the three that say most, so that a second gauge in the plane is not forgotten: their factors, and the
+/// standard uncertainty of one reading that they come to.
+fn sigma(of: [&PlaceValue; 3]) -> Option<([f64; 3], f64)> {
     let [a, b, c] = [of[0].error.as_ref()?, of[1].error.as_ref()?, of[2].error.as_ref()?];
-    let pairs = [(a, b), (b, c), (c, a)].map(|(one, other)| difference_error(one, other));
-    pairs.into_iter().reduce(f64::max).map(|largest| largest / std::f64::consts::SQRT_2)
+    let pairs = [(a, b, [1.0, -1.0, 0.0]), (b, c, [0.0, 1.0, -1.0]), (c, a, [-1.0, 0.0, 1.0])];
+    let pairs = pairs.map(|(one, other, signs)| (signs, difference_error(one, other)));
+    let (signs, largest) =
+        pairs.into_iter().reduce(|most, next| if next.1 > most.1 { next } else { most })?;
+    Some((signs, largest / std::f64::consts::SQRT_2))
 }
 
 fn of_three(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
@@ -167,7 +183,7 @@ fn has_parting_line(feature: &Feature) -> bool {
 
 fn refuse_wider_across(judged: &mut Judged, planes: &[Plane<'_>]) {
     let beyond_u = planes.iter().filter_map(|plane| {
-        let (wider, u) = (plane.three.wider_across(), plane.sigma? * OVAL_FACTOR);
+        let (wider, u) = (plane.three.wider_across(), plane.sigma?.1 * OVAL_FACTOR);
         (wider.to_mm() > 2.0 * u).then_some((wider, u))
     });
     let Some((wider, u)) = beyond_u.max_by_key(|(wider, _)| *wider) else { return };

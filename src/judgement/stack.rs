@@ -4,6 +4,7 @@
 //! might be put together (`expected`). What gauges share is kept shared in both.
 
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::{PlaceError, Weighed, combined_of};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain;
 use crate::judgement::rules::{Present, gauges_used, readings_used};
@@ -59,6 +60,8 @@ pub(super) fn judged(pair: &Pair, deciding: &Deciding, of: &Members<'_>, level: 
     if band == Band::Serviceable {
         notes.push(Note::OutsideNew);
     }
+    let less_sure =
+        loose.u.zip(tight.u).map(|(of_loose, of_tight)| if of_tight > of_loose { &tight } else { &loose });
     let used = || loose.stack.members().chain(tight.stack.members());
     let shown = |name: &str, value: Exact| PlaceShown { name: name.to_owned(), value };
     let plain = plain::of(pair.row.characteristic);
@@ -70,6 +73,7 @@ pub(super) fn judged(pair: &Pair, deciding: &Deciding, of: &Members<'_>, level: 
         probability,
         proof: proof(band, probability, level),
         u: loose.u.zip(tight.u).map(|(loose, tight)| loose.max(tight)),
+        rests: less_sure.and_then(|end| end.stack.rests()).unwrap_or_default(),
         places: vec![shown("loosest", loose.value), shown("tightest", tight.value)],
         readings: readings_used(used()),
         gauges: gauges_used(used()),
@@ -142,21 +146,19 @@ impl<'a> Stack<'a> {
         std::iter::once(self.outer).chain(self.walls.iter().copied()).chain(std::iter::once(self.inner))
     }
 
-    /// Standard uncertainty, millimetres: repeats add in quadrature, what a standard or a gauge shares adds
-    /// with its sign before it is squared.
+    /// Errors of the members with their signs in the clearance.
+    fn signed(&self) -> Option<Vec<(f64, &'a PlaceError)>> {
+        let sign = |index: usize| if index == 0 { 1.0 } else { -1.0 };
+        self.members().enumerate().map(|(index, value)| Some((sign(index), value.error.as_ref()?))).collect()
+    }
+
+    /// Standard uncertainty, millimetres.
     fn error(&self) -> Option<f64> {
-        let mut repeats = 0.0;
-        let mut settings: BTreeMap<&str, f64> = BTreeMap::new();
-        let mut transfers: BTreeMap<&str, f64> = BTreeMap::new();
-        for (index, value) in self.members().enumerate() {
-            let sign = if index == 0 { 1.0 } else { -1.0 };
-            let error = value.error.as_ref()?;
-            repeats += error.repeat.powi(2);
-            *settings.entry(&error.gauge.setting_of).or_default() += sign * error.setting;
-            *transfers.entry(&error.gauge.mark).or_default() += sign * error.transfer;
-        }
-        let shared: f64 = settings.values().chain(transfers.values()).map(|sum| sum.powi(2)).sum();
-        Some((repeats + shared).sqrt())
+        Some(combined_of(&self.signed()?))
+    }
+
+    fn rests(&self) -> Option<Vec<Weighed>> {
+        Some(self.signed()?.into_iter().map(|(sign, error)| (sign, error.clone())).collect())
     }
 }
 

@@ -67,7 +67,13 @@ pub(super) fn scatter(differences: usize) -> Scatter<'static> {
 /// The signed difference `a - b` of two places.
 pub(super) fn difference<'a>(name: String, a: &'a PlaceValue, b: &'a PlaceValue) -> Deviation<'a> {
     let u = a.error.as_ref().zip(b.error.as_ref()).map(|(a, b)| difference_error(a, b));
-    Deviation { shown: PlaceShown { name, value: a.mean - b.mean }, of: vec![a, b], u }
+    Deviation {
+        shown: PlaceShown { name, value: a.mean - b.mean },
+        of: vec![a, b],
+        u,
+        weights: [1.0, -1.0, 0.0],
+        worst: None,
+    }
 }
 
 fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<Deviation<'a>> {

@@ -4,6 +4,7 @@
 //! the wear largest stands in and is named: the upper for a shaft, the lower for a bore, at the size in hand.
 
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::{Weighed, difference_error};
 use crate::judgement::judged::{Band, Judged, Note, Proof, proof};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
@@ -44,7 +45,7 @@ pub(super) fn judge(
     let used: Vec<&PlaceValue> = std::iter::once(&worn).chain(band_read.as_ref()).collect();
     // Against a band read with the same gauge only the repeats are left; against a limit all of it.
     let u = match (&worn.error, band_read.as_ref().map(|v| &v.error)) {
-        (Some(worn), Some(Some(band))) => Some(worn.repeat.hypot(band.repeat)),
+        (Some(worn), Some(Some(band))) => Some(difference_error(worn, band)),
         (Some(worn), None) => Some(worn.combined()),
         (None, _) | (Some(_), Some(None)) => None,
     };
@@ -59,6 +60,7 @@ pub(super) fn judge(
         probability,
         proof: if deciding.is_some() { proof(band, probability, bench.level) } else { Proof::NoFigure },
         u,
+        rests: rests(&worn, band_read.as_ref(), bore).unwrap_or_default(),
         places: shown(bench.feature, values).chain(shown(bench.feature, unworn)).collect(),
         readings: readings_used(used.iter().copied()),
         gauges: gauges_used(used.iter().copied()),
@@ -71,4 +73,14 @@ pub(super) fn judge(
         },
     })
     .filter(|judged| judged.deciding.is_some() || judged.value > Exact::ZERO)
+}
+
+/// The worn place and, where it was read, the band it is held against.
+fn rests(worn: &PlaceValue, band: Option<&PlaceValue>, bore: bool) -> Option<Vec<Weighed>> {
+    let sign = if bore { 1.0 } else { -1.0 };
+    let worn = (sign, worn.error.clone()?);
+    Some(match band {
+        None => vec![worn],
+        Some(band) => vec![worn, (-sign, band.error.clone()?)],
+    })
 }

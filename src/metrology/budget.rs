@@ -144,7 +144,8 @@ fn freedom_in_words(freedom: f64) -> String {
 }
 
 /// Three significant digits, without an exponent; zero is 0.
-fn digits(value: f64) -> String {
+#[must_use]
+pub fn digits(value: f64) -> String {
     if value.abs() < 1e-15 {
         return "0".to_owned();
     }

@@ -1,11 +1,13 @@
-//! The shop's gauges, and what rests on those that are bad or overdue: every engine, reading and verdict.
+//! The shop's gauges, what rests on those that are bad or overdue (every engine, reading and verdict), and what studies
+//! found of them.
 
 use crate::facts::Recorded;
 use crate::pages::BoardRow;
 use crate::pages::frame::page;
 use crate::pages::row_parts::RowDoubt;
 use crate::pages::section::{Cell, Section, Table};
-use crate::shop::GaugeNow;
+use crate::pages::studies::{studies, studies_json};
+use crate::shop::{GaugeNow, StudyNow};
 use jiff::civil::Date;
 use maud::html;
 use serde_json::{Value, json};
@@ -16,6 +18,8 @@ use std::sync::Arc;
 pub struct Gauges {
     /// Every gauge as it stands.
     pub gauges: Vec<GaugeNow>,
+    /// What studies found of them.
+    pub studies: Vec<StudyNow>,
     /// Every engine.
     pub rows: Vec<Arc<BoardRow>>,
     /// The day it is for, in the shop's zone.
@@ -48,7 +52,7 @@ pub fn gauges_text(all: &Gauges) -> String {
     out
 }
 
-/// The same for programs: `{"gauges": [{"gauge", "instrument", "set-by", "due", "overdue", "bad", "in-doubt"}]}`.
+/// The same for programs: `{"gauges": [{"gauge", "instrument", "set-by", "due", "overdue", "bad", "in-doubt"}], "studies"}`.
 #[must_use]
 pub fn gauges_json(all: &Gauges) -> Value {
     let doubt = |(row, doubt): (&BoardRow, &RowDoubt)| {
@@ -64,11 +68,14 @@ pub fn gauges_json(all: &Gauges) -> Value {
             "in-doubt": all.doubts(gauge).map(doubt).collect::<Vec<_>>(),
         })
     };
-    json!({ "gauges": all.gauges.iter().map(one).collect::<Vec<_>>() })
+    json!({
+        "gauges": all.gauges.iter().map(one).collect::<Vec<_>>(),
+        "studies": studies_json(&all.studies),
+    })
 }
 
-fn sections(all: &Gauges) -> [Section; 2] {
-    [every(all), in_doubt(all)]
+fn sections(all: &Gauges) -> [Section; 3] {
+    [every(all), in_doubt(all), studies(&all.studies)]
 }
 
 fn every(all: &Gauges) -> Section {

@@ -4,13 +4,15 @@
 //! fraction stands beside them where they are rounded for show. Lists are in the sheet's order or sorted.
 
 use crate::facts::show_step;
-use crate::judgement::{Doubt, GaugeUsed, Judged, Question, Verdict, words};
+use crate::judgement::{Doubt, GaugeUsed, Judged, Lines, Question, Verdict, words};
+use crate::metrology::budget::digits;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::fitting_json::fitting_json;
 use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
 use crate::planning::GroupPlan;
+use crate::sheets::Sheet;
 use crate::shop::{GaugeFlag, Held, Job, RULE_SET};
 use serde_json::{Value, json};
 
@@ -34,7 +36,7 @@ pub fn job_json(view: &JobView) -> Value {
         "blockers": view.standing.blockers.iter().map(|b| json!({
             "gate": b.stage.word(), "rule": b.rule.word(), "actor": b.actor.word(), "about": b.about, "what": b.what,
         })).collect::<Vec<_>>(),
-        "verdicts": view.judgement.verdicts.iter().map(|v| verdict(v, unit)).collect::<Vec<_>>(),
+        "verdicts": view.judgement.verdicts.iter().map(|v| verdict(v, unit, job.sheet.as_deref())).collect::<Vec<_>>(),
         "questions": view.judgement.questions.iter().map(question).collect::<Vec<_>>(),
         "doubts": view.judgement.doubts.iter().map(|d| doubt(job, d)).collect::<Vec<_>>(),
         "proposals": view.plans.iter().map(|p| proposal(p, unit)).collect::<Vec<_>>(),
@@ -73,7 +75,7 @@ pub fn canonical_dump(view: &JobView) -> String {
     dump
 }
 
-fn verdict(verdict: &Verdict, unit: Unit) -> Value {
+fn verdict(verdict: &Verdict, unit: Unit, sheet: Option<&Sheet>) -> Value {
     let state = match (&verdict.judged, verdict.is_incomplete()) {
         (None, _) | (Some(_), true) => "incomplete",
         (Some(judged), false) => judged.state(),
@@ -85,7 +87,7 @@ fn verdict(verdict: &Verdict, unit: Unit) -> Value {
         "basis": verdict.key.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
         "stands": verdict.stands, "asked": verdict.asked, "missing": verdict.missing, "state": state,
     });
-    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit));
+    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit, sheet));
     if let (Some(Value::Object(more)), Some(object)) = (judged, value.as_object_mut()) {
         object.extend(more);
         object.insert("gauges".to_owned(), verdict.gauges.iter().map(gauge).collect());
@@ -110,7 +112,7 @@ fn doubt(job: &Job, doubt: &Doubt) -> Value {
     })
 }
 
-fn judged_json(judged: &Judged, unit: Unit) -> Value {
+fn judged_json(judged: &Judged, unit: Unit, sheet: Option<&Sheet>) -> Value {
     let show = |value: Exact| Value::String(value.show(unit));
     let bound = |value: Option<Exact>| value.map_or(Value::Null, show);
     json!({
@@ -133,10 +135,30 @@ fn judged_json(judged: &Judged, unit: Unit) -> Value {
         // Six places: the error bound of the integration.
         "probability": judged.probability.map(|p| format!("{p:.6}")),
         "uncertainty": judged.uncertainty_words(unit),
+        "budget": judged.budget(sheet).map(|budget| budget_json(&budget, unit)),
         "places": judged.places.iter().map(|p| json!({"place": p.name, "value": p.value.show(unit)})).collect::<Vec<_>>(),
         "readings": judged.readings.iter().map(|r| json!({"drop": r.fact.hex(), "row": r.row + 1})).collect::<Vec<_>>(),
         "corrected": judged.corrected, "rule": judged.rule, "source": judged.source,
         "notes": judged.notes.iter().map(|n| n.words(unit)).collect::<Vec<_>>(),
+    })
+}
+
+/// Uncertainties with three significant digits, in the verdict's unit; freedom `null` where it is taken as known.
+fn budget_json(budget: &Lines, unit: Unit) -> Value {
+    let shown = |value: f64| digits(value / unit.scale());
+    let freedom = |freedom: f64| freedom.is_finite().then(|| format!("{freedom:.1}"));
+    let lines = budget.lines.iter().map(|line| {
+        json!({
+            "what": line.what, "u": shown(line.u), "shared": line.shared, "enters": line.enters,
+            "effect": shown(line.effect), "freedom": freedom(line.freedom),
+            "from": line.from.iter().map(|source| json!({
+                "words": source.words, "drop": source.drop.map(|drop| drop.hex()),
+            })).collect::<Vec<_>>(),
+        })
+    });
+    json!({
+        "lines": lines.collect::<Vec<_>>(), "u": shown(budget.u), "freedom": freedom(budget.freedom),
+        "expanded": shown(2.0 * budget.u),
     })
 }
 

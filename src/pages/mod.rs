@@ -27,6 +27,7 @@ mod row_parts;
 mod section;
 mod sections;
 mod signing;
+mod studies;
 mod table_form;
 mod things_json;
 mod work_order;

@@ -93,7 +93,8 @@ fn measuring(
             _ => {}
         }
     }
-    table.heads.retain(|(key, _, _)| key != "setting");
+    // The form is of an engine, and a study is of none.
+    table.heads.retain(|(key, _, _)| key != "setting" && key != "study");
     let columns =
         ["feature", "position", "station", "direction", "value", "value 2", "value 3", "# state", "# limits"];
     table.lists = vec![SheetList {

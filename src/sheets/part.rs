@@ -9,6 +9,8 @@ pub struct Part {
     pub key: String,
     /// Thermal expansion of its material.
     pub expansion: Expansion,
+    /// That is known to so much either way.
+    pub expansion_within: Expansion,
     /// Name of its material.
     pub material: String,
     /// Replaced with new ones at every rebuild; a pair of renewed members is still judged as found.

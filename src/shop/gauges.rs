@@ -1,8 +1,8 @@
 //! The shop's gauges as they stand: when each is due, and which were found bad.
 
-use crate::facts::{Day, GaugeBody};
+use crate::facts::Day;
 use crate::sheets::same_name;
-use jiff::Timestamp;
+use crate::shop::gauge_life::{Event, Life};
 use jiff::civil::Date;
 
 /// One gauge as it stands.
@@ -27,20 +27,21 @@ impl GaugeNow {
         self.due.is_some_and(|due| due.0 < today)
     }
 
-    /// From everything said of one gauge, in recorded order; `None` without anything.
-    pub(super) fn of(entries: &[(Timestamp, GaugeBody)]) -> Option<Self> {
-        let (_, last) = entries.last()?;
-        let (mark, instrument) = (last.gauge.clone(), last.instrument.clone());
+    /// `None` of a gauge of which nothing was said.
+    pub(super) fn of(life: &Life) -> Option<Self> {
+        let last = life.entries.last()?;
+        let (mark, instrument) = (last.mark.clone(), last.instrument.clone());
         // One that is said to be set from itself stands by itself.
         let set_by = last.set_by.clone().filter(|from| !same_name(from, &mark));
         let mut now = Self { mark, instrument, set_by, due: None, bad: None };
-        for (_, said) in entries {
-            if let Some(calibrated) = &said.calibrated {
-                now.due = Some(calibrated.due);
-                now.bad = None;
-            }
-            if let Some(since) = &said.bad_since_written {
-                now.bad = Some((since.clone(), said.why.clone()));
+        for entry in &life.entries {
+            match &entry.event {
+                Event::Calibrated(calibrated, _) => {
+                    now.due = Some(calibrated.due);
+                    now.bad = None;
+                }
+                Event::Bad(since, why) => now.bad = Some((since.written().to_owned(), why.clone())),
+                Event::Described | Event::Zero(..) => {}
             }
         }
         Some(now)

@@ -1,7 +1,7 @@
 //! Which readings count, on which instance, in which condition, at which size.
 
 use crate::facts::{Body, BoltState, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
-use crate::metrology::{Exact, Expansion, Length, Unit, at_reference};
+use crate::metrology::{Exact, Length, Unit, at_reference};
 use crate::sheets::{Feature, Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
 use crate::shop::decisions::Confirmed;
@@ -11,7 +11,7 @@ use crate::shop::places::{Spot, part_of, spot_of};
 use crate::shop::set::FactSet;
 use crate::shop::shop_wide::{GaugeInUse, Shop};
 use crate::shop::surfaces::{Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
-use crate::shop::void;
+use crate::shop::{void, warmth};
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -108,9 +108,8 @@ impl Readings {
         fact: &'f Fact,
         set: &'f Measurements,
     ) -> Option<Located<'f>> {
-        let recorded = fact.head.recorded.instant();
         let gauge = set.gauge.as_ref().map(|mark| {
-            let found = ground.shop.gauge(mark, recorded, ground.rules);
+            let found = ground.shop.gauge(mark, &fact.head.who, &fact.head.recorded, ground.rules);
             found.map(Arc::new).ok_or_else(|| HeldWhy::NoSuchGauge(mark.clone()))
         });
         let corrects = set.corrects.as_ref().map(|corrects| {
@@ -158,8 +157,8 @@ impl Readings {
             Ok(found) => found,
             Err(why) => return self.hold(set.fact, format!("reading {}", row + 1), why),
         };
-        let material = ground.sheet.parts.get(feature.part).map_or(Expansion(0), |part| part.expansion);
-        let mut reading = set.reading(row, place, body, (as_read, feature.unit), material);
+        let material = warmth::Material::of(ground.sheet, feature.part);
+        let mut reading = set.reading(row, place, body, (as_read, feature.unit), &material);
         reading.confirmed = ground.confirmed.get(&(set.fact.id, (key, place))).map(Arc::clone);
         reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;
         let entry = self.sets.entry((key, set_key)).or_insert_with(|| {
@@ -253,13 +252,12 @@ impl<'f> Located<'f> {
         place: Place,
         body: &ReadingBody,
         (as_read, judged_in): (Exact, Unit),
-        material: Expansion,
+        material: &warmth::Material,
     ) -> Reading {
-        /// Gauges are steel: 11.5 ppm per degree (ISO 3650 for gauge blocks, recalled).
-        const GAUGE_STEEL: Expansion = Expansion(11_500);
         let unit = self.set.unit();
         let temperatures = self.set.both_temperatures().filter(|_| unit.is_length());
-        let corrected = temperatures.and_then(|t| at_reference(as_read, unit, material, GAUGE_STEEL, t));
+        let corrected = temperatures
+            .and_then(|t| at_reference(as_read, unit, material.expansion, warmth::GAUGE_STEEL, t));
         let digits = match (&body.value, &body.deviation, &self.set.setting) {
             (Some(value), _, _) => value.0.clone(),
             (None, Some(deviation), Some(setting)) => format!("{setting} {deviation}"),
@@ -274,6 +272,7 @@ impl<'f> Located<'f> {
             unit,
             value: corrected.unwrap_or(as_read),
             at_reference: corrected.is_some(),
+            warmth: warmth::warmth(self.set, as_read, material),
             gauge: self.gauge.as_ref().map(|gauge| gauge.judged_in(judged_in)),
             who: Arc::clone(&self.who),
             recorded: self.fact.head.recorded.instant(),

@@ -1,12 +1,14 @@
 //! Shop-wide things: sheets, house rules, people and gauges, with their revisions.
 
-use crate::facts::{Body, Digest, Fact, GaugeBody, HouseRules, People, Person, PriceList, Recorded, Role};
-use crate::metrology::{Figure, Unit};
+use crate::facts::{Body, Digest, Fact, HouseRules, People, Person, PriceList, Recorded, Role};
 use crate::sheets::{Sheet, fold_name};
-use crate::shop::gauge_state::{GaugeState, Lives};
+pub use crate::shop::gauge_in_use::GaugeInUse;
+use crate::shop::gauge_life::{Asked, Lives};
+use crate::shop::gauge_state::GaugeState;
 use crate::shop::gauges::GaugeNow;
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::set::FactSet;
+use crate::shop::studies::{Studies, StudyNow};
 use crate::shop::void;
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
@@ -37,38 +39,8 @@ struct Known {
     rules: BTreeMap<u32, Revision<HouseRules>>,
     people: BTreeMap<u32, Revision<People>>,
     prices: BTreeMap<u32, Revision<PriceList>>,
-    gauges: BTreeMap<String, Vec<(Timestamp, GaugeBody)>>,
-    lives: Lives,
-}
-
-/// A gauge as it was when a reading was recorded.
-#[derive(Clone, Debug, PartialEq)]
-pub struct GaugeInUse {
-    /// Its mark, as the shop writes it.
-    pub mark: String,
-    /// Kind of instrument.
-    pub instrument: String,
-    /// Whose setting error it carries: the gauge it was set from, or itself.
-    pub setting_of: String,
-    /// The shop's figure for its kind; `None` when the house rules have none.
-    pub figure: Option<Figure>,
-    /// The unit the figure is in.
-    pub unit: Unit,
-}
-
-impl GaugeInUse {
-    /// The same gauge with its figure for readings judged in this unit; without one where it measures
-    /// something else.
-    #[must_use]
-    pub fn judged_in(self: &Arc<Self>, unit: Unit) -> Arc<Self> {
-        // Lengths share one grid and one scale, which is nearly every reading.
-        if self.unit == unit || (self.unit.is_length() && unit.is_length()) {
-            return Arc::clone(self);
-        }
-        let factor = self.unit.factor_to(unit);
-        let figure = self.figure.zip(factor).map(|(figure, factor)| figure.scaled(factor));
-        Arc::new(Self { figure, unit, ..(**self).clone() })
-    }
+    studies: Studies,
+    gauges: Lives,
 }
 
 impl Known {
@@ -89,14 +61,16 @@ impl Known {
                 first_stands(&mut self.people, people.revision, fact, people, what)
             }
             Body::Gauge(gauge) => {
-                let entries = self.gauges.entry(fold_name(&gauge.gauge)).or_default();
-                entries.push((fact.head.recorded.instant(), (**gauge).clone()));
-                self.lives.add(fact, gauge);
+                self.gauges.add(fact, gauge);
                 None
             }
             Body::PriceList(prices) => {
                 let what = format!("price list revision {}", prices.revision);
                 first_stands(&mut self.prices, prices.revision, fact, prices, what)
+            }
+            Body::Measurements(set) => {
+                self.studies.add(fact, set);
+                None
             }
             Body::Withdrawal(_)
             | Body::Finding(_)
@@ -106,7 +80,6 @@ impl Known {
             | Body::Assembly(_)
             | Body::Account(_)
             | Body::CheckIn(_)
-            | Body::Measurements(_)
             | Body::Part(_)
             | Body::Operation(_)
             | Body::Decision(_)
@@ -169,20 +142,24 @@ impl Shop {
         self.known.prices.last_key_value().map(|(_, newest)| &newest.content)
     }
 
-    /// The gauge of this mark as last described at or before `at`, else as first described after.
+    /// The gauge of this mark as it was known for a reading recorded then, in the hands of `who`.
     #[must_use]
-    pub fn gauge(&self, mark: &str, at: Timestamp, rules: Option<&HouseRules>) -> Option<GaugeInUse> {
-        let entries = self.known.gauges.get(&fold_name(mark))?;
-        let before = entries.iter().rev().find(|(recorded, _)| *recorded <= at);
-        let (_, gauge) = before.or_else(|| entries.first())?;
-        let figure = rules.and_then(|rules| rules.figure(&gauge.instrument));
-        Some(GaugeInUse {
-            mark: gauge.gauge.clone(),
-            instrument: gauge.instrument.clone(),
-            setting_of: fold_name(gauge.set_by.as_ref().unwrap_or(&gauge.gauge)),
-            figure: figure.map(|(figure, _)| figure),
-            unit: figure.map_or(Unit::Millimetre, |(_, unit)| unit),
-        })
+    pub fn gauge(
+        &self,
+        mark: &str,
+        who: &str,
+        recorded: &Recorded,
+        rules: Option<&HouseRules>,
+    ) -> Option<GaugeInUse> {
+        let stated = rules.and_then(|rules| self.known.rules.get(&rules.revision));
+        let ask = Asked::of(recorded, rules, self.heard);
+        self.known.gauges.in_use((mark, who), &ask, &self.known.studies, stated.map(|revision| revision.fact))
+    }
+
+    /// Every study of the shop's gauges.
+    #[must_use]
+    pub fn studies(&self) -> Vec<StudyNow> {
+        self.known.studies.all()
     }
 
     /// The state of a gauge for a reading recorded then; `None` of a gauge nobody described.
@@ -193,24 +170,24 @@ impl Shop {
         recorded: &Recorded,
         rules: Option<&HouseRules>,
     ) -> Option<GaugeState> {
-        self.known.lives.state(mark, recorded, rules, self.heard)
+        self.known.gauges.state(mark, &Asked::of(recorded, rules, self.heard))
     }
 
     /// These gauges with all that they were ever set from, folded.
     pub(super) fn with_sources(&self, marks: BTreeSet<String>) -> BTreeSet<String> {
-        self.known.lives.with_sources(marks)
+        self.known.gauges.with_sources(marks)
     }
 
     /// The shop as it had heard of its gauges by then; `None` where nothing happened to these gauges since.
     pub(super) fn as_heard(&self, marks: &BTreeSet<String>, until: Timestamp) -> Option<Self> {
-        let news = self.known.lives.is_news(marks, until);
+        let news = self.known.gauges.is_news(marks, until);
         news.then(|| Self { heard: Some(until), ..self.clone() })
     }
 
     /// Every gauge as it stands now.
     #[must_use]
     pub fn gauges(&self) -> Vec<GaugeNow> {
-        self.known.gauges.values().filter_map(|entries| GaugeNow::of(entries)).collect()
+        self.known.gauges.all().filter_map(GaugeNow::of).collect()
     }
 
     /// The people, always by the newest revision.
@@ -240,8 +217,8 @@ impl Shop {
 
     /// Mark and kind of instrument of every gauge, as last described.
     pub fn gauge_marks(&self) -> impl Iterator<Item = (&str, &str)> {
-        let newest = self.known.gauges.values().filter_map(|entries| entries.last());
-        newest.map(|(_, gauge)| (gauge.gauge.as_str(), gauge.instrument.as_str()))
+        let newest = self.known.gauges.all().filter_map(|life| life.entries.last());
+        newest.map(|last| (last.mark.as_str(), last.instrument.as_str()))
     }
 }
 

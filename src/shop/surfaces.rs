@@ -87,6 +87,20 @@ pub struct SetKey {
     pub condition: Condition,
 }
 
+/// How uncertain a reading is for its temperatures: standard uncertainties in millimetres, each with the sign that
+/// its cause has in the length, so that one cause in two readings can cancel.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Warmth {
+    /// Index of the part in the sheet: what its coefficient is off by is one error for all of it.
+    pub of: usize,
+    /// From the coefficient of the part.
+    pub part: f64,
+    /// From the coefficient of the gauge, or of the standard it was set from.
+    pub gauge: f64,
+    /// From the temperature of the gauge, where only that of the part was given and nothing was corrected.
+    pub unsaid: f64,
+}
+
 /// One reading that counts, unless it is questioned further down.
 #[derive(Clone, Debug)]
 pub struct Reading {
@@ -106,6 +120,8 @@ pub struct Reading {
     pub value: Exact,
     /// Both temperatures were given.
     pub at_reference: bool,
+    /// What the temperatures leave open.
+    pub warmth: Warmth,
     /// The gauge, if one was named.
     pub gauge: Option<Arc<GaugeInUse>>,
     /// Who read it.

@@ -363,10 +363,12 @@ fn words_of(job: &Job, fact: &Fact, is_read: bool) -> Option<String> {
     let gauge = if let Body::Measurements(set) = &fact.body
         && is_read
     {
-        let at = fact.head.recorded.instant();
-        set.gauge.as_ref().and_then(|mark| job.shop().gauge(mark, at, job.rules.as_deref()))
+        let known =
+            |mark: &String| job.shop().gauge(mark, &fact.head.who, &fact.head.recorded, job.rules.as_deref());
+        set.gauge.as_ref().and_then(known)
     } else {
         None
     };
-    Some(format!("{} {held:?} {gauge:?}", fact.id.hex()))
+    let gauge = gauge.map_or_else(|| "None".to_owned(), |gauge| gauge.evidence());
+    Some(format!("{} {held:?} {gauge}", fact.id.hex()))
 }

@@ -21,6 +21,7 @@ fn listed(drops: &[Value]) -> Gauges {
     let row = BoardRow::of(&look(drops), 0);
     Gauges {
         gauges: shop.gauges(),
+        studies: shop.studies(),
         rows: vec![Arc::new(row)],
         today: now().strftime("%Y-%m-%d").to_string().parse().unwrap(),
     }

@@ -1,6 +1,6 @@
 //! `gauge`: an instrument of the shop, and what it is set from.
 
-use crate::facts::{Day, Digits, Recorded};
+use crate::facts::{Day, Digits, Recorded, unit_of};
 use serde::Deserialize;
 
 /// A gauge.
@@ -20,7 +20,10 @@ pub struct GaugeBody {
     /// A zero check.
     #[serde(default)]
     pub zero: Option<ZeroCheck>,
-    /// It was calibrated.
+    /// The smallest step it is read to.
+    #[serde(default)]
+    pub resolution: Option<Resolution>,
+    /// A calibration.
     #[serde(default)]
     pub calibrated: Option<Calibration>,
     /// Found bad; every reading since then is in doubt.
@@ -55,6 +58,25 @@ pub enum AsFound {
     Off,
 }
 
+/// What a gauge is read to.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Resolution {
+    /// The step.
+    pub step: Digits,
+    /// `in` or `mm`.
+    #[serde(rename = "unit")]
+    pub unit_symbol: String,
+}
+
+impl Resolution {
+    /// The step in millimetres; `None` of no step.
+    #[must_use]
+    pub fn step_mm(&self) -> Option<f64> {
+        in_mm(&self.step, &self.unit_symbol).filter(|step| *step > 1e-9)
+    }
+}
+
 /// A calibration.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -73,4 +95,17 @@ pub struct Calibration {
     /// `in` or `mm`.
     #[serde(rename = "unit", default)]
     pub unit_symbol: String,
+}
+
+impl Calibration {
+    /// The standard uncertainty it gives the gauge, millimetres: half of the expanded. `None` where it states none.
+    #[must_use]
+    pub fn standard_mm(&self) -> Option<f64> {
+        in_mm(self.expanded.as_ref()?, &self.unit_symbol).map(|expanded| expanded / 2.0).filter(|u| *u > 1e-9)
+    }
+}
+
+fn in_mm(digits: &Digits, unit_symbol: &str) -> Option<f64> {
+    let unit = unit_of(unit_symbol);
+    digits.0.parse::<f64>().ok().filter(|_| unit.is_length()).map(|value| value * unit.scale())
 }

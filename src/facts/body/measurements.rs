@@ -39,6 +39,9 @@ words! {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Measurements {
+    /// Name of the study of a gauge that these readings belong to; they are then of no engine.
+    #[serde(default)]
+    pub study: Option<String>,
     /// Condition of all readings of the drop.
     pub condition: ConditionWord,
     /// The gauge; absent when none is named.
@@ -74,6 +77,12 @@ impl Measurements {
     #[must_use]
     pub fn unit(&self) -> Unit {
         unit_of(&self.unit_symbol)
+    }
+
+    /// The temperature of the part in thousandths of a degree, when it was given.
+    #[must_use]
+    pub fn part_temperature(&self) -> Option<i64> {
+        thousandths(&self.temperatures.as_ref()?.part)
     }
 
     /// Temperatures in thousandths of a degree, when both were given.

@@ -26,6 +26,7 @@ pub(super) fn body(kind: &str, mut document: Value, faults: &mut Faults) -> Opti
             let mut set: Measurements = shape(value, faults)?;
             readings::lengths(&mut set, faults);
             readings::temperatures(&set, faults);
+            readings::study(&set, faults);
             Some(Body::Measurements(Box::new(set)))
         }
         "part" => {

@@ -18,6 +18,22 @@ pub(super) fn temperatures(set: &Measurements, faults: &mut Faults) {
     }
 }
 
+/// A study is of one gauge, and is withdrawn whole where it is wrong.
+pub(super) fn study(set: &Measurements, faults: &mut Faults) {
+    if set.study.is_none() {
+        return;
+    }
+    if set.gauge.is_none() {
+        let expected = "the gauge that is studied";
+        faults
+            .push(Fault::new("/body/gauge", "a study without a gauge", expected).with_example("\"MIC-23\""));
+    }
+    if set.corrects.is_some() {
+        let expected = "no correction in a study: withdraw the other drop and say all of it again";
+        faults.push(Fault::new("/body/corrects", "a correction", expected));
+    }
+}
+
 pub(super) fn lengths(set: &mut Measurements, faults: &mut Faults) {
     let unit = set.unit();
     let setting = set.setting.as_ref().and_then(|digits| length(digits, unit, "/body/setting", faults));

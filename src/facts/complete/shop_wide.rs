@@ -62,6 +62,11 @@ pub(super) fn gauge(mut gauge: GaugeBody, faults: &mut Faults) -> Option<Body> {
             "one of them; drop another file for the other",
         ));
     }
+    if let Some(resolution) = gauge.resolution.as_ref().filter(|resolution| resolution.step_mm().is_none()) {
+        let fault =
+            Fault::new("/body/resolution/step", &resolution.step.0, "the smallest step, more than nothing");
+        faults.push(fault.with_example("\"0.0001\""));
+    }
     if let Some(written) = &gauge.bad_since_written {
         gauge.bad_since = Recorded::parse(written);
         if gauge.bad_since.is_none() {

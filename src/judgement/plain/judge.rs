@@ -5,10 +5,11 @@
 //! with a normal error: each of its places is a rectangle of its own half-width.
 
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::PlaceError;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
-use crate::judgement::values::{PlaceError, PlaceValue, Values};
+use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
 use crate::metrology::proof::{PlaceMargin, all_places_conform, interval_conforms};
@@ -42,6 +43,7 @@ pub(in crate::judgement) fn judge(
         probability,
         proof: proof(band, probability, bench.level),
         u: error.map(PlaceError::combined),
+        rests: error.map(|error| (1.0, error.clone())).into_iter().collect(),
         places: shown(bench.feature, values).collect::<Vec<PlaceShown>>(),
         readings: readings_used(values.values()),
         gauges: gauges_used(values.values()),
@@ -87,10 +89,13 @@ fn nearer_first(deciding: Option<Deciding>, smallest: Exact, largest: Exact) -> 
     }
 }
 
+/// A gauge, and whose hands it was in where a study tells them apart.
+type Hands<'a> = (&'a str, Option<&'a str>);
+
 /// Probability that every place lies inside the sides that need proof. Places of different gauges share
 /// nothing, so their products are independent, and so are intervals.
 fn conformity(values: &Values, limits: &Limits) -> Option<f64> {
-    let mut by_gauge: BTreeMap<&str, (f64, Vec<PlaceMargin>)> = BTreeMap::new();
+    let mut by_gauge: BTreeMap<Hands<'_>, (f64, Vec<PlaceMargin>)> = BTreeMap::new();
     let mut intervals = 1.0;
     for value in values.values() {
         let error = value.error.as_ref()?;
@@ -99,7 +104,9 @@ fn conformity(values: &Values, limits: &Limits) -> Option<f64> {
             intervals *= interval_conforms(margin.low, margin.high, half);
             continue;
         }
-        let entry = by_gauge.entry(&error.gauge.mark).or_insert_with(|| (error.shared(), Vec::new()));
+        let entry = by_gauge
+            .entry((&error.gauge.mark, error.gauge.hands.as_deref()))
+            .or_insert_with(|| (error.shared(), Vec::new()));
         entry.0 = entry.0.max(error.shared());
         entry.1.push(margin(value, error.repeat, limits));
     }

@@ -37,6 +37,7 @@ pub(in crate::judgement) fn judge(row: &Row, surface: &Surface, level: f64) -> O
         probability: None,
         proof: proof(band, None, level),
         u: None,
+        rests: Vec::new(),
         places,
         readings: Vec::new(),
         gauges: Vec::new(),

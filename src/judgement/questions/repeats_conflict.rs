@@ -18,9 +18,9 @@ pub(super) fn why(unit: Unit, readings: &[&Reading]) -> Option<QuestionWhy> {
         readings.iter().map(|r| Some((r.gauge.as_ref()?, r.gauge.as_ref()?.figure?))).collect();
     let figures = figures?;
     let one_gauge = figures.windows(2).all(|two| matches!(two, [a, b] if a.0.mark == b.0.mark));
-    let variances = figures
-        .iter()
-        .map(|(_, figure)| if one_gauge { figure.repeat.powi(2) } else { figure.combined().powi(2) });
+    let variances = figures.iter().map(|(gauge, figure)| {
+        if one_gauge { gauge.own().unwrap_or(figure.repeat).powi(2) } else { figure.combined().powi(2) }
+    });
     #[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
     let sigma = (variances.sum::<f64>() / figures.len() as f64).sqrt();
     let usual = range_factor(readings.len()) * sigma;

@@ -65,7 +65,7 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
 
 fn readings(fields: &Fields<'_>, schema: &Value, view: &JobView) -> Markup {
     let readings = schema.pointer("/properties/readings").unwrap_or(&Value::Null);
-    let aside: Vec<&str> = ASIDE.into_iter().chain(["readings", "corrects"]).collect();
+    let aside: Vec<&str> = ASIDE.into_iter().chain(["readings", "corrects", "study"]).collect();
     html! {
         (fields.object("", schema, &aside))
         details.aside {

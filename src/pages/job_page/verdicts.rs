@@ -1,9 +1,11 @@
 //! Every verdict with its reasons, those that stand and history.
 
-use crate::judgement::{Judged, Verdict, words};
+use crate::judgement::{Judged, Line, Lines, Verdict, words};
 use crate::metrology::Unit;
+use crate::metrology::budget::digits;
 use crate::pages::JobView;
 use crate::pages::sections::{gauges_of, unit_of};
+use crate::sheets::Sheet;
 use maud::{Markup, html};
 
 /// Two tables: as the engine is, and before work or of parts that were replaced.
@@ -30,7 +32,7 @@ fn table(view: &JobView, unit: Unit, standing: bool) -> Markup {
         @if shown.is_empty() { p { "Nothing is measured or asked for yet." } }
         @else { div.wide { table.rows {
             thead { tr { th { "What" } th { "Value" } th { "Limit" } th { "Band" } th { "State" } th { "Why" } } }
-            tbody { @for verdict in shown { (row(verdict, unit)) } }
+            tbody { @for verdict in shown { (row(verdict, unit, view.job.sheet.as_deref())) } }
         } } }
     }
 }
@@ -39,7 +41,7 @@ fn label(text: &str) -> Markup {
     html! { span.label { (text) ": " } }
 }
 
-fn row(verdict: &Verdict, sheet_unit: Unit) -> Markup {
+fn row(verdict: &Verdict, sheet_unit: Unit, sheet: Option<&Sheet>) -> Markup {
     let unit = verdict.unit;
     let incomplete = verdict.is_incomplete();
     html! { tr {
@@ -62,13 +64,13 @@ fn row(verdict: &Verdict, sheet_unit: Unit) -> Markup {
                 }
                 td { (label("State")) @if incomplete { strong { "incomplete" } "; so far " } (judged.state())
                     @for (mark, flag) in verdict.doubts() { br; strong { (mark) " " (flag.words) } } }
-                td { (reasons(verdict, judged, unit)) }
+                td { (reasons(verdict, judged, unit, sheet)) }
             }
         }
     } }
 }
 
-fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit) -> Markup {
+fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit, sheet: Option<&Sheet>) -> Markup {
     html! { details {
         summary { @if judged.deciding.is_some() { (judged.margin_words(unit)) } @else { "for information" } }
         @if !verdict.missing.is_empty() { div { "missing: " (verdict.missing.join(", ")) } }
@@ -78,5 +80,27 @@ fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit) -> Markup {
         div { "rule: " (judged.rule) } div { "source: " (judged.source) }
         @for gauge in gauges_of(verdict) { div { "gauge: " (gauge) } }
         div { "readings: " @for reading in &judged.readings { code { (reading.fact.short()) } ":" (reading.row + 1) " " } }
+        @if let Some(budget) = judged.budget(sheet) { (budget_of(&budget, unit)) }
     } }
+}
+
+/// Lines of words and not a table: a phone has no room for six columns inside a cell.
+fn budget_of(budget: &Lines, unit: Unit) -> Markup {
+    let shown = |value: f64| format!("{} {}", digits(value / unit.scale()), unit.symbol());
+    html! { details {
+        summary { "how sure, line by line" }
+        ul { @for line in &budget.lines { li { (line_of(line, &shown)) } } }
+        div { "together u " (shown(budget.u)) ", U (k = 2) " (shown(2.0 * budget.u))
+            @if budget.freedom.is_finite() { ", " (format!("{:.0}", budget.freedom)) " degrees of freedom" } }
+    } }
+}
+
+fn line_of(line: &Line, shown: &impl Fn(f64) -> String) -> Markup {
+    html! {
+        (line.what) ": u " (shown(line.u)) ", "
+        @if line.shared { "shared, " (line.enters) ": " (shown(line.effect)) } @else { "its own" }
+        "; from " @for (index, source) in line.from.iter().enumerate() {
+            @if index > 0 { ", " } (source.words) @if let Some(drop) = source.drop { " " code { (drop.short()) } }
+        }
+    }
 }

@@ -7,19 +7,18 @@
 
 mod geometry;
 mod hardware;
+mod parts;
 mod remedies;
 mod rows;
 
 use crate::metrology::form::vee;
-use crate::metrology::{Exact, Expansion, Length, Unit};
+use crate::metrology::{Exact, Length, Unit};
 use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
 use crate::sheets::feature::{Feature, Gasket, SizeSeries, SurfacePoint, Vee};
 use crate::sheets::limits::Limits;
-use crate::sheets::names::same_name;
 use crate::sheets::pair::{Member, Pair};
-use crate::sheets::part::Part;
 use crate::sheets::row::Row;
 use crate::sheets::written;
 use crate::sheets::{Datum, Scope, Sheet};
@@ -93,61 +92,6 @@ impl Reader {
         self.hardware(from, &mut sheet);
         sheet.geometry = from.geometry.as_ref().and_then(|geometry| self.geometry(geometry, &sheet));
         sheet
-    }
-
-    fn part(
-        &mut self,
-        from: &written::PartWritten,
-        materials: &[written::MaterialWritten],
-        sheet: &Sheet,
-    ) -> Part {
-        let at = format!("part {}", from.part);
-        let material = materials.iter().find(|m| same_name(&m.material, &from.material));
-        let expansion = match material {
-            Some(material) => self.expansion(&at, &material.expansion),
-            None => {
-                self.fault(&at, &from.material, "a material listed under materials");
-                Expansion(0)
-            }
-        };
-        Part {
-            key: from.part.clone(),
-            expansion,
-            material: from.material.clone(),
-            renewed: from.renewed,
-            positions: from.positions.clone(),
-            scopes: self.scopes(&at, &from.scopes, sheet),
-            strip: from.strip,
-            look: from.look,
-            crack_test: from.crack_test,
-            pressure_test: from.pressure_test,
-            sized_by: from.sized_by.clone(),
-            before: from.before.clone(),
-            fitted: from.fitted,
-        }
-    }
-
-    /// Scopes as written, each of which the sheet must have.
-    fn scopes(&mut self, at: &str, from: &[String], sheet: &Sheet) -> Vec<String> {
-        for scope in from {
-            if !sheet.scopes.iter().any(|s| same_name(&s.key, scope)) {
-                self.fault(at, scope, "a scope listed under scopes");
-            }
-        }
-        from.to_vec()
-    }
-
-    /// Parts per million with up to three decimals, as thousandths.
-    fn expansion(&mut self, at: &str, digits: &str) -> Expansion {
-        let (whole, decimals) = digits.split_once('.').unwrap_or((digits, "0"));
-        let thousandths = format!("{whole}{decimals:0<3}");
-        match thousandths.parse::<i64>() {
-            Ok(value) if decimals.len() <= 3 && (0..=200_000).contains(&value) => Expansion(value),
-            Ok(_) | Err(_) => {
-                self.fault(at, digits, "expansion in ppm per degree, 0 to 200 with at most three decimals");
-                Expansion(0)
-            }
-        }
     }
 
     fn feature(&mut self, from: &written::FeatureWritten, sheet: &Sheet) -> Feature {

@@ -1,0 +1,232 @@
+//! The budget of a verdict: every cause of its uncertainty on a line of its own, with what says so.
+//!
+//! Made when somebody asks to see it, from the errors the verdict rests on, so that judging many readings writes no
+//! words. The sum is that of [`crate::metrology::budget`], and comes to the `u` of the verdict.
+
+use crate::facts::Digest;
+use crate::judgement::errors::{PlaceError, rounding};
+use crate::judgement::judged::Judged;
+use crate::judgement::values::ReadingRef;
+use crate::metrology::budget::{Budget, Component};
+use crate::sheets::Sheet;
+use crate::shop::Origin;
+
+/// What says so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Source {
+    /// In words.
+    pub words: String,
+    /// The statement it stands in, where it is one.
+    pub drop: Option<Digest>,
+}
+
+/// One cause.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What is uncertain, in words.
+    pub what: String,
+    /// Its standard uncertainty, millimetres (or the unit of the grid): the largest, where it is met several times.
+    pub u: f64,
+    /// One error met in all that carry it, or each reading's own.
+    pub shared: bool,
+    /// How it enters the value, in words.
+    pub enters: String,
+    /// What it puts into the value, with its sign.
+    pub effect: f64,
+    /// Where it comes from.
+    pub from: Vec<Source>,
+    /// Degrees of freedom; infinite where it is taken as known.
+    pub freedom: f64,
+}
+
+/// The lines of a verdict and what they come to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lines {
+    /// In the order of the readings; what is shared stands where it is first met.
+    pub lines: Vec<Line>,
+    /// Combined standard uncertainty, millimetres (or the unit of the grid).
+    pub u: f64,
+    /// Effective degrees of freedom (Welch and Satterthwaite).
+    pub freedom: f64,
+}
+
+/// A component with the source of its line.
+struct Part {
+    component: Component,
+    source: Source,
+}
+
+impl Judged {
+    /// Its budget; `None` where no uncertainty is known.
+    #[must_use]
+    pub fn budget(&self, sheet: Option<&Sheet>) -> Option<Lines> {
+        self.u?;
+        let mut parts = Vec::new();
+        for (weight, error) in &self.rests {
+            add(&mut parts, *weight, error, sheet);
+        }
+        let components = parts.iter().map(|part| part.component.clone()).collect();
+        let combined = Budget { unit: "mm".to_owned(), components }.combined();
+        Some(Lines { lines: lines(&parts), u: combined.u, freedom: combined.freedom })
+    }
+}
+
+/// The parts of one error; of one that is made of others, theirs.
+fn add(parts: &mut Vec<Part>, weight: f64, error: &PlaceError, sheet: Option<&Sheet>) {
+    if let Some(made_of) = &error.made_of {
+        made_of.iter().for_each(|(inner, error)| add(parts, weight * inner, error, sheet));
+        return;
+    }
+    Known { parts, weight, error, sheet }.put_all();
+}
+
+struct Known<'a> {
+    parts: &'a mut Vec<Part>,
+    weight: f64,
+    error: &'a PlaceError,
+    sheet: Option<&'a Sheet>,
+}
+
+impl Known<'_> {
+    fn put_all(mut self) {
+        let gauge = &self.error.gauge;
+        let (mark, standard) = (gauge.mark.clone(), gauge.setting_of.clone());
+        let whose = gauge.hands.as_ref().map_or_else(String::new, |who| format!(" in the hands of {who}"));
+        let reading = said_by(&self.error.reading);
+        let (rounding, freedom) = (rounding(gauge), gauge.freedom());
+        if self.error.interval.is_some() {
+            let name = format!("interval of {mark}, a rectangle, {reading}");
+            self.put(name, self.error.repeat, None, origin(&gauge.repeat_from), f64::INFINITY);
+            return;
+        }
+        let scatter = (self.error.repeat.powi(2) - rounding.powi(2)).max(0.0).sqrt();
+        let mean = match self.error.repeats {
+            1 => String::new(),
+            n => format!(", mean of {n}"),
+        };
+        let name = format!("repeat of {mark}{whose}, {reading}{mean}");
+        self.put(name, scatter, None, origin(&gauge.repeat_from), freedom);
+        let said = gauge.rounding.as_ref().map(|(_, drop)| *drop);
+        let step = Source { words: format!("step of {mark}"), drop: said };
+        self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, step, f64::INFINITY);
+        let name = format!("setting and scale of {standard}");
+        self.put(name.clone(), self.error.setting, Some(name), origin(&gauge.setting_from), f64::INFINITY);
+        let name = format!("setting carried over to {mark}");
+        self.put(name.clone(), self.error.transfer, Some(name), origin(&gauge.transfer_from), f64::INFINITY);
+        let name = format!("what people differ by with {mark}{whose}");
+        self.put(name.clone(), self.error.hands, Some(name), origin(&gauge.repeat_from), f64::INFINITY);
+        self.warmth(&standard);
+    }
+
+    fn warmth(&mut self, standard: &str) {
+        let warmth = self.error.warmth;
+        let given = |words: &str| Source {
+            words: format!("temperatures of reading {}, {words}", self.error.reading.fact.short()),
+            drop: Some(self.error.reading.fact),
+        };
+        let (both, alone) =
+            (given("coefficients as the sheet and trade say"), given("that of the gauge is not given"));
+        let part =
+            self.sheet.and_then(|sheet| sheet.parts.get(warmth.of)).map_or("part", |part| part.key.as_str());
+        let name = format!("expansion coefficient of the {part}");
+        self.put(name.clone(), warmth.part, Some(name), both.clone(), f64::INFINITY);
+        let name = format!("expansion coefficient of {standard}");
+        self.put(name.clone(), warmth.gauge, Some(name), both, f64::INFINITY);
+        let name = format!("temperature of {standard}");
+        self.put(name.clone(), warmth.unsaid, Some(name), alone, f64::INFINITY);
+    }
+
+    /// A part that is nothing has no line.
+    fn put(&mut self, name: String, amount: f64, cause: Option<String>, source: Source, freedom: f64) {
+        if amount == 0.0 {
+            return;
+        }
+        let component = Component {
+            name,
+            rests_on: source.words.clone(),
+            u: amount.abs(),
+            unit: "mm".to_owned(),
+            sensitivity: self.weight * amount.signum(),
+            freedom,
+            cause,
+        };
+        self.parts.push(Part { component, source });
+    }
+}
+
+fn said_by(reading: &ReadingRef) -> String {
+    format!("reading {}:{}", reading.fact.short(), reading.row + 1)
+}
+
+fn origin(origin: &Origin) -> Source {
+    match origin {
+        Origin::House(drop) => Source { words: "house rules".to_owned(), drop: *drop },
+        Origin::Certificate { drop, of, number } if number.is_empty() => {
+            Source { words: format!("certificate of {of}"), drop: Some(*drop) }
+        }
+        Origin::Certificate { drop, of, number } => {
+            Source { words: format!("certificate {number} of {of}"), drop: Some(*drop) }
+        }
+        Origin::Study { drop, freedom } => {
+            Source { words: format!("study, {freedom:.0} degrees of freedom"), drop: Some(*drop) }
+        }
+    }
+}
+
+/// One line a cause.
+fn lines(parts: &[Part]) -> Vec<Line> {
+    let mut lines: Vec<Line> = Vec::new();
+    for (index, part) in parts.iter().enumerate() {
+        let cause = &part.component.cause;
+        let same = |other: &Part| cause.is_some() && other.component.cause == *cause;
+        if parts.iter().take(index).any(same) {
+            continue;
+        }
+        let met: Vec<&Part> =
+            std::iter::once(part).chain(parts.iter().skip(index + 1).filter(|p| same(p))).collect();
+        lines.push(line(&met, part));
+    }
+    lines
+}
+
+fn line(met: &[&Part], first: &Part) -> Line {
+    let contributions: Vec<f64> = met.iter().map(|part| part.component.contribution()).collect();
+    let mut from: Vec<Source> = Vec::new();
+    for part in met {
+        if !from.contains(&part.source) {
+            from.push(part.source.clone());
+        }
+    }
+    Line {
+        what: first.component.name.clone(),
+        u: met.iter().map(|part| part.component.u).fold(0.0, f64::max),
+        shared: first.component.cause.is_some(),
+        enters: enters(&contributions),
+        effect: contributions.iter().sum(),
+        from,
+        freedom: met.iter().map(|part| part.component.freedom).fold(f64::INFINITY, f64::min),
+    }
+}
+
+/// How the contributions of one cause meet.
+fn enters(contributions: &[f64]) -> String {
+    let (sum, largest) = (
+        contributions.iter().sum::<f64>().abs(),
+        contributions.iter().map(|each| each.abs()).fold(0.0, f64::max),
+    );
+    let times = match contributions.len() {
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    };
+    if contributions.len() == 1 {
+        "once".to_owned()
+    } else if sum <= largest * 1e-9 {
+        format!("{times}, cancels")
+    } else if sum < largest {
+        format!("{times}, cancels in part")
+    } else if sum > largest * (1.0 + 1e-9) {
+        format!("{times}, adds")
+    } else {
+        format!("{times}, comes to once")
+    }
+}

@@ -1,0 +1,253 @@
+//! How values err, and how errors combine when values are added and taken from one another.
+//!
+//! Each place has an error of its own and parts it shares with others: the setting with every gauge set from the
+//! same standard, the transfer with its gauge, the hands with what they read with that gauge, the coefficient with
+//! its part. A shared part is one error seen several times: it is added with its signs before it is squared, so it
+//! cancels in a difference and doubles in a sum (JCGM 100, equation 13 with correlations of nought and one).
+
+use crate::facts::Digest;
+use crate::judgement::values::ReadingRef;
+use crate::shop::{GaugeInUse, Reading, Warmth};
+use std::sync::Arc;
+
+/// How a place's value errs: its own part, and parts shared with others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceError {
+    /// Standard deviation of the mean of the repeats, rounding included; millimetres, as all here.
+    pub repeat: f64,
+    /// The gauge whose setting and transfer all its repeats share.
+    pub gauge: Arc<GaugeInUse>,
+    /// Of what the gauge was set from.
+    pub setting: f64,
+    /// Of carrying the setting over.
+    pub transfer: f64,
+    /// Of the hands, where they are known to differ.
+    pub hands: f64,
+    /// Of the temperatures.
+    pub warmth: Warmth,
+    /// Half-width of an interval, where the instrument gives one; `repeat` is then of its rectangle.
+    pub interval: Option<f64>,
+    /// How many repeats are averaged.
+    pub repeats: usize,
+    /// The first reading.
+    pub reading: ReadingRef,
+    /// What it is made of, where it is no mean of one gauge in one person's hands; all of it is then in `repeat`.
+    pub made_of: Option<Arc<[Weighed]>>,
+}
+
+/// A value's error with the factor it enters a result with.
+pub type Weighed = (f64, PlaceError);
+
+impl PlaceError {
+    /// Errors of the mean of repeats; `None` where nothing is known of a gauge. Repeats by one gauge in one person's
+    /// hands share what is not their own. Of several the whole mean belongs to this place alone.
+    pub(super) fn of(readings: &[&Reading]) -> Option<Self> {
+        let first = Self::of_one(readings.first()?)?;
+        if readings.len() == 1 {
+            return Some(first);
+        }
+        let n = count(readings.len());
+        let alike = |r: &&Reading| {
+            let gauge = r.gauge.as_ref();
+            gauge.is_some_and(|g| {
+                g.mark == first.gauge.mark && g.hands == first.gauge.hands && g.figure.is_some()
+            })
+        };
+        if !readings.iter().all(alike) {
+            let each: Option<Vec<Weighed>> =
+                readings.iter().map(|reading| Some((1.0 / n, Self::of_one(reading)?))).collect();
+            return Self::made_of(each?);
+        }
+        let warm = |of: fn(&Warmth) -> f64| readings.iter().map(|r| of(&r.warmth)).sum::<f64>() / n;
+        let warmth = Warmth {
+            of: first.warmth.of,
+            part: warm(|w| w.part),
+            gauge: warm(|w| w.gauge),
+            unsaid: warm(|w| w.unsaid),
+        };
+        // The width of an interval is no scatter: looking three times does not narrow it. Nor is rounding, where it
+        // hides the scatter.
+        let repeat = match (first.interval, first.gauge.figure) {
+            (None, Some(figure)) => (figure.repeat / n.sqrt()).hypot(rounding(&first.gauge)),
+            (Some(_), _) | (None, None) => first.repeat,
+        };
+        Some(Self { repeat, warmth, repeats: readings.len(), ..first })
+    }
+
+    fn of_one(reading: &Reading) -> Option<Self> {
+        let gauge = reading.gauge.as_ref()?;
+        let figure = gauge.figure?;
+        Some(Self {
+            repeat: gauge.own()?,
+            gauge: Arc::clone(gauge),
+            setting: figure.setting,
+            transfer: figure.transfer,
+            hands: gauge.between,
+            warmth: reading.warmth,
+            interval: figure.interval,
+            repeats: 1,
+            reading: ReadingRef { fact: reading.fact, row: reading.row },
+            made_of: None,
+        })
+    }
+
+    /// Of what nobody read and is taken as it is.
+    pub(super) fn nothing() -> Self {
+        Self {
+            repeat: 0.0,
+            gauge: Arc::new(GaugeInUse::nobody()),
+            setting: 0.0,
+            transfer: 0.0,
+            hands: 0.0,
+            warmth: Warmth::default(),
+            interval: None,
+            repeats: 1,
+            reading: ReadingRef { fact: Digest::of(&[]), row: 0 },
+            made_of: None,
+        }
+    }
+
+    /// The error of a result as a whole, which then belongs to one place alone; `None` of nothing.
+    pub(super) fn made_of(of: Vec<Weighed>) -> Option<Self> {
+        let repeat = combined(&of);
+        let (_, first) = of.first()?;
+        let warmth = Warmth { of: first.warmth.of, ..Warmth::default() };
+        let first = first.clone();
+        Some(Self {
+            repeat,
+            setting: 0.0,
+            transfer: 0.0,
+            hands: 0.0,
+            warmth,
+            interval: None,
+            made_of: Some(of.into()),
+            ..first
+        })
+    }
+
+    /// The same error where nothing of it is known to be met elsewhere.
+    pub(super) fn all_own(&self) -> Self {
+        Self {
+            repeat: self.combined(),
+            setting: 0.0,
+            transfer: 0.0,
+            hands: 0.0,
+            warmth: Warmth { of: self.warmth.of, ..Warmth::default() },
+            made_of: None,
+            ..self.clone()
+        }
+    }
+
+    /// Of a fraction of the value.
+    pub(super) fn scaled(&self, factor: f64) -> Self {
+        let of = |(weight, error): &Weighed| (weight * factor, error.clone());
+        let Warmth { of: part_of, part, gauge, unsaid } = self.warmth;
+        let size = factor.abs();
+        Self {
+            repeat: self.repeat * size,
+            setting: self.setting * size,
+            transfer: self.transfer * size,
+            hands: self.hands * size,
+            warmth: Warmth {
+                of: part_of,
+                part: part * factor,
+                gauge: gauge * factor,
+                unsaid: unsaid * factor,
+            },
+            interval: self.interval.map(|half| half * size),
+            made_of: Some(
+                self.made_of.as_ref().map_or_else(
+                    || Arc::from([(factor, self.clone())]),
+                    |made| made.iter().map(of).collect(),
+                ),
+            ),
+            gauge: Arc::clone(&self.gauge),
+            ..*self
+        }
+    }
+
+    /// What other places of the same set err by as well.
+    pub(super) fn shared(&self) -> f64 {
+        let Warmth { part, gauge, unsaid, .. } = self.warmth;
+        let given = self.setting.hypot(self.transfer);
+        let more = [self.hands, part, gauge, unsaid];
+        // A set at 20 degrees by the figures of the house has no more, and keeps its value to the last digit.
+        more.into_iter().filter(|u| *u != 0.0).fold(given, f64::hypot)
+    }
+
+    pub(super) fn combined(&self) -> f64 {
+        self.repeat.hypot(self.shared())
+    }
+}
+
+/// Rounding that the repeat does not hold.
+pub(super) fn rounding(gauge: &GaugeInUse) -> f64 {
+    gauge.rounding.as_ref().map_or(0.0, |(rounding, _)| *rounding)
+}
+
+#[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
+const fn count(readings: usize) -> f64 {
+    readings as f64
+}
+
+/// Standard uncertainty of a sum of values with their factors.
+pub(super) fn combined(of: &[Weighed]) -> f64 {
+    let refs: Vec<(f64, &PlaceError)> = of.iter().map(|(weight, error)| (*weight, error)).collect();
+    combined_of(&refs)
+}
+
+/// The same of borrowed errors. Few values meet in one result, so pairs are looked through and nothing is kept.
+pub(super) fn combined_of(of: &[(f64, &PlaceError)]) -> f64 {
+    if of.iter().any(|(_, error)| error.made_of.is_some()) {
+        let mut flat = Vec::new();
+        of.iter().for_each(|(weight, error)| spread_out(&mut flat, *weight, error));
+        return combined_of(&flat);
+    }
+    let own: f64 = of.iter().map(|(weight, error)| (weight * error.repeat).powi(2)).sum();
+    let warmth = |amount: fn(&Warmth) -> f64| move |error: &PlaceError| amount(&error.warmth);
+    let shared = squares(of, |error| error.setting, same_setting)
+        + squares(of, |error| error.transfer, |a, b| a.gauge.mark == b.gauge.mark)
+        + squares(of, |error| error.hands, same_hands)
+        + squares(of, warmth(|w| w.part), |a, b| a.warmth.of == b.warmth.of)
+        + squares(of, warmth(|w| w.gauge), same_setting)
+        + squares(of, warmth(|w| w.unsaid), same_setting);
+    (own + shared).sqrt()
+}
+
+/// A value made of others errs as they do, and shares what they share.
+fn spread_out<'e>(flat: &mut Vec<(f64, &'e PlaceError)>, weight: f64, error: &'e PlaceError) {
+    match &error.made_of {
+        Some(made_of) => made_of.iter().for_each(|(inner, error)| spread_out(flat, weight * inner, error)),
+        None => flat.push((weight, error)),
+    }
+}
+
+fn same_setting(a: &PlaceError, b: &PlaceError) -> bool {
+    a.gauge.setting_of == b.gauge.setting_of
+}
+
+fn same_hands(a: &PlaceError, b: &PlaceError) -> bool {
+    a.gauge.mark == b.gauge.mark && a.gauge.hands == b.gauge.hands
+}
+
+/// What one kind of cause adds: those of one cause with their signs, then squared.
+fn squares(
+    of: &[(f64, &PlaceError)],
+    amount: impl Fn(&PlaceError) -> f64,
+    same: fn(&PlaceError, &PlaceError) -> bool,
+) -> f64 {
+    let mut sum = 0.0;
+    for (index, (_, error)) in of.iter().enumerate() {
+        if of.iter().take(index).any(|(_, earlier)| same(earlier, error)) {
+            continue;
+        }
+        let alike = of.iter().skip(index).filter(|(_, other)| same(other, error));
+        sum += alike.map(|(weight, other)| weight * amount(other)).sum::<f64>().powi(2);
+    }
+    sum
+}
+
+/// Uncertainty of a difference of two places.
+pub(super) fn difference_error(a: &PlaceError, b: &PlaceError) -> f64 {
+    combined_of(&[(1.0, a), (-1.0, b)])
+}

@@ -1,0 +1,252 @@
+//! What is known of a gauge at a time, in a person's hands, part by part, each with what says so.
+//!
+//! The shop's figure for its kind of instrument holds everything: repeat, setting, transfer. What is known better
+//! takes the place of its part, never beside it: a study of this gauge in this person's hands that of the repeat, a
+//! certificate in force that of the setting. A gauge set from another has the setting of the one at the end of that
+//! chain, certificate included. Without either the figure stands as it is.
+
+use crate::facts::Digest;
+use crate::metrology::{Figure, Unit};
+use crate::sheets::fold_name;
+use crate::shop::gauge_life::{Asked, Life, Lives};
+use crate::shop::studies::{Hand, Studies};
+use std::sync::Arc;
+
+/// What says so.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Origin {
+    /// The figure for this kind of instrument in the house rules.
+    House(Option<Digest>),
+    /// The certificate of a gauge.
+    Certificate {
+        /// The statement.
+        drop: Digest,
+        /// Mark of the gauge that was calibrated.
+        of: String,
+        /// Number of the certificate, as far as it was said.
+        number: String,
+    },
+    /// A study.
+    Study {
+        /// Its latest statement.
+        drop: Digest,
+        /// Degrees of freedom.
+        freedom: f64,
+    },
+}
+
+/// A gauge as it was when a reading was recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GaugeInUse {
+    /// Its mark, as the shop writes it.
+    pub mark: String,
+    /// Kind of instrument.
+    pub instrument: String,
+    /// Folded mark of the gauge whose setting error it carries: at the end of what it was set from, or itself.
+    pub setting_of: String,
+    /// What is known of its errors; `None` when nothing is.
+    pub figure: Option<Figure>,
+    /// The unit the figure is in.
+    pub unit: Unit,
+    /// Whose hands, where a study speaks of them.
+    pub hands: Option<String>,
+    /// Standard deviation between people, of which one draw is in all of these hands' readings.
+    pub between: f64,
+    /// Standard uncertainty of rounding to its step, where the scatter of a study is too small to hold it.
+    pub rounding: Option<(f64, Digest)>,
+    /// What says how it repeats.
+    pub repeat_from: Origin,
+    /// What says how it was set.
+    pub setting_from: Origin,
+    /// The house rules that say how the setting is carried over.
+    pub transfer_from: Origin,
+}
+
+impl Lives {
+    /// The gauge for a reading, in the hands of `who` where studies know them, by house rules with their statement;
+    /// `None` of a gauge nobody described.
+    pub(super) fn in_use(
+        &self,
+        (mark, who): (&str, &str),
+        ask: &Asked<'_>,
+        studies: &Studies,
+        rules_from: Option<Digest>,
+    ) -> Option<GaugeInUse> {
+        let name = fold_name(mark);
+        let life = self.get(&name)?;
+        let described = life.described(ask.at)?;
+        let house = ask.rules.and_then(|rules| rules.figure(&described.instrument));
+        let origin = Origin::House(rules_from);
+        // Never empty: it begins with the gauge itself.
+        let setting_of = self.chain(mark, ask.at).pop().unwrap_or_default();
+        let certificate = self.get(&setting_of).and_then(|life| Certified::of(life, ask));
+        let mut in_use = GaugeInUse {
+            mark: described.mark.clone(),
+            instrument: described.instrument.clone(),
+            figure: house.map(|(figure, _)| figure),
+            unit: house.map_or(Unit::Millimetre, |(_, unit)| unit),
+            hands: None,
+            between: 0.0,
+            rounding: None,
+            repeat_from: origin.clone(),
+            setting_from: origin.clone(),
+            transfer_from: origin,
+            setting_of,
+        };
+        // The width of an interval is neither scatter nor setting: nothing takes its place.
+        if in_use.figure.is_none_or(|figure| figure.interval.is_none()) {
+            let hand = studies.hand(&name, who, ask.at);
+            in_use.refine(certificate, hand.and_then(|hand| Studied::of(hand, who, life.step(ask.at))));
+        }
+        Some(in_use)
+    }
+}
+
+/// A calibration that states its uncertainty.
+struct Certified {
+    /// Standard uncertainty, millimetres.
+    u: f64,
+    /// Neither run out nor the gauge bad.
+    in_force: bool,
+    origin: Origin,
+}
+
+impl Certified {
+    fn of(life: &Life, ask: &Asked<'_>) -> Option<Self> {
+        let calibrated = life.calibrated(ask)?;
+        let u = calibrated.said.standard_mm()?;
+        let in_force = life.overdue(ask).is_none() && life.bad(ask).is_none();
+        let (drop, of) = (calibrated.of.fact, calibrated.of.mark.clone());
+        let number = calibrated.said.certificate.clone();
+        Some(Self { u, in_force, origin: Origin::Certificate { drop, of, number } })
+    }
+}
+
+/// What a study puts in the place of the figure's repeat.
+struct Studied {
+    repeat: f64,
+    between: f64,
+    rounding: Option<(f64, Digest)>,
+    unit: Unit,
+    hands: String,
+    origin: Origin,
+}
+
+impl Studied {
+    /// `None` of a study too small to say anything, or one whose readings never differed and whose gauge has no
+    /// known step: no gauge repeats perfectly.
+    fn of(hand: &Hand, who: &str, step: Option<(f64, Digest)>) -> Option<Self> {
+        let repeat = hand.repeat()?;
+        // Rounding to a step is a rectangle of half of it to either side (JCGM 100, F.2.2.1); where the scatter is
+        // wider than that, the rounding is in it.
+        let rounding =
+            step.filter(|_| hand.unit.is_length()).map(|(step, drop)| (step / 12_f64.sqrt(), drop));
+        let rounding = rounding.filter(|(rounding, _)| *rounding > repeat);
+        let origin = Origin::Study { drop: hand.drop, freedom: hand.spread.freedom };
+        let hands = who.to_owned();
+        let between = hand.between.unwrap_or(0.0);
+        (repeat > 1e-9 || rounding.is_some()).then_some(Self {
+            repeat,
+            between,
+            rounding,
+            unit: hand.unit,
+            hands,
+            origin,
+        })
+    }
+}
+
+impl GaugeInUse {
+    /// No gauge: of a size that nobody read.
+    #[must_use]
+    pub const fn nobody() -> Self {
+        Self {
+            mark: String::new(),
+            instrument: String::new(),
+            setting_of: String::new(),
+            figure: None,
+            unit: Unit::Millimetre,
+            hands: None,
+            between: 0.0,
+            rounding: None,
+            repeat_from: Origin::House(None),
+            setting_from: Origin::House(None),
+            transfer_from: Origin::House(None),
+        }
+    }
+
+    /// Puts what is known better in the place of its part. Without a figure of the house it takes both to know all.
+    fn refine(&mut self, certificate: Option<Certified>, studied: Option<Studied>) {
+        let fits = |one: Unit, other: Unit| one == other || (one.is_length() && other.is_length());
+        let is_known = self.figure.is_some();
+        // One that ran out makes a gauge no better than the house says, but it is no better than it was either.
+        let setting = self.figure.map_or(0.0, |figure| figure.setting);
+        let holds = |certified: &Certified| certified.in_force || (is_known && certified.u > setting);
+        let certificate = certificate.filter(|c| self.unit.is_length() && holds(c));
+        let studied = studied.filter(|studied| fits(studied.unit, self.unit));
+        if !is_known && (certificate.is_none() || studied.is_none()) {
+            return;
+        }
+        let mut figure =
+            self.figure.unwrap_or(Figure { repeat: 0.0, setting: 0.0, transfer: 0.0, interval: None });
+        if let Some(certified) = certificate {
+            figure.setting = certified.u;
+            self.setting_from = certified.origin;
+        }
+        if let Some(studied) = studied {
+            figure.repeat = studied.repeat;
+            self.between = studied.between;
+            self.rounding = studied.rounding;
+            self.hands = Some(studied.hands);
+            self.repeat_from = studied.origin;
+        }
+        self.figure = Some(figure);
+    }
+
+    /// The same gauge with its figure for readings judged in this unit; without one where it measures
+    /// something else.
+    #[must_use]
+    pub fn judged_in(self: &Arc<Self>, unit: Unit) -> Arc<Self> {
+        // Lengths share one grid and one scale, which is nearly every reading.
+        if self.unit == unit || (self.unit.is_length() && unit.is_length()) {
+            return Arc::clone(self);
+        }
+        let factor = self.unit.factor_to(unit);
+        let figure = self.figure.zip(factor).map(|(figure, factor)| figure.scaled(factor));
+        let between = self.between * factor.unwrap_or(0.0);
+        Arc::new(Self { figure, between, unit, ..(**self).clone() })
+    }
+
+    /// How one reading scatters, its own rounding included; `None` where nothing is known.
+    #[must_use]
+    pub fn own(&self) -> Option<f64> {
+        Some(self.figure?.repeat.hypot(self.rounding.as_ref().map_or(0.0, |(rounding, _)| *rounding)))
+    }
+
+    /// Degrees of freedom of the repeat; infinite where it is taken as known.
+    #[must_use]
+    pub const fn freedom(&self) -> f64 {
+        match self.repeat_from {
+            Origin::Study { freedom, .. } => freedom,
+            Origin::House(_) | Origin::Certificate { .. } => f64::INFINITY,
+        }
+    }
+
+    /// All that a signature rests on. Where the figure of the house stands alone these are the words of rule set 1, so
+    /// that what was signed by them stands; what is known better adds its own.
+    #[must_use]
+    pub fn evidence(&self) -> String {
+        let Self { mark, instrument, setting_of, figure, unit, .. } = self;
+        let house = format!(
+            "Some(GaugeInUse {{ mark: {mark:?}, instrument: {instrument:?}, setting_of: {setting_of:?}, \
+             figure: {figure:?}, unit: {unit:?} }})"
+        );
+        let better = |origin: &Origin| !matches!(origin, Origin::House(_));
+        if better(&self.repeat_from) || better(&self.setting_from) {
+            let Self { hands, between, rounding, repeat_from, setting_from, .. } = self;
+            format!("{house} {hands:?} {between} {rounding:?} {repeat_from:?} {setting_from:?}")
+        } else {
+            house
+        }
+    }
+}

@@ -1,0 +1,220 @@
+//! Studies of gauges: how a gauge repeats in one person's hands, and how hands and gauges differ.
+//!
+//! A study is as many drops as people and gauges took part, under one name. A drop that counts makes the next step
+//! of what is known; a reading asks for the step that was reached when it was taken, so that a study changes
+//! nothing that was read before it.
+
+use crate::facts::{Digest, Fact, Measurements, ReadingBody};
+use crate::metrology::statistics::{Spread, from_first};
+use crate::metrology::study::{self, Anova, Ranges, Table, anova, ranges};
+use crate::metrology::{Exact, Unit};
+use crate::sheets::fold_name;
+use jiff::Timestamp;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// How a gauge repeats in one person's hands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hand {
+    /// Squares and degrees of freedom within the parts, pooled over all studies; millimetres, or the unit.
+    pub spread: Spread,
+    /// Standard deviation between people with this gauge, where a study tells it from the repeat.
+    pub between: Option<f64>,
+    /// The unit it is in.
+    pub unit: Unit,
+    /// The latest drop it rests on.
+    pub drop: Digest,
+}
+
+/// Fewer degrees of freedom have no standard uncertainty (that of Student's distribution is infinite below three).
+const LEAST_FREEDOM: f64 = 3.0;
+
+impl Hand {
+    /// The standard uncertainty of one reading: the pooled deviation, widened for how few readings it comes from by
+    /// the root of `freedom / (freedom - 2)`, the standard deviation of Student's distribution (JCGM 101, 6.4.9).
+    /// `None` of too few.
+    #[must_use]
+    pub fn repeat(&self) -> Option<f64> {
+        let freedom = self.spread.freedom;
+        let widened = self.spread.deviation()? * (freedom / (freedom - 2.0)).sqrt();
+        (freedom >= LEAST_FREEDOM).then_some(widened)
+    }
+}
+
+/// One reading of a study.
+#[derive(Clone, Debug)]
+struct Row {
+    study: String,
+    who: String,
+    part: String,
+    value: Exact,
+    unit: Unit,
+    drop: Digest,
+}
+
+/// What is known of a gauge from one drop on: of each person, by folded name.
+type Step = (Timestamp, BTreeMap<String, Arc<Hand>>);
+
+/// Everything studies have said.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Studies {
+    /// By folded mark of the gauge, in recorded order.
+    rows: BTreeMap<String, Vec<Row>>,
+    steps: BTreeMap<String, Vec<Step>>,
+    /// Names as first written, by folded name: of studies, people and gauges.
+    written: BTreeMap<String, String>,
+}
+
+impl Studies {
+    /// Takes a drop in; drops come in recorded order. A drop without study or gauge says nothing here.
+    pub(super) fn add(&mut self, fact: &Fact, set: &Measurements) {
+        let Some((study, gauge)) = set.study.as_ref().zip(set.gauge.as_ref()) else { return };
+        for name in [study, gauge, &fact.head.who] {
+            self.written.entry(fold_name(name)).or_insert_with(|| name.clone());
+        }
+        let unit = if set.unit().is_length() { Unit::Millimetre } else { set.unit() };
+        let rows = self.rows.entry(fold_name(gauge)).or_default();
+        rows.extend(set.readings.iter().map(|reading| Row {
+            study: fold_name(study),
+            who: fold_name(&fact.head.who),
+            part: part_of(reading),
+            value: reading.length.exact(),
+            unit,
+            drop: fact.id,
+        }));
+        let step = (fact.head.recorded.instant(), hands(rows));
+        self.steps.entry(fold_name(gauge)).or_default().push(step);
+    }
+
+    /// What studies recorded at or before `at` say of a gauge in this person's hands.
+    pub(super) fn hand(&self, gauge: &str, who: &str, at: Timestamp) -> Option<&Arc<Hand>> {
+        let steps = self.steps.get(gauge)?;
+        let (_, known) = steps.iter().rev().find(|(recorded, _)| *recorded <= at)?;
+        known.get(&fold_name(who))
+    }
+
+    /// Every study, by name.
+    pub(super) fn all(&self) -> Vec<StudyNow> {
+        let names: BTreeSet<&str> = self.rows.values().flatten().map(|row| row.study.as_str()).collect();
+        names.into_iter().map(|study| self.study(study)).collect()
+    }
+
+    fn study(&self, study: &str) -> StudyNow {
+        let shown = |name: &str| self.written.get(name).cloned().unwrap_or_default();
+        let of = |rows: &'_ [Row]| rows.iter().filter(|row| row.study == study).cloned().collect::<Vec<_>>();
+        let by_gauge: Vec<(String, Vec<Row>)> =
+            self.rows.iter().map(|(gauge, rows)| (shown(gauge), of(rows))).collect();
+        let by_gauge: Vec<_> = by_gauge.into_iter().filter(|(_, rows)| !rows.is_empty()).collect();
+        let gauges = by_gauge.iter().map(|(gauge, rows)| {
+            let people: BTreeSet<&str> = rows.iter().map(|row| row.who.as_str()).collect();
+            let pooled = people.iter().map(|who| (shown(who), pooled(rows, who))).collect();
+            let table = table(rows.iter().map(|row| (row.who.as_str(), row)));
+            GaugeStudied {
+                gauge: gauge.clone(),
+                unit: rows.first().map_or(Unit::Millimetre, |row| row.unit),
+                hands: pooled,
+                variance: table.as_ref().map(anova).map_err(ToString::to_string).map(|mut found| {
+                    found.bias.iter_mut().for_each(|bias| bias.person = shown(&bias.person));
+                    found
+                }),
+                ranges: table.as_ref().ok().and_then(|table| ranges(table).ok()),
+            }
+        });
+        let gauges = gauges.collect();
+        StudyNow { study: shown(study), gauges, between_gauges: between_gauges(&by_gauge, shown) }
+    }
+}
+
+/// One gauge of a study.
+#[derive(Clone, Debug)]
+pub struct GaugeStudied {
+    /// Its mark.
+    pub gauge: String,
+    /// The unit of everything here: millimetres, or that of what is no length.
+    pub unit: Unit,
+    /// Each person with what repeats in their hands.
+    pub hands: Vec<(String, Spread)>,
+    /// The analysis of variance with the bias of each person; where there is none, why.
+    pub variance: Result<Anova, String>,
+    /// The same by average and range, where it has factors for so many.
+    pub ranges: Option<Ranges>,
+}
+
+/// A study as it stands.
+#[derive(Clone, Debug)]
+pub struct StudyNow {
+    /// Its name.
+    pub study: String,
+    /// Its gauges.
+    pub gauges: Vec<GaugeStudied>,
+    /// Where one person read the same parts with several gauges: person, gauge, and what it reads more than all.
+    pub between_gauges: Vec<(String, String, f64)>,
+}
+
+fn between_gauges(
+    by_gauge: &[(String, Vec<Row>)],
+    shown: impl Fn(&str) -> String,
+) -> Vec<(String, String, f64)> {
+    let people: BTreeSet<&str> = by_gauge.iter().flat_map(|(_, rows)| rows).map(|r| r.who.as_str()).collect();
+    let mut found = Vec::new();
+    for who in people {
+        let rows = by_gauge.iter().flat_map(|(gauge, rows)| {
+            rows.iter().filter(|row| row.who == who).map(move |row| (gauge.as_str(), row))
+        });
+        let gauges: BTreeSet<&str> = rows.clone().map(|(gauge, _)| gauge).collect();
+        let Some(table) = (gauges.len() > 1).then(|| table(rows)).and_then(Result::ok) else { continue };
+        found.extend(anova(&table).bias.into_iter().map(|bias| (shown(who), bias.person, bias.by)));
+    }
+    found
+}
+
+fn part_of(reading: &ReadingBody) -> String {
+    let position = reading.position.as_ref().map_or("", |digits| digits.0.as_str());
+    let name = |text: &Option<String>| text.as_deref().map_or_else(String::new, fold_name);
+    format!(
+        "{}/{}/{}/{}",
+        fold_name(&reading.feature),
+        fold_name(position),
+        name(&reading.station),
+        name(&reading.direction)
+    )
+}
+
+/// Within the parts of each study, in one person's hands.
+fn pooled(rows: &[Row], who: &str) -> Spread {
+    let mut cells: BTreeMap<(&str, &str), Vec<Exact>> = BTreeMap::new();
+    for row in rows.iter().filter(|row| row.who == who) {
+        cells.entry((&row.study, &row.part)).or_default().push(row.value);
+    }
+    Spread::pooled(&cells.values().map(|cell| Spread::of(&from_first(cell))).collect::<Vec<_>>())
+}
+
+/// The table of some readings; trials are counted in recorded order.
+fn table<'a>(rows: impl Iterator<Item = (&'a str, &'a Row)>) -> Result<Table, study::StudyFault> {
+    let mut trials: BTreeMap<(&str, &str), u32> = BTreeMap::new();
+    let readings: Vec<_> = rows
+        .map(|(person, row)| {
+            let trial = trials.entry((person, &row.part)).or_default();
+            *trial += 1;
+            study::Reading { part: &row.part, person, trial: *trial, value: row.value }
+        })
+        .collect();
+    Table::of(&readings)
+}
+
+/// Everyone who has read with this gauge.
+fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
+    let mut latest: BTreeMap<&str, &Row> = BTreeMap::new();
+    for row in rows {
+        latest.insert(&row.who, row);
+    }
+    let hand = |(who, row): (&&str, &&Row)| {
+        let same: Vec<Row> = rows.iter().filter(|other| other.unit == row.unit).cloned().collect();
+        let of_study = same.iter().filter(|other| other.study == row.study);
+        let table = table(of_study.map(|row| (row.who.as_str(), row))).ok();
+        let between = table.and_then(|table| anova(&table).spreads.people).filter(|people| *people > 0.0);
+        let hand = Hand { spread: pooled(&same, who), between, unit: row.unit, drop: row.drop };
+        ((*who).to_owned(), Arc::new(hand))
+    };
+    latest.iter().map(hand).collect()
+}

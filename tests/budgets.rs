@@ -1,0 +1,293 @@
+//! The budget of every judged value, against a second, slow and obvious way: every cause is moved by its standard
+//! uncertainty, the readings are worked out anew, and the changes of the result are squared and added.
+//!
+//! Certificates, studies and shared settings against figures worked by hand from trade notes F1. The engine and the
+//! shop are invented. Guards promise 5 (no verdict without its reasons).
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
+
+#[path = "support/plain.rs"]
+mod plain;
+#[path = "budgets/slowly.rs"]
+mod slowly;
+mod support;
+
+use benchdrop::judgement::{Judged, Judgement, Lines};
+use benchdrop::sheets::Characteristic;
+use benchdrop::shop::Job;
+use plain::{feature, pair, row};
+use serde_json::{Value, json};
+use support::*;
+
+const INCH: f64 = 25.4;
+
+/// A crank of steel in a block of iron, with shells of steel.
+fn small_engine() -> Vec<Value> {
+    let of = |part: &str, mut feature: Value| {
+        feature["part"] = part.into();
+        feature
+    };
+    let journal = vec![
+        row(1, "size", "2.2485/2.2490", "2.2470/", "/"),
+        row(2, "out-of-round", "/0.0002", "/0.0010", "/"),
+    ];
+    let features = vec![
+        of("crank", feature("journal", "shaft", "1; front,rear; X,Y", journal)),
+        of(
+            "block",
+            feature(
+                "housing",
+                "bore",
+                "1; read; read",
+                vec![row(3, "size", "2.4015/2.4020", "/2.4025", "/")],
+            ),
+        ),
+        of(
+            "shells",
+            feature(
+                "shell",
+                "wall",
+                "1; upper,lower; crown",
+                vec![row(4, "size", "0.0755/0.0757", "0.0750/", "/")],
+            ),
+        ),
+    ];
+    let pair =
+        pair("clearance", "clearance", ["housing", "shell", "journal"], ["0.0011/0.0025", "/0.0040"], false);
+    let part = |key: &str, material: &str| json!({"part": key, "material": material});
+    let sheet = shop_drop(
+        "sheet",
+        0,
+        json!({"sheet": "BU-1", "revision": 1, "name": "invented", "unit": "in",
+        "scopes": [{"scope": "complete", "name": "Complete engine"}],
+        "materials": [{"material": "iron", "expansion": "10.5", "uncertainty": "1"},
+            {"material": "steel", "expansion": "11.5", "uncertainty": "1"}],
+        "parts": [part("block", "iron"), part("crank", "steel"), part("shells", "steel")],
+        "features": features, "pairs": [pair]}),
+    );
+    let check_in = json!({"sheet": "BU-1", "customer": {"name": "Ferrowmere Mill"}, "engine": {"serial": "1"},
+        "scope": ["complete"]});
+    let mut drops = gauges();
+    drops.extend([
+        gauge(4, "MIC2", "micrometer", None),
+        sheet,
+        house_rules(0),
+        drop_at("check-in", 10, check_in),
+    ]);
+    drops
+}
+
+fn by(mut drop: Value, who: &str) -> Value {
+    drop["who"] = who.into();
+    drop
+}
+
+fn certificate(minute: u32, mark: &str, instrument: &str, expanded: &str, due: &str) -> Value {
+    let calibrated = json!({"due": due, "certificate": "C-118", "expanded": expanded, "unit": "in"});
+    shop_drop("gauge", minute, json!({"gauge": mark, "instrument": instrument, "calibrated": calibrated}))
+}
+
+/// Ten pins twice: half of them differ by a tenth. Squares 5 x 0.0001^2 / 2, ten degrees of freedom: s 0.00005.
+fn study(minute: u32, who: &str, gauge: &str, bias: i32) -> Value {
+    let pin = |pin: i32, tenths: i32| json!({"feature": "pin", "position": pin, "value": format!("2.{:04}", 2400 + pin * 3 + tenths + bias)});
+    let readings: Vec<Value> = (1..=10).flat_map(|n| [pin(n, 0), pin(n, n % 2)]).collect();
+    let body = json!({"study": "ten pins", "condition": "cleaned", "gauge": gauge, "unit": "in", "readings": readings});
+    by(shop_drop("measurements", minute, body), who)
+}
+
+fn warm(mut drop: Value, part: &str, gauge: &str) -> Value {
+    let mut given = json!({});
+    for (key, degrees) in [("part", part), ("gauge", gauge)] {
+        if !degrees.is_empty() {
+            given[key] = degrees.into();
+        }
+    }
+    if !part.is_empty() {
+        drop["body"]["temperatures"] = given;
+    }
+    drop
+}
+
+fn budget(job: &Job, judgement: &Judgement, name: &str, characteristic: &str) -> (Judged, Lines) {
+    let characteristic = Characteristic::from_word(characteristic).unwrap();
+    let judged = standing(judgement, name, characteristic).judged.clone().unwrap();
+    let budget = judged.budget(job.sheet.as_deref()).unwrap();
+    // The lines come to what was judged with, and lose nothing.
+    let of_lines: f64 = budget.lines.iter().map(|line| line.effect.powi(2)).sum();
+    let u = judged.u.unwrap();
+    assert!((budget.u - u).abs() < 1e-12 && (of_lines.sqrt() - u).abs() < 1e-12, "{budget:#?} {u}");
+    (judged, budget)
+}
+
+fn size_of(drops: &[Value]) -> Lines {
+    let (_, job, judgement) = folded(drops);
+    budget(&job, &judgement, "journal", "size").1
+}
+
+fn line<'a>(budget: &'a Lines, start: &str) -> Option<&'a benchdrop::judgement::Line> {
+    budget.lines.iter().find(|line| line.what.starts_with(start))
+}
+
+fn near(got_mm: f64, expected_in: f64) {
+    assert!((got_mm / INCH - expected_in).abs() < 5e-9, "{} against {expected_in}", got_mm / INCH);
+}
+
+/// A journal read once a place by this gauge.
+fn journal_by(gauge: &str) -> Value {
+    measured(300, "as received", gauge, journal("journal", "1", ["2.2488", "2.2488", "2.2488", "2.2486"]))
+}
+
+fn with(more: &[Value]) -> Vec<Value> {
+    small_engine().into_iter().chain(more.iter().cloned()).collect()
+}
+
+/// The figure of the house: repeat sqrt(0.000125^2 - 0.000075^2) = 0.0001, setting 0.000075. A certificate of U
+/// 0.0001 puts 0.00005 in the place of the setting, from its time to its due day, unless the gauge is found bad.
+#[test]
+fn a_certificate_takes_the_place_of_the_setting() {
+    let house = size_of(&with(&[journal_by("MIC")]));
+    near(house.u, 0.000_125);
+    assert_eq!(line(&house, "setting").unwrap().from[0].words, "house rules");
+    assert!(house.lines.iter().all(|line| line.from.iter().all(|from| from.drop.is_some())), "{house:#?}");
+    let certified = |minute, due: &str| certificate(minute, "MIC", "micrometer", "0.0001", due);
+    let own = size_of(&with(&[journal_by("MIC"), certified(100, "2027-01-10")]));
+    near(own.u, (0.0001_f64.powi(2) + 0.000_05_f64.powi(2)).sqrt());
+    assert_eq!(line(&own, "setting").unwrap().from[0].words, "certificate C-118 of MIC");
+    let bad = shop_drop(
+        "gauge",
+        5000,
+        json!({"gauge": "MIC", "instrument": "micrometer",
+        "bad-since": "2026-03-02T11:00:00Z", "why": "dropped"}),
+    );
+    for (name, more) in [
+        ("after the reading", vec![certified(400, "2027-01-10")]),
+        ("run out", vec![certified(100, "2026-03-01")]),
+        ("of another gauge", vec![certificate(100, "MIC2", "micrometer", "0.0001", "2027-01-10")]),
+        ("found bad since", vec![certified(100, "2027-01-10"), bad]),
+    ] {
+        let drops: Vec<Value> = with(&[journal_by("MIC")]).into_iter().chain(more).collect();
+        assert!((size_of(&drops).u - house.u).abs() < 1e-15, "{name}");
+    }
+}
+
+/// s 0.00005 of ten degrees of freedom, widened by sqrt(10 / 8): 0.0000559 in the place of 0.0001, in these hands.
+#[test]
+fn a_study_takes_the_place_of_the_repeat() {
+    let repeat = 0.000_05 * 1.25_f64.sqrt();
+    let own = size_of(&with(&[journal_by("MIC"), study(100, "LM", "MIC", 0)]));
+    near(own.u, repeat.hypot(0.000_075));
+    let found = line(&own, "repeat of MIC in the hands of LM").unwrap();
+    assert!((found.freedom - 10.0).abs() < 1e-12 && !found.shared);
+    // Welch and Satterthwaite: u^4 over repeat^4 / 10.
+    let freedom = 10.0 * (repeat.hypot(0.000_075) / repeat).powi(4);
+    assert!((own.freedom - freedom).abs() < 1e-3, "{} {freedom}", own.freedom);
+    for more in [study(400, "LM", "MIC", 0), study(100, "AK", "MIC", 0), study(100, "LM", "MIC2", 0)] {
+        near(size_of(&with(&[journal_by("MIC"), more])).u, 0.000_125);
+    }
+    // Three repeats: the repeat over the root of three, the setting as it was.
+    let thrice =
+        (0..3).flat_map(|_| journal("journal", "1", ["2.2488", "2.2488", "2.2488", "2.2486"])).collect();
+    let three = size_of(&with(&[measured(300, "as received", "MIC", thrice), study(100, "LM", "MIC", 0)]));
+    near(three.u, (repeat / 3_f64.sqrt()).hypot(0.000_075));
+}
+
+/// A step of a tenth (0.0000289) is in the scatter of the study; one of half a thousandth (0.000144) hides it.
+#[test]
+fn rounding_counts_only_where_the_study_does_not_hold_it() {
+    let step = |step: &str| {
+        let resolution = json!({"step": step, "unit": "in"});
+        shop_drop("gauge", 90, json!({"gauge": "MIC", "instrument": "micrometer", "resolution": resolution}))
+    };
+    let repeat = 0.000_05 * 1.25_f64.sqrt();
+    let fine = size_of(&with(&[journal_by("MIC"), study(100, "LM", "MIC", 0), step("0.0001")]));
+    assert!(line(&fine, "rounding").is_none());
+    let coarse = size_of(&with(&[journal_by("MIC"), study(100, "LM", "MIC", 0), step("0.0005")]));
+    near(line(&coarse, "rounding").unwrap().u, 0.0005 / 12_f64.sqrt());
+    near(coarse.u, (repeat.powi(2) + 0.0005_f64.powi(2) / 12.0 + 0.000_075_f64.powi(2)).sqrt());
+    // The figure of the house holds it already.
+    near(size_of(&with(&[journal_by("MIC"), step("0.0005")])).u, 0.000_125);
+}
+
+/// Trade notes F1: one micrometer that set the bore gauge and read the journal 0.00046, two 0.00050.
+#[test]
+fn what_one_micrometer_set_and_read_cancels() {
+    let stack = |of_journal: &str| {
+        let shells = ["upper", "lower"].map(|s| reading("shell", "1", s, "crown", "0.0756")).to_vec();
+        let (_, job, judgement) = folded(&with(&[
+            journal_by(of_journal),
+            measured(301, "as received", "BORE", vec![reading("housing", "1", "read", "read", "2.4018")]),
+            measured(302, "as received", "BALL", shells),
+        ]));
+        budget(&job, &judgement, "clearance 1", "clearance").1
+    };
+    let (one, two) = (stack("MIC"), stack("MIC2"));
+    assert_eq!(format!("{:.5} {:.5}", 2.0 * one.u / INCH, 2.0 * two.u / INCH), "0.00046 0.00050");
+    let enters = |budget: &Lines, of: &str| {
+        line(budget, &format!("setting and scale of {of}")).unwrap().enters.clone()
+    };
+    assert_eq!(enters(&one, "mic"), "2 times, cancels".replace("2 times", "twice"));
+    assert_eq!(enters(&two, "mic"), "once");
+    assert_eq!(enters(&one, "ball"), "twice, adds");
+}
+
+#[test]
+fn two_gauges_two_people_and_two_temperatures_give_different_budgets() {
+    let known = [
+        study(100, "LM", "MIC", 0),
+        by(study(101, "AK", "MIC", 2), "AK"),
+        certificate(102, "MIC2", "micrometer", "0.0001", "2027-01-10"),
+    ];
+    let said = |reading: Value| {
+        let drops: Vec<Value> = with(&known).into_iter().chain([reading]).collect();
+        let budget = size_of(&drops);
+        budget
+            .lines
+            .iter()
+            .map(|line| format!("{} {:.9} {:?}", line.what, line.u, line.from))
+            .collect::<Vec<_>>()
+    };
+    let budgets = [
+        said(journal_by("MIC")),
+        said(journal_by("MIC2")),
+        said(by(journal_by("MIC"), "AK")),
+        said(warm(journal_by("MIC"), "31", "20")),
+        said(warm(journal_by("MIC"), "31", "24")),
+        said(warm(journal_by("MIC"), "31", "")),
+    ];
+    for (index, one) in budgets.iter().enumerate() {
+        assert!(budgets.iter().skip(index + 1).all(|other| other != one), "{one:#?}");
+    }
+}
+
+/// A study is the shop's, and what was said of a gauge is part of what a signer saw.
+#[test]
+fn a_study_is_no_reading_of_an_engine() {
+    assert!(fact(&study(100, "LM", "MIC", 0)).job.is_none());
+    let (shop, job, judgement) = folded(&with(&[
+        study(100, "LM", "MIC", 0),
+        by(study(101, "AK", "MIC", 2), "AK"),
+        study(102, "LM", "MIC2", 1),
+    ]));
+    assert!(job.surfaces.values().all(|surface| surface.sets.is_empty()));
+    assert!(judgement.questions.is_empty());
+    let studies = shop.studies();
+    let [ten] = studies.as_slice() else { panic!("{studies:#?}") };
+    let mic = ten.gauges.iter().find(|gauge| gauge.gauge == "MIC").unwrap();
+    near(mic.hands[0].1.deviation().unwrap(), 0.000_05);
+    // AK reads two tenths more than LM, so each is one off the mean of both.
+    let bias: Vec<(String, String)> = mic
+        .variance
+        .as_ref()
+        .unwrap()
+        .bias
+        .iter()
+        .map(|bias| (bias.person.clone(), format!("{:+.5}", bias.by / INCH)))
+        .collect();
+    assert_eq!(bias, [("AK".to_owned(), "+0.00010".to_owned()), ("LM".to_owned(), "-0.00010".to_owned())]);
+    // LM reads a tenth more with MIC2.
+    let between: Vec<String> = ten
+        .between_gauges
+        .iter()
+        .map(|(who, gauge, by)| format!("{who} {gauge} {:+.5}", by / INCH))
+        .collect();
+    assert_eq!(between, ["LM MIC -0.00005", "LM MIC2 +0.00005"]);
+}
