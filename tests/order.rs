@@ -336,7 +336,7 @@ const EXPECTED: &str = "\
     tested, measured, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \
     good gauge, agreed, done, carried out, out, measured again, tested again, plugs in, as fitted, fitted, tightened, lubricant, new bolts, \
     pins in, bags used up, open problem, held, priced, paid, signed; \
-    flag: found-bad, zero-off, wrong-kind, overdue, too-coarse, unknown-kind, no-zero-check; \
+    budget: house rules, certificate, study, step; flag: found-bad, zero-off, wrong-kind, overdue, too-coarse, unknown-kind, no-zero-check; \
     verdict: stands, history, corrected, incomplete, beyond, proven beyond";
 
 fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
@@ -348,6 +348,15 @@ fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
     for verdict in &view.judgement.verdicts {
         let flags = verdict.gauges.iter().flat_map(|used| used.flags());
         words.extend(flags.map(|flag| format!("flag: {}", flag.kind.key())));
+        let budget = verdict.judged.as_ref().and_then(|judged| judged.budget(view.job.sheet.as_deref()));
+        let from = budget.into_iter().flat_map(|budget| budget.lines).flat_map(|line| line.from);
+        let known = ["house rules", "certificate", "study", "step"];
+        words.extend(from.filter_map(|source| {
+            known
+                .iter()
+                .find(|known| source.words.starts_with(**known))
+                .map(|known| format!("budget: {known}"))
+        }));
         words.push(format!("condition: {}", condition_word(verdict.key.condition)));
         let is = [
             (verdict.stands, "stands"),

@@ -272,7 +272,8 @@ impl Growing {
     /// An earlier set of readings, and it again, moved by up to one of these in ten-thousandths.
     fn earlier(&mut self, most: &[u32]) -> Option<(Paper, Value)> {
         let most = self.dice.pick(most);
-        let is_set = |paper: &&Paper| matches!(paper.fact.body, Body::Measurements(_));
+        let is_set =
+            |paper: &&Paper| matches!(paper.fact.body, Body::Measurements(_)) && paper.fact.job.is_some();
         let sets: Vec<Paper> = self.papers.iter().filter(is_set).cloned().collect();
         let target = (!sets.is_empty()).then(|| self.dice.pick(&sets))?;
         let mut body = target.value["body"].clone();

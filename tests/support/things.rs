@@ -1,8 +1,8 @@
 //! Moves of a history that are no readings: parts, findings, bags, orders, supplies, joints, money and words.
 
-use super::{GAUGES, Growing, at, gauge, joined};
+use super::{GAUGES, Growing, at, gauge, joined, shop_drop};
 use benchdrop::facts::{Body, Fact};
-use serde_json::json;
+use serde_json::{Value, json};
 
 impl Growing {
     /// A gauge described again, differently, or for the first time.
@@ -17,13 +17,18 @@ impl Growing {
         let (mark, kind) = self.dice.pick(&GAUGES);
         let by = self.dice.pick(&[None, None, Some("MIC")]).filter(|by| *by != mark);
         let mut drop = gauge(0, &self.tailed(mark), kind, by);
-        let (key, what) = match self.dice.below(5) {
+        let (key, what) = match self.dice.below(8) {
             0 | 1 => ("zero", json!({"error": self.dice.pick(&["0", "+0.0001", "-0.0004"]), "unit": "in"})),
             2 => ("bad-since", at(self.dice.near(180)).into()),
+            3 => ("resolution", json!({"step": self.dice.pick(&["0.0001", "0.001"]), "unit": "in"})),
+            4 | 5 => return self.study(mark),
             _ => {
                 let due = self.dice.pick(&["2026-02-20", "2026-03-01", "2026-03-02", "2027-03-01"]);
                 let found = self.dice.pick(&[None, Some("good"), Some("off")]);
                 let certificate = json!({"due": due, "certificate": self.tailed("C-1")});
+                let causes = json!({"expanded": self.dice.pick(&["0.00010", "0.0008"]), "unit": "in"});
+                let certificate =
+                    if self.dice.below(2) == 0 { joined(certificate, causes) } else { certificate };
                 (
                     "calibrated",
                     found.map_or(certificate.clone(), |f| joined(certificate, json!({"as-found": f}))),
@@ -34,6 +39,23 @@ impl Growing {
         let before = self.dice.below(3) == 0;
         self.say_shop(drop);
         if before && let Some(mut paper) = self.papers.pop() {
+            paper.value["recorded"] = at(self.minute - 1440).into();
+            self.keep(paper.value);
+        }
+    }
+
+    /// The same pins are read several times with a gauge, by whoever it is, mostly before the engine is.
+    fn study(&mut self, mark: &str) {
+        let pins = ["1", "2", "3"].into_iter().flat_map(|pin| [pin; 3]);
+        let row =
+            |pin| json!({"feature": "pin", "position": pin, "value": self.dice.pick(&["2.2488", "2.2489"])});
+        let readings: Vec<Value> = pins.map(row).collect();
+        let body = json!({"study": "three pins", "condition": "cleaned", "gauge": self.tailed(mark), "unit": "in",
+            "readings": readings});
+        self.say_shop(shop_drop("measurements", 0, body));
+        if self.dice.below(3) > 0
+            && let Some(mut paper) = self.papers.pop()
+        {
             paper.value["recorded"] = at(self.minute - 1440).into();
             self.keep(paper.value);
         }
