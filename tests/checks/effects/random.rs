@@ -1,9 +1,14 @@
 //! Random cuts of the first engine against a second, slow computation in plain doubles from the definitions.
 
 use super::{cuts, exactly, of, one, ov24, plain_ratio, value};
+use benchdrop::judgement::Judgement;
 use benchdrop::planning::effects::{Amount, Cut, What, effects};
 use benchdrop::shop::Job;
 use proptest::prelude::*;
+use std::sync::LazyLock;
+
+/// Folding an engine takes longer than all its effects.
+static ENGINE: LazyLock<(Job, Judgement)> = LazyLock::new(ov24);
 
 /// Some cuts of the first engine, in ten-thousandths of an inch.
 #[derive(Clone, Debug)]
@@ -50,9 +55,9 @@ proptest! {
     /// and a cut never brings valve and piston further apart.
     #[test]
     fn as_a_plain_computation_gives(some in some_cuts(), turn in 0_usize..16) {
-        let (job, judgement) = ov24();
-        let mut wanted = made(&job, &some);
-        let found = effects(&job, &judgement, &wanted);
+        let (job, judgement) = &*ENGINE;
+        let mut wanted = made(job, &some);
+        let found = effects(job, judgement, &wanted);
         let thou = |tenths: i64| tenths as f64 / 10_000.0;
         let rise = some.mains.iter().map(|off| thou(*off) / 2.0).fold(0.0, f64::max);
         let mut swept = 0.0;
@@ -92,28 +97,26 @@ proptest! {
         let at = turn % wanted.len();
         wanted.rotate_left(at);
         wanted.reverse();
-        prop_assert_eq!(effects(&job, &judgement, &wanted), found);
+        prop_assert_eq!(effects(job, judgement, &wanted), found);
     }
 
     /// The ratio grows with every skim, and two cuts of one face are one.
     #[test]
     fn a_deeper_skim_raises_the_ratio(first in 1_i64..60, more in 1_i64..60) {
-        let engine = ov24();
         let digits = |tenths: i64| format!("0.{tenths:04}");
         let (one, two, both) = (digits(first), digits(more), digits(first + more));
         for face in ["head thickness", "deck height"] {
-            let shallow = of(&engine, &[(face, "1", &one)]);
-            let deep = of(&engine, &[(face, "1", &one), (face, "1", &two)]);
+            let shallow = of(&ENGINE, &[(face, "1", &one)]);
+            let deep = of(&ENGINE, &[(face, "1", &one), (face, "1", &two)]);
             prop_assert!(value(&shallow, What::CompressionRatio, "2") < value(&deep, What::CompressionRatio, "2"));
-            prop_assert_eq!(deep, of(&engine, &[(face, "1", &both)]));
+            prop_assert_eq!(deep, of(&ENGINE, &[(face, "1", &both)]));
         }
     }
 
     /// No shim of the list lands nearer the target inside the window than the one that is taken.
     #[test]
     fn no_shim_lands_nearer(sunk in 1_i64..1200) {
-        let engine = ov24();
-        let found = of(&engine, &[("intake seat width", "3", &format!("0.{sunk:04}"))]);
+        let found = of(&ENGINE, &[("intake seat width", "3", &format!("0.{sunk:04}"))]);
         let height = exactly(&found, What::SpringHeight, "3 intake").to_mm() / 25.4;
         let raw = 1.660 + sunk as f64 / 10_000.0;
         let heights = [0.0, 0.015, 0.030, 0.060].map(|shim| raw - shim);
