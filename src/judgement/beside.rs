@@ -57,6 +57,10 @@ pub enum Beside {
         /// Further from this one than both uncertainties explain.
         apart: bool,
     },
+    /// Of an angle of honing marks to the deck: the one between the marks.
+    IncludedAngle(Exact),
+    /// Of a swing at a distance from what rocks.
+    SwingAtDistance,
     /// Of weights: all of them together.
     Total(Exact),
 }
@@ -106,6 +110,10 @@ impl Beside {
                     ""
                 };
                 format!("{by} gives {} to {}{why}", rough(*tightest, unit), rough(*loosest, unit))
+            }
+            Self::IncludedAngle(angle) => format!("{} included between the marks", length(*angle, unit)),
+            Self::SwingAtDistance => {
+                "a swing at a distance, about twice the clearance: guide and stem give that".to_owned()
             }
             Self::Total(all) => format!("all of them together {}", length(*all, unit)),
         }

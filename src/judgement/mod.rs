@@ -9,13 +9,15 @@
 //! One characteristic is one file. Those of one number a place share a mechanism and stand under `plain`;
 //! size is one of them. Form is a difference (`out_of_round`, `taper`) or a zone
 //! (`heights`), `wear` is against an unworn size, and
-//! pairs stack (`clearance`, `interference`). They share the way limits are chosen (`deciding`) and the way
+//! pairs stack (`clearance`, `interference`). What is worked out from several readings stands under `worked`, where several
+//! surfaces are judged together by way of `set`. They share the way limits are chosen (`deciding`) and the way
 //! places are averaged (`values`).
 //!
 //! What a verdict means for the plan or the stage is not decided here.
 
 mod beside;
 mod budgets;
+mod by_rule;
 mod clearance;
 mod deciding;
 mod errors;
@@ -30,12 +32,14 @@ mod out_of_round;
 mod plain;
 mod questions;
 mod rules;
+mod set;
 mod size;
 mod stack;
 mod taper;
 mod values;
 mod wear;
 pub mod words;
+mod worked;
 
 pub use beside::Beside;
 pub use budgets::{Line, Lines, Source};

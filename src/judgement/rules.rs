@@ -1,14 +1,12 @@
 //! Every row at every position: gather the values, choose the limits, ask the rule.
 
 use crate::facts::{BoltState, SizeWord};
-use crate::judgement::beside::Beside;
+use crate::judgement::by_rule::by_rule;
 use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
-use crate::judgement::{
-    Judgement, Verdict, VerdictKey, clearance, gasket, gauged, heights, out_of_round, plain, taper, wear,
-};
+use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, gauged, plain, set};
 use crate::sheets::{Asked, Characteristic, Feature, Row, Sheet};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -35,7 +33,7 @@ pub fn judge(job: &Job) -> Judgement {
     let level = job.rules.as_ref().map_or(0.95, |rules| rules.level());
     let (mut judgement, present) = surfaces(job, sheet, level);
     judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
-    judgement.verdicts.extend(plain::spread::judge_spreads(job, sheet, &present, level));
+    judgement.verdicts.extend(set::judge_sets(job, sheet, &present, level));
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
     plain::note_bends(job, &mut judgement);
@@ -145,8 +143,10 @@ impl SurfaceJudge<'_> {
 
     /// Rows that readings of this one surface answer.
     fn rows(&self) -> impl Iterator<Item = &Row> {
-        let elsewhere =
-            |row: &&Row| matches!(row.characteristic, Characteristic::Spread | Characteristic::Removed);
+        let elsewhere = |row: &&Row| {
+            let of = row.characteristic;
+            of.is_of_sets() || matches!(of, Characteristic::Removed | Characteristic::Rate)
+        };
         self.feature.rows.iter().filter(move |row| !elsewhere(row))
     }
 
@@ -270,87 +270,13 @@ impl SurfaceJudge<'_> {
             },
             feature: self.feature.key.clone(),
             name: self.name.clone(),
-            unit: self.feature.unit,
+            unit: row.unit,
             stands,
             asked,
             missing,
             judged,
             gauges: Vec::new(),
         }
-    }
-}
-
-/// What the rule of the row's characteristic makes of the values of one surface.
-fn by_rule(
-    bench: &Bench<'_>,
-    values: &Values,
-    unworn: &Values,
-    deciding: Option<Deciding>,
-) -> Option<Judged> {
-    let plain = plain::of(bench.row.characteristic);
-    let mut judged = of_its_own(bench, plain, (values, unworn), deciding)?;
-    let by_points = matches!(bench.row.characteristic, Characteristic::Size | Characteristic::OutOfRound);
-    if bench.feature.lobed && bench.feature.vee.is_none() && by_points {
-        judged.notes.push(Note::Beside(Beside::UnseenLobes));
-    }
-    Some(judged)
-}
-
-fn of_its_own(
-    bench: &Bench<'_>,
-    plain: &plain::Plain,
-    (values, unworn): (&Values, &Values),
-    deciding: Option<Deciding>,
-) -> Option<Judged> {
-    let of_heights = !bench.feature.points.is_empty();
-    match bench.row.characteristic {
-        Characteristic::OutOfRound => out_of_round::judge(bench, values, deciding),
-        Characteristic::Taper => taper::judge(bench, values, deciding),
-        Characteristic::Wear => wear::judge(bench, values, unworn, deciding),
-        Characteristic::Lift => plain::judge(bench, plain, &plain::lifts(bench.feature, values), deciding),
-        Characteristic::Bend => plain::judge(bench, plain, &plain::bends(bench.feature, values), deciding),
-        Characteristic::EndGap => {
-            let mut judged = plain::judge(bench, plain, values, deciding)?;
-            plain::end_gap::note(&mut judged, values);
-            Some(judged)
-        }
-        Characteristic::FlatnessPerLength => heights::judge(bench, plain, values, deciding),
-        Characteristic::Flatness if of_heights => {
-            heights::judge(bench, &plain::flatness::OF_HEIGHTS, values, deciding)
-        }
-        Characteristic::Alignment if of_heights => {
-            heights::judge(bench, &plain::alignment::OF_HEIGHTS, values, deciding)
-        }
-        Characteristic::Flatness => {
-            let mut judged = plain::judge(bench, plain, values, deciding)?;
-            plain::flatness::note(&mut judged);
-            Some(judged)
-        }
-        // Of a pair, of the whole engine, of what was done: judged where those are known.
-        Characteristic::Clearance
-        | Characteristic::Interference
-        | Characteristic::Spread
-        | Characteristic::Removed => None,
-        Characteristic::Size
-        | Characteristic::EndPlay
-        | Characteristic::SideClearance
-        | Characteristic::RunOut
-        | Characteristic::Alignment
-        | Characteristic::Crush
-        | Characteristic::Squareness
-        | Characteristic::Lash
-        | Characteristic::Length
-        | Characteristic::Width
-        | Characteristic::Height
-        | Characteristic::Thickness
-        | Characteristic::Depth
-        | Characteristic::Protrusion
-        | Characteristic::Margin
-        | Characteristic::Load
-        | Characteristic::Volume
-        | Characteristic::Deflection
-        | Characteristic::Pressure
-        | Characteristic::Weight => plain::judge(bench, plain, values, deciding),
     }
 }
 

@@ -172,6 +172,19 @@ impl Exact {
         }
     }
 
+    /// How many of `unit` of `other` it is to one of it: newtons per millimetre of a load and a length. `None` over nought.
+    #[must_use]
+    pub fn per(self, other: Self, unit: Unit) -> Option<Self> {
+        let whole = i128::from(unit.grid());
+        (other != Self::ZERO).then(|| Self(self.0 / other.0 * whole))
+    }
+
+    /// How many times `other` it is, a number to one. `None` over nought.
+    #[must_use]
+    pub fn over(self, other: Self) -> Option<Self> {
+        self.per(other, Unit::ToOne)
+    }
+
     /// The root of `times.0 / times.1` of the sum of these squared, rounded once to the nearest grid unit.
     #[must_use]
     pub(super) fn root_of_squares(terms: &[Self], times: (i128, i128)) -> Self {
@@ -313,6 +326,21 @@ mod tests {
         assert_eq!(third + third + third, inch("0.0001").exact());
         assert_eq!(inch("0.000001").half() + inch("0.000001").half(), inch("0.000001").exact());
         assert_eq!(Exact::mean(&[]), None);
+    }
+
+    /// 34 lbf over 0.400 in are 85 lbf/in; 0.462 in over 0.300 in is 1.54 to 1, whatever unit both are in.
+    #[test]
+    fn quotients_are_exact() {
+        let load = Length::parse("34", Unit::PoundForce).expect("digits").exact();
+        let rate = load.per(inch("0.400").exact(), Unit::Inch).expect("not nought");
+        assert_eq!(rate, Length::parse("85", Unit::PoundForcePerInch).expect("digits").exact());
+        let ratio = inch("0.462").exact().over(inch("0.300").exact()).expect("not nought");
+        assert_eq!(ratio.show(Unit::ToOne), "1.54");
+        assert_eq!(
+            mm("1").exact().over(mm("3").exact()).map(|third| third * 3),
+            mm("1").exact().over(mm("1").exact())
+        );
+        assert_eq!(load.over(Exact::ZERO), None);
     }
 
     #[test]

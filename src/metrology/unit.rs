@@ -4,6 +4,7 @@
 //! its own, and what is brought from one to another goes through an exact fraction.
 
 use crate::metrology::length::Exact;
+use num_rational::Ratio;
 
 /// Grid units in one millimetre, and in one of every unit that is no length: the grid is 0.1 nm, or 0.0000001.
 ///
@@ -33,8 +34,24 @@ pub enum Unit {
     Psi,
     /// Kilopascal: pressures.
     Kilopascal,
+    /// Bar: pressures.
+    Bar,
+    /// Inch of mercury, conventional: vacuum that a valve holds.
+    InchMercury,
     /// Degree of angle.
     Degree,
+    /// Part of a hundred.
+    Percent,
+    /// Microinch: roughness.
+    Microinch,
+    /// Micrometre: roughness.
+    Micrometre,
+    /// Pound-force per inch: rates of springs.
+    PoundForcePerInch,
+    /// Newton per millimetre: rates of springs.
+    NewtonPerMillimetre,
+    /// So many to one: a ratio of like things.
+    ToOne,
 }
 
 /// What a unit is a unit of.
@@ -48,15 +65,23 @@ pub enum Quantity {
     Force,
     /// g.
     Mass,
-    /// psi, kPa.
+    /// psi, kPa, bar, inHg.
     Pressure,
     /// deg.
     Angle,
+    /// %.
+    Share,
+    /// uin, um.
+    Roughness,
+    /// lbf/in, N/mm.
+    Rate,
+    /// to 1.
+    Ratio,
 }
 
 impl Unit {
     /// Every unit, lengths first.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 17] = [
         Self::Inch,
         Self::Millimetre,
         Self::CubicCentimetre,
@@ -65,7 +90,15 @@ impl Unit {
         Self::Gram,
         Self::Psi,
         Self::Kilopascal,
+        Self::Bar,
+        Self::InchMercury,
         Self::Degree,
+        Self::Percent,
+        Self::Microinch,
+        Self::Micrometre,
+        Self::PoundForcePerInch,
+        Self::NewtonPerMillimetre,
+        Self::ToOne,
     ];
 
     /// Its symbol, as drops and sheets write it.
@@ -80,7 +113,15 @@ impl Unit {
             Self::Gram => "g",
             Self::Psi => "psi",
             Self::Kilopascal => "kPa",
+            Self::Bar => "bar",
+            Self::InchMercury => "inHg",
             Self::Degree => "deg",
+            Self::Percent => "%",
+            Self::Microinch => "uin",
+            Self::Micrometre => "um",
+            Self::PoundForcePerInch => "lbf/in",
+            Self::NewtonPerMillimetre => "N/mm",
+            Self::ToOne => "to 1",
         }
     }
 
@@ -98,8 +139,12 @@ impl Unit {
             Self::CubicCentimetre => Quantity::Volume,
             Self::PoundForce | Self::Newton => Quantity::Force,
             Self::Gram => Quantity::Mass,
-            Self::Psi | Self::Kilopascal => Quantity::Pressure,
+            Self::Psi | Self::Kilopascal | Self::Bar | Self::InchMercury => Quantity::Pressure,
             Self::Degree => Quantity::Angle,
+            Self::Percent => Quantity::Share,
+            Self::Microinch | Self::Micrometre => Quantity::Roughness,
+            Self::PoundForcePerInch | Self::NewtonPerMillimetre => Quantity::Rate,
+            Self::ToOne => Quantity::Ratio,
         }
     }
 
@@ -121,7 +166,15 @@ impl Unit {
             | Self::Gram
             | Self::Psi
             | Self::Kilopascal
-            | Self::Degree => None,
+            | Self::Bar
+            | Self::InchMercury
+            | Self::Degree
+            | Self::Percent
+            | Self::Microinch
+            | Self::Micrometre
+            | Self::PoundForcePerInch
+            | Self::NewtonPerMillimetre
+            | Self::ToOne => None,
         }
     }
 
@@ -137,7 +190,15 @@ impl Unit {
             | Self::Gram
             | Self::Psi
             | Self::Kilopascal
-            | Self::Degree => 6,
+            | Self::Bar
+            | Self::InchMercury
+            | Self::Degree
+            | Self::Percent
+            | Self::Microinch
+            | Self::Micrometre
+            | Self::PoundForcePerInch
+            | Self::NewtonPerMillimetre
+            | Self::ToOne => 6,
         }
     }
 
@@ -146,8 +207,17 @@ impl Unit {
         match self {
             Self::Inch => 4,
             Self::Millimetre => 3,
-            Self::CubicCentimetre | Self::Gram | Self::Degree => 1,
-            Self::PoundForce | Self::Newton | Self::Psi | Self::Kilopascal => 0,
+            Self::ToOne => 2,
+            Self::CubicCentimetre
+            | Self::Gram
+            | Self::Degree
+            | Self::Percent
+            | Self::Bar
+            | Self::InchMercury
+            | Self::Micrometre
+            | Self::PoundForcePerInch
+            | Self::NewtonPerMillimetre => 1,
+            Self::PoundForce | Self::Newton | Self::Psi | Self::Kilopascal | Self::Microinch => 0,
         }
     }
 
@@ -162,7 +232,15 @@ impl Unit {
             | Self::Gram
             | Self::Psi
             | Self::Kilopascal
-            | Self::Degree => GRID,
+            | Self::Bar
+            | Self::InchMercury
+            | Self::Degree
+            | Self::Percent
+            | Self::Microinch
+            | Self::Micrometre
+            | Self::PoundForcePerInch
+            | Self::NewtonPerMillimetre
+            | Self::ToOne => GRID,
         }
     }
 
@@ -178,28 +256,58 @@ impl Unit {
             | Self::Gram
             | Self::Psi
             | Self::Kilopascal
-            | Self::Degree => 1.0,
+            | Self::Bar
+            | Self::InchMercury
+            | Self::Degree
+            | Self::Percent
+            | Self::Microinch
+            | Self::Micrometre
+            | Self::PoundForcePerInch
+            | Self::NewtonPerMillimetre
+            | Self::ToOne => 1.0,
+        }
+    }
+
+    /// How many of the first of its quantity's units one of it is, as a fraction: newtons, kilopascals,
+    /// micrometres, newtons per millimetre. One for lengths, whose grid they share, and for what has one unit only.
+    ///
+    /// 1 lbf = 4.4482216152605 N exactly (0.45359237 kg times 9.80665 m/s2), 1 psi = 1 lbf on 645.16 mm2; a conventional
+    /// inch of mercury is 25.4 mm of 13 595.1 kg/m3 at 9.80665 m/s2.
+    const fn in_first(self) -> (i128, i128) {
+        match self {
+            Self::PoundForce => (44_482_216_152_605, 10_000_000_000_000),
+            Self::Psi => (44_482_216_152_605, 6_451_600_000_000),
+            Self::Bar => (100, 1),
+            Self::InchMercury => (3_386_388_640_341, 1_000_000_000_000),
+            Self::Microinch => (127, 5_000),
+            Self::PoundForcePerInch => (44_482_216_152_605, 254_000_000_000_000),
+            Self::Inch
+            | Self::Millimetre
+            | Self::CubicCentimetre
+            | Self::Newton
+            | Self::Gram
+            | Self::Kilopascal
+            | Self::Degree
+            | Self::Percent
+            | Self::Micrometre
+            | Self::NewtonPerMillimetre
+            | Self::ToOne => (1, 1),
         }
     }
 
     /// What a value on this unit's grid is multiplied by to stand on the grid of another unit of the same
     /// quantity; `None` where the quantities differ.
-    ///
-    /// 1 lbf = 4.4482216152605 N exactly (0.45359237 kg times 9.80665 m/s2), 1 psi = 1 lbf on 645.16 mm2.
-    const fn ratio_to(self, other: Self) -> Option<(i128, i128)> {
-        /// Newtons in a pound-force, times 10^13.
-        const LBF: (i128, i128) = (44_482_216_152_605, 10_000_000_000_000);
-        /// Kilopascals in a psi: N over 0.64516 of 10^3 mm2, both brought to whole numbers.
-        const PSI: (i128, i128) = (44_482_216_152_605, 6_451_600_000_000);
-        match (self, other) {
-            (Self::PoundForce, Self::Newton) => Some(LBF),
-            (Self::Newton, Self::PoundForce) => Some((LBF.1, LBF.0)),
-            (Self::Psi, Self::Kilopascal) => Some(PSI),
-            (Self::Kilopascal, Self::Psi) => Some((PSI.1, PSI.0)),
-            _ if self.is_length() && other.is_length() => Some((1, 1)),
-            _ if self as u8 == other as u8 => Some((1, 1)),
-            _ => None,
+    fn ratio_to(self, other: Self) -> Option<(i128, i128)> {
+        if self.quantity() != other.quantity() {
+            return None;
         }
+        if self.is_length() || self as u8 == other as u8 {
+            return Some((1, 1));
+        }
+        let ((numer, denom), (over, under)) = (self.in_first(), other.in_first());
+        // Brought to lowest terms, so that a value times it stays in range.
+        let ratio = Ratio::new(numer, denom) / Ratio::new(over, under);
+        Some((*ratio.numer(), *ratio.denom()))
     }
 
     /// A value written in this unit, exactly, on the grid of `other`; `None` where the quantities differ.
@@ -234,6 +342,22 @@ mod tests {
         assert!((kpa.to_mm() - 1_034.213_593_975).abs() < 1e-8, "{kpa:?}");
         assert_eq!(Unit::Newton.bring(newtons, Unit::PoundForce), Some(value("86", Unit::PoundForce)));
         assert_eq!(Unit::Kilopascal.bring(kpa, Unit::Psi), Some(value("150", Unit::Psi)));
+    }
+
+    /// 1 inHg = 3.386389 kPa conventional, 1 uin = 0.0254 um, 1 lbf/in = 0.1751268 N/mm (NIST SP 811, appendix B.8, recalled;
+    /// the last is 4.4482216 N over 25.4 mm).
+    #[test]
+    fn brings_vacuum_roughness_and_rate_over() {
+        for (digits, from, to, expected) in [
+            ("20", Unit::InchMercury, Unit::Kilopascal, 67.727_772_8),
+            ("10", Unit::Bar, Unit::Psi, 145.037_738),
+            ("15", Unit::Microinch, Unit::Micrometre, 0.381),
+            ("276", Unit::PoundForcePerInch, Unit::NewtonPerMillimetre, 48.335_006_5),
+        ] {
+            let brought = from.bring(value(digits, from), to).expect("one quantity");
+            assert!((brought.to_mm() - expected).abs() < 1e-6, "{digits} {}: {brought:?}", from.symbol());
+            assert_eq!(to.bring(brought, from), Some(value(digits, from)));
+        }
     }
 
     #[test]

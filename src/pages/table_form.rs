@@ -132,7 +132,7 @@ fn came(job: &Job, index: usize, feature: &Feature) -> bool {
 
 /// Every place of a feature, one a row.
 fn places(view: &JobView, index: usize, feature: &Feature) -> Vec<Vec<String>> {
-    let limits = feature.rows.first().map_or_else(String::new, |row| limit_words(row, feature.unit));
+    let limits = feature.rows.first().map_or_else(String::new, |row| limit_words(row, row.unit));
     let missing = missing(view, index);
     let mut rows = Vec::new();
     for (position, name) in feature.positions.iter().enumerate() {

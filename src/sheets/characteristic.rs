@@ -1,5 +1,6 @@
 //! The words of a sheet: which way wear goes, and what a row judges.
 
+use crate::metrology::Unit;
 use crate::sheets::limits::Side;
 
 /// Which way wear goes.
@@ -119,13 +120,53 @@ pub enum Characteristic {
     Weight,
     /// Largest less smallest over the positions of the engine.
     Spread,
+    /// Of gears that mesh, by a dial on a tooth.
+    Backlash,
+    /// Ra of a finish.
+    Roughness,
+    /// Of a fillet, by a radius gauge.
+    Radius,
+    /// Of a rod, end against end.
+    Twist,
+    /// What an indicator at a lifted valve swings when it is rocked in its guide.
+    Wobble,
+    /// Of a cylinder under air, as a share of what goes in.
+    Leakage,
+    /// Angle of honing marks to the deck plane.
+    CrossHatch,
+    /// Of a rocker: what the valve lifts over what the lobe lifts.
+    Ratio,
+    /// Of a spring: load gained for each length it is pressed.
+    Rate,
+    /// Of a lobe: how far a lifter moves over its heel.
+    BaseCircle,
+    /// Of a lobe: turn of the crank from opening to closing.
+    Duration,
+    /// Of a lobe: where its middle stands, from top dead centre.
+    Centreline,
+    /// Of a lobe: how far its centreline is before the one intended.
+    Advance,
+    /// Where the degree wheel stands at top dead centre, by a positive stop.
+    TopDeadCentre,
+    /// Largest less smallest over the places of one position.
+    Unevenness,
+    /// Of a guide: how much wider its ends are than its middle.
+    BellMouth,
+    /// Spread as a share of the largest.
+    SpreadPercent,
+    /// Smallest as a share of the largest over the positions of the engine.
+    LowestOfHighest,
+    /// From one position to the next, where they are nearest.
+    Step,
+    /// Of neighbouring journals against each other, by swings and clock angles.
+    NeighbourRunOut,
     /// Everything ever taken off.
     Removed,
 }
 
 impl Characteristic {
     /// Every characteristic.
-    pub const ALL: [Self; 32] = [
+    pub const ALL: [Self; 52] = [
         Self::Size,
         Self::OutOfRound,
         Self::Taper,
@@ -157,6 +198,26 @@ impl Characteristic {
         Self::Pressure,
         Self::Weight,
         Self::Spread,
+        Self::Backlash,
+        Self::Roughness,
+        Self::Radius,
+        Self::Twist,
+        Self::Wobble,
+        Self::Leakage,
+        Self::CrossHatch,
+        Self::Ratio,
+        Self::Rate,
+        Self::BaseCircle,
+        Self::Duration,
+        Self::Centreline,
+        Self::Advance,
+        Self::TopDeadCentre,
+        Self::Unevenness,
+        Self::BellMouth,
+        Self::SpreadPercent,
+        Self::LowestOfHighest,
+        Self::Step,
+        Self::NeighbourRunOut,
         Self::Removed,
     ];
 
@@ -195,6 +256,26 @@ impl Characteristic {
             Self::Pressure => "pressure",
             Self::Weight => "weight",
             Self::Spread => "spread",
+            Self::Backlash => "backlash",
+            Self::Roughness => "roughness",
+            Self::Radius => "radius",
+            Self::Twist => "twist",
+            Self::Wobble => "wobble",
+            Self::Leakage => "leakage",
+            Self::CrossHatch => "cross-hatch",
+            Self::Ratio => "ratio",
+            Self::Rate => "rate",
+            Self::BaseCircle => "base-circle run-out",
+            Self::Duration => "duration",
+            Self::Centreline => "centreline",
+            Self::Advance => "advance",
+            Self::TopDeadCentre => "top dead centre",
+            Self::Unevenness => "unevenness",
+            Self::BellMouth => "bell-mouth",
+            Self::SpreadPercent => "spread percent",
+            Self::LowestOfHighest => "lowest of highest",
+            Self::Step => "step to the next",
+            Self::NeighbourRunOut => "run-out of neighbours",
             Self::Removed => "removed",
         }
     }
@@ -232,7 +313,59 @@ impl Characteristic {
                 | Self::Bend
                 | Self::Squareness
                 | Self::Spread
+                | Self::Twist
+                | Self::Wobble
+                | Self::Leakage
+                | Self::BaseCircle
+                | Self::Unevenness
+                | Self::BellMouth
+                | Self::SpreadPercent
+                | Self::Step
+                | Self::NeighbourRunOut
                 | Self::Removed
         )
+    }
+
+    /// Is it of several positions of a feature, and judged once for all of them?
+    #[must_use]
+    pub const fn is_of_sets(self) -> bool {
+        matches!(
+            self,
+            Self::Spread | Self::SpreadPercent | Self::LowestOfHighest | Self::Step | Self::NeighbourRunOut
+        )
+    }
+
+    /// Is it worked out, so that its limits say nothing of what may be read?
+    #[must_use]
+    pub const fn is_worked_out(self) -> bool {
+        self.is_of_sets()
+            || matches!(
+                self,
+                Self::OutOfRound
+                    | Self::Taper
+                    | Self::Wear
+                    | Self::Removed
+                    | Self::Ratio
+                    | Self::Rate
+                    | Self::BaseCircle
+                    | Self::Duration
+                    | Self::Centreline
+                    | Self::Advance
+                    | Self::TopDeadCentre
+                    | Self::Unevenness
+                    | Self::BellMouth
+            )
+    }
+
+    /// The unit its limits and values are in, where its readings are in this one.
+    #[must_use]
+    pub const fn unit(self, read: Unit) -> Unit {
+        match (self, read) {
+            (Self::SpreadPercent | Self::LowestOfHighest, _) => Unit::Percent,
+            (Self::Ratio, _) => Unit::ToOne,
+            (Self::Rate, Unit::Newton) => Unit::NewtonPerMillimetre,
+            (Self::Rate, _) => Unit::PoundForcePerInch,
+            (_, read) => read,
+        }
     }
 }

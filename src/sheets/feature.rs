@@ -5,6 +5,7 @@ use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::{find_name, find_position};
 use crate::sheets::row::Row;
+use crate::sheets::worked::Worked;
 
 /// A feature of the engine family.
 #[derive(Clone, Debug)]
@@ -42,6 +43,8 @@ pub struct Feature {
     /// Where each judged station lies, in their order, when what is read there are heights of one surface or line;
     /// empty for most.
     pub points: Vec<SurfacePoint>,
+    /// What its worked-out values need beside.
+    pub worked: Worked,
     /// Directions in a plane.
     pub directions: Vec<String>,
     /// Sizes beside standard.

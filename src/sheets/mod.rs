@@ -25,6 +25,7 @@ mod pair;
 mod part;
 mod read;
 mod row;
+mod worked;
 pub mod written;
 
 pub use characteristic::{Characteristic, Shape};
@@ -43,6 +44,7 @@ pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair};
 pub use part::Part;
 pub use row::{Asked, Columns, Printed, Row, Term};
+pub use worked::{Events, LobeOf, Timing, Worked};
 
 use crate::metrology::Unit;
 use crate::sheets::names::place_of;

@@ -1,6 +1,6 @@
 //! Rows: the limits one characteristic of a feature is judged by, and what those limits were made of.
 
-use crate::metrology::Exact;
+use crate::metrology::{Exact, Unit};
 use crate::sheets::characteristic::Characteristic;
 use crate::sheets::limits::Limits;
 
@@ -22,6 +22,8 @@ pub struct Row {
     pub number: u32,
     /// What it judges.
     pub characteristic: Characteristic,
+    /// The unit its limits and values are in: the feature's, but for what is worked out into another.
+    pub unit: Unit,
     /// The value aimed at, where the sheet states one instead of limits, or beside them.
     pub nominal: Option<Exact>,
     /// For a new part at standard size.

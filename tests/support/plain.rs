@@ -50,7 +50,9 @@ pub fn engine(unit: &str, features: Vec<Value>, pairs: Vec<Value>) -> Vec<Value>
         {"instrument": "feeler", "unit": "in", "expanded": "0.001", "setting": "0", "transfer": "0", "interval": true},
         {"instrument": "dial", "unit": unit, "expanded": "0.001", "setting": "0", "transfer": "0"},
         {"instrument": "bore gauge", "unit": "in", "expanded": "0.0002", "setting": "0", "transfer": "0"},
-        {"instrument": "tester", "unit": "lbf", "expanded": "2", "setting": "0", "transfer": "0"}]});
+        {"instrument": "tester", "unit": "lbf", "expanded": "2", "setting": "0", "transfer": "0"},
+        {"instrument": "pressure gauge", "unit": "psi", "expanded": "4", "setting": "0", "transfer": "0"},
+        {"instrument": "degree wheel", "unit": "deg", "expanded": "1", "setting": "0.4", "transfer": "0"}]});
     let check_in = json!({"sheet": "PL-1", "customer": {"name": "Ferrowmere Mill"}, "engine": {"serial": "1"},
         "scope": ["complete"]});
     vec![
@@ -59,6 +61,8 @@ pub fn engine(unit: &str, features: Vec<Value>, pairs: Vec<Value>) -> Vec<Value>
         gauge(1, "DIAL", "dial", None),
         gauge(1, "BORE", "bore gauge", None),
         gauge(1, "TESTER", "tester", None),
+        gauge(1, "PRESSURE", "pressure gauge", None),
+        gauge(1, "WHEEL", "degree wheel", None),
         sheet(unit, features, pairs),
         drop_at("check-in", 10, check_in),
     ]

@@ -4,9 +4,13 @@
 //! their difference, in which the micrometer's setting cancels. By dial it has one. With all three, dial last,
 //! either way answers; where both were taken both are judged. Across the base circle is true only where it
 //! reaches a quarter turn to both sides of the heel; the sheet says so by having a dial alone.
+//!
+//! Where the sheet has stations of a turn (`heel`), a dial was read at each of them and the lift is the largest less the
+//! smallest, so that its setting cancels. A nose between two stations is missed by little: the lift can only be more.
 
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::values::{Values, difference};
+use crate::judgement::values::{PlaceValue, Values, difference};
+use crate::judgement::worked::base_circle::extremes;
 use crate::sheets::Feature;
 use crate::shop::Place;
 
@@ -24,6 +28,9 @@ const DIAL: usize = 2;
 
 /// The lifts that the readings give, each at the place it is named by.
 pub(in crate::judgement) fn lifts(feature: &Feature, values: &Values) -> Values {
+    if !feature.worked.heel.is_empty() {
+        return over_a_turn(feature, values);
+    }
     if feature.directions.len() < 2 {
         return values.clone();
     }
@@ -40,9 +47,23 @@ pub(in crate::judgement) fn lifts(feature: &Feature, values: &Values) -> Values 
     found
 }
 
+/// The largest less the smallest reading of a turn, in each direction; nothing of a turn that is not whole.
+fn over_a_turn(feature: &Feature, values: &Values) -> Values {
+    let turn = |direction: usize| {
+        (0..feature.stations.len()).map(move |station| values.get(&Place { station, direction }))
+    };
+    let of = |direction: usize| {
+        let read: Vec<&PlaceValue> = turn(direction).collect::<Option<_>>()?;
+        let (most, least) = extremes(read.into_iter())?;
+        Some((Place { station: 0, direction }, difference(most, least)))
+    };
+    (0..feature.directions.len()).filter_map(of).collect()
+}
+
 /// Is this place answered by the other way of measuring?
 pub(in crate::judgement) fn answered_otherwise(feature: &Feature, values: &Values, place: Place) -> bool {
     let has = |direction| values.contains_key(&Place { station: place.station, direction });
-    feature.directions.len() > DIAL
+    feature.worked.heel.is_empty()
+        && feature.directions.len() > DIAL
         && if place.direction == DIAL { has(NOSE) && has(BASE) } else { has(DIAL) }
 }

@@ -6,7 +6,9 @@
 //! maximum and the smallest against the minimum.
 
 pub(super) mod alignment;
+mod backlash;
 mod bend;
+pub(super) mod cross_hatch;
 mod crush;
 mod deflection;
 mod depth;
@@ -17,27 +19,32 @@ mod flatness_per_length;
 mod height;
 mod judge;
 mod lash;
+mod leakage;
 mod length;
 mod lift;
 mod load;
 mod margin;
 mod pressure;
 mod protrusion;
+mod radius;
 pub(super) mod removed;
+mod roughness;
 mod run_out;
 mod side_clearance;
 pub(super) mod spread;
 mod squareness;
 mod thickness;
+mod twist;
 mod volume;
 mod weight;
 mod width;
+pub(super) mod wobble;
 
 pub(super) use bend::{bends, note_bends};
 pub(super) use judge::judge;
 pub(super) use lift::{answered_otherwise, lifts};
 
-use crate::judgement::{clearance, interference, out_of_round, size, taper, wear};
+use crate::judgement::{clearance, interference, out_of_round, size, taper, wear, worked};
 use crate::sheets::{Characteristic, Shape, Side};
 
 /// What is a characteristic's own.
@@ -110,6 +117,26 @@ pub(super) fn of(characteristic: Characteristic) -> &'static Plain {
         Characteristic::Pressure => &pressure::PLAIN,
         Characteristic::Weight => &weight::PLAIN,
         Characteristic::Spread => &spread::PLAIN,
+        Characteristic::Backlash => &backlash::PLAIN,
+        Characteristic::Roughness => &roughness::PLAIN,
+        Characteristic::Radius => &radius::PLAIN,
+        Characteristic::Twist => &twist::PLAIN,
+        Characteristic::Wobble => &wobble::PLAIN,
+        Characteristic::Leakage => &leakage::PLAIN,
+        Characteristic::CrossHatch => &cross_hatch::PLAIN,
+        Characteristic::Ratio => &worked::ratio::PLAIN,
+        Characteristic::Rate => &worked::rate::PLAIN,
+        Characteristic::BaseCircle => &worked::base_circle::PLAIN,
+        Characteristic::Duration => &worked::duration::PLAIN,
+        Characteristic::Centreline => &worked::centreline::PLAIN,
+        Characteristic::Advance => &worked::advance::PLAIN,
+        Characteristic::TopDeadCentre => &worked::top_dead_centre::PLAIN,
+        Characteristic::Unevenness => &worked::unevenness::PLAIN,
+        Characteristic::BellMouth => &worked::bell_mouth::PLAIN,
+        Characteristic::SpreadPercent => &worked::spread_percent::PLAIN,
+        Characteristic::LowestOfHighest => &worked::lowest_of_highest::PLAIN,
+        Characteristic::Step => &worked::step::PLAIN,
+        Characteristic::NeighbourRunOut => &worked::neighbours::PLAIN,
         Characteristic::Removed => &removed::PLAIN,
     }
 }

@@ -41,21 +41,17 @@ impl Reach {
         Some(Self { low, high, likely: (low, high), sure: true, signed: false, unit: feature.unit })
     }
 
+    /// A spread, a total, a form and half a swing are worked out, not read: their limits say nothing here.
     fn of_value(feature: &Feature) -> Option<Self> {
-        // A spread, a total, a form and half a swing are worked out, not read.
-        let worked_out = [
-            Characteristic::Spread,
-            Characteristic::Removed,
-            Characteristic::OutOfRound,
-            Characteristic::Taper,
-            Characteristic::Wear,
-        ];
         let halved = feature.row(Characteristic::RunOut).is_some();
         let is_read = |row: &Row| {
             let bend = row.characteristic == Characteristic::Bend;
-            !(worked_out.contains(&row.characteristic) || bend && halved)
+            !(row.characteristic.is_worked_out() || bend && halved)
         };
         let by_parts = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
+        let two = [Characteristic::Ratio, Characteristic::TopDeadCentre];
+        let by_two = two.into_iter().any(|of| feature.row(of).is_some());
+        let by_parts = by_parts || by_two || feature.worked.is_by_parts();
         // So are heights over an arbitrary datum.
         if by_parts || feature.vee.is_some() || !feature.points.is_empty() {
             return None;

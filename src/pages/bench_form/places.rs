@@ -140,8 +140,8 @@ fn present(surface: &Surface, place: Place) -> Option<String> {
 
 /// Every row of the feature with its limits.
 fn limits(feature: &Feature) -> Markup {
-    let unit = feature.unit;
     let columns = |row: &Row| {
+        let unit = row.unit;
         let columns = [("new", row.new), ("service", row.service), ("after work", row.after_work)];
         let words = columns
             .into_iter()

@@ -12,6 +12,7 @@ mod printed;
 mod rows;
 mod stacks;
 mod torque;
+mod worked;
 
 pub use hardware::{Engagement, engagements};
 pub use printed::{Conversion, conversions};
@@ -39,7 +40,8 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
         for row in &feature.rows {
             rows::fits(feature, row, faults);
             points::of_row(feature, row, faults);
-            rows::ordered(row, Some(feature.shape), feature.unit, faults);
+            worked::of_row(sheet, feature, row, faults);
+            rows::ordered(row, Some(feature.shape), row.unit, faults);
         }
         rows::totals(feature, faults);
     }

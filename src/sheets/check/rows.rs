@@ -38,7 +38,7 @@ fn what_it_needs(feature: &Feature, row: &Row) -> Option<&'static str> {
         (Characteristic::Taper, stations > 1, "a feature with two stations or more"),
         (
             Characteristic::Lift,
-            directions <= 3,
+            directions <= 3 || !feature.worked.heel.is_empty(),
             "a feature read by dial, or over the nose and across the base circle",
         ),
         (Characteristic::Spread, feature.positions.len() > 1, "a feature with two positions or more"),

@@ -58,7 +58,7 @@ fn row_agreements(feature: &Feature, row: &Row) -> Vec<Agreement> {
     let agreement = |at: &str, computed: Limits, stated: Option<Limits>| Agreement {
         of: format!("row {} {}", row.number, feature.key),
         at: at.to_owned(),
-        unit: feature.unit,
+        unit: row.unit,
         computed,
         stated: stated.unwrap_or(nothing),
     };

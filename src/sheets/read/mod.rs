@@ -10,6 +10,7 @@ mod hardware;
 mod parts;
 mod remedies;
 mod rows;
+mod worked;
 
 use crate::metrology::form::vee;
 use crate::metrology::{Exact, Length, Unit};
@@ -149,6 +150,7 @@ impl Reader {
             stations: from.stations.clone(),
             unworn: from.unworn.clone(),
             points: from.points.iter().filter_map(|point| self.point(at, point)).collect(),
+            worked: self.worked(at, from, sheet.unit),
             directions: from.directions.clone(),
             remedies: remedies::of(from, shape, sizes.is_some()),
             sizes,
@@ -204,17 +206,16 @@ impl Reader {
                     ),
                 }
             }
-            let on = feature.swings_on.as_deref();
-            let swings_on = on.and_then(|name| sheet.feature(name)).map(|(other, _)| other);
-            if on.is_some() && swings_on.is_none() {
-                let at = format!("feature {} swings-on", feature.feature);
-                self.fault(&at, on.unwrap_or_default(), "a feature of this sheet");
-            }
             let cut = self.taken_from(feature, sheet);
+            let swings_on = self.other(feature, "swings-on", feature.swings_on.as_deref(), sheet);
+            let rate_with = self.other(feature, "rate-with", feature.rate_with.as_deref(), sheet);
+            let clock = self.other(feature, "clock", feature.clock.as_deref(), sheet);
             if let Some(feature) = sheet.features.get_mut(index) {
                 feature.remedies.iter_mut().zip(cut).for_each(|(remedy, from)| remedy.takes_from = from);
                 feature.moved_by = found;
                 feature.swings_on = swings_on;
+                feature.worked.rate_with = rate_with;
+                feature.worked.clock = clock;
             }
         }
     }

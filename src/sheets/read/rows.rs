@@ -29,21 +29,36 @@ impl Reader {
             self.fault(&at, &from.characteristic, &format!("one of {}", words.join(", ")));
             return None;
         };
-        Some(Row {
+        let read = self.unit;
+        self.unit = characteristic.unit(read);
+        let row = self.limited(&at, from, characteristic, sheet);
+        self.unit = read;
+        Some(row)
+    }
+
+    fn limited(
+        &mut self,
+        at: &str,
+        from: &written::RowWritten,
+        characteristic: Characteristic,
+        sheet: &Sheet,
+    ) -> Row {
+        Row {
             number: from.row,
             characteristic,
-            nominal: from.nominal.as_deref().and_then(|digits| self.length(&at, digits)),
-            new: self.column(&at, "new", from.new.as_ref()),
-            service: self.column(&at, "service", from.service.as_ref()),
+            unit: self.unit,
+            nominal: from.nominal.as_deref().and_then(|digits| self.length(at, digits)),
+            new: self.column(at, "new", from.new.as_ref()),
+            service: self.column(at, "service", from.service.as_ref()),
             service_percent: from.service_percent,
-            after_work: self.column(&at, "after work", from.after_work.as_ref()),
+            after_work: self.column(at, "after work", from.after_work.as_ref()),
             by_range: from.of_three.as_deref() == Some("range"),
-            any: from.any.as_deref().and_then(|digits| self.length(&at, digits)),
-            stack: from.stack.iter().filter_map(|term| self.term(&at, term, sheet)).collect(),
+            any: from.any.as_deref().and_then(|digits| self.length(at, digits)),
+            stack: from.stack.iter().filter_map(|term| self.term(at, term, sheet)).collect(),
             other_unit: columns(&from.other_unit),
-            asked: from.asked.iter().filter_map(|asked| self.asked(&at, asked, sheet)).collect(),
+            asked: from.asked.iter().filter_map(|asked| self.asked(at, asked, sheet)).collect(),
             note: from.note.clone(),
-        })
+        }
     }
 
     fn term(&mut self, at: &str, from: &written::TermWritten, sheet: &Sheet) -> Option<Term> {

@@ -176,6 +176,24 @@ pub struct FeatureWritten {
     /// Where each station lies, when heights are read there.
     #[serde(default)]
     pub points: Vec<PointWritten>,
+    /// Stations of a turn that lie on the heel.
+    #[serde(default)]
+    pub heel: Vec<String>,
+    /// Which events of a lobe are read.
+    #[serde(default)]
+    pub timing: Option<TimingWritten>,
+    /// The height loads are read at, in the sheet's unit.
+    #[serde(default)]
+    pub at_height: Option<String>,
+    /// The feature with the load at another height.
+    #[serde(default)]
+    pub rate_with: Option<String>,
+    /// Stations nearest to those of the next position.
+    #[serde(default)]
+    pub next: Vec<NextWritten>,
+    /// The feature with the clock angles of swings.
+    #[serde(default)]
+    pub clock: Option<String>,
     /// Directions.
     pub directions: Vec<String>,
     /// Sizes beside standard.
@@ -221,6 +239,26 @@ pub struct PointWritten {
     /// Across; left out on a line.
     #[serde(default)]
     pub across: Option<String>,
+}
+
+/// Events of a lobe.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct TimingWritten {
+    /// `intake` or `exhaust`.
+    pub valve: String,
+    /// `opening and closing` or `equal lifts`.
+    pub read: String,
+}
+
+/// Two stations that lie nearest to each other.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct NextWritten {
+    /// Of one position.
+    pub here: String,
+    /// Of the next.
+    pub there: String,
 }
 
 /// A gasket of a choice by protrusion.

@@ -1,0 +1,51 @@
+//! Base-circle run-out of a lobe: how far a lifter moves over its heel, where nothing should move it.
+//!
+//! Read by dial at stations of one turn; those on the heel (120 degrees of the cam are usual) are named on the sheet. What it
+//! runs out by is lash that comes and goes, and part of any lift.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::judged::Judged;
+use crate::judgement::plain::{Counts, Plain};
+use crate::judgement::rules::Bench;
+use crate::judgement::taper::difference;
+use crate::judgement::values::{PlaceValue, Values};
+use crate::metrology::proof::form_conforms;
+use crate::metrology::repeats::range_factor;
+use crate::shop::Place;
+use std::f64::consts::SQRT_2;
+
+pub(in crate::judgement) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "",
+    above: "runs out on its base circle",
+    rule: "largest less smallest reading over the heel",
+    source: "common practice: under 0.001 in over the heel; JCGM 106 decision at the house level",
+};
+
+pub(in crate::judgement) fn judge(
+    bench: &Bench<'_>,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let heel = &bench.feature.worked.heel;
+    let over: Vec<Deviation<'_>> = (0..bench.feature.directions.len())
+        .filter_map(|direction| {
+            let read =
+                || heel.iter().filter_map(move |station| values.get(&Place { station: *station, direction }));
+            extremes(read()).filter(|_| read().count() > 1).map(|(most, least)| {
+                difference(bench.feature.directions.get(direction).cloned().unwrap_or_default(), most, least)
+            })
+        })
+        .collect();
+    let scatter = Scatter { chance: &form_conforms, floor: range_factor(heel.len()) / SQRT_2 };
+    form::judge(bench, &over, &scatter, deciding, &PLAIN)
+}
+
+/// Largest and smallest.
+pub(in crate::judgement) fn extremes<'a>(
+    values: impl Iterator<Item = &'a PlaceValue> + Clone,
+) -> Option<(&'a PlaceValue, &'a PlaceValue)> {
+    let by_mean = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
+    values.clone().max_by(by_mean).zip(values.min_by(by_mean))
+}

@@ -1,0 +1,76 @@
+//! Lowest of highest: the smallest as a share of the largest over the positions, in percent, as of a compression test.
+//!
+//! What the gauge's scale is off by makes both larger or smaller in proportion and so cancels as far as it is shared.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::{Judged, PlaceShown};
+use crate::judgement::plain::{self, Counts, Plain};
+use crate::judgement::rules::Bench;
+use crate::judgement::set::Set;
+use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::worked::weighed;
+use crate::metrology::Exact;
+use crate::shop::{Place, SurfaceKey};
+
+pub(in crate::judgement) const PLAIN: Plain = Plain {
+    counts: Counts::Smallest,
+    below: "too far apart",
+    above: "",
+    rule: "lowest over highest, percent",
+    source: "common practice: 75 percent is usual of a compression test; JCGM 106 decision at the house level",
+};
+
+pub(in crate::judgement) fn judge(
+    set: &Set<'_>,
+    bench: &Bench<'_>,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let meant = set.meant();
+    let ends = Ends::of(&meant)?;
+    let value = ends.share()?;
+    one(set, bench, deciding, &PLAIN, (value, &ends))
+}
+
+/// The extremes of all positions.
+pub(in crate::judgement) struct Ends<'a> {
+    lowest: (SurfaceKey, &'a PlaceValue),
+    highest: (SurfaceKey, &'a PlaceValue),
+}
+
+impl<'a> Ends<'a> {
+    pub(in crate::judgement) fn of(meant: &'a [(SurfaceKey, Values)]) -> Option<Self> {
+        let all = || meant.iter().flat_map(|(key, values)| values.values().map(move |value| (*key, value)));
+        let by_mean = |a: &(SurfaceKey, &PlaceValue), b: &(SurfaceKey, &PlaceValue)| a.1.mean.cmp(&b.1.mean);
+        Some(Self { lowest: all().min_by(by_mean)?, highest: all().max_by(by_mean)? })
+    }
+
+    /// Lowest of highest in percent.
+    pub(in crate::judgement) fn share(&self) -> Option<PlaceValue> {
+        let (low, high) = (self.lowest.1, self.highest.1);
+        let mean = low.mean.over(high.mean)? * 100;
+        let over = 1.0 / high.mean.to_mm();
+        Some(weighed(mean, &[(100.0 * over, low), (-mean.to_mm() * over, high)]))
+    }
+}
+
+/// Judges the one value that all positions give; both ends are shown by name.
+pub(in crate::judgement) fn one(
+    set: &Set<'_>,
+    bench: &Bench<'_>,
+    deciding: Option<Deciding>,
+    plain: &Plain,
+    (value, ends): (PlaceValue, &Ends<'_>),
+) -> Option<Judged> {
+    let (low, high) = (set.position(ends.lowest.0), set.position(ends.highest.0));
+    let name = format!("lowest {low}, highest {high}");
+    let shown = PlaceShown { name, value: value.mean };
+    let values = Values::from([(Place { station: 0, direction: 0 }, value)]);
+    let mut judged = plain::judge(bench, plain, &values, deciding)?;
+    judged.places = vec![shown];
+    Some(judged)
+}
+
+/// The whole, in percent.
+pub(in crate::judgement) fn all(share: &PlaceValue) -> Option<Exact> {
+    share.mean.over(share.mean).map(|one| one * 100)
+}

@@ -1,0 +1,103 @@
+//! Values that are worked out from several readings, one file a characteristic.
+//!
+//! From one position: `ratio`, `duration`, `centreline`, `advance`, `top_dead_centre`, `base_circle`, `bell_mouth`,
+//! `unevenness`. From several positions or features ([`crate::judgement::set`]): `rate`, `spread_percent`,
+//! `lowest_of_highest`, `step`, `neighbours`. What their readings share is kept shared, so it cancels or adds as the
+//! arithmetic says.
+
+pub(super) mod advance;
+pub(super) mod base_circle;
+pub(super) mod bell_mouth;
+pub(super) mod centreline;
+pub(super) mod duration;
+pub(super) mod lowest_of_highest;
+pub(super) mod neighbours;
+pub(super) mod rate;
+pub(super) mod ratio;
+pub(super) mod spread_percent;
+pub(super) mod step;
+pub(super) mod top_dead_centre;
+pub(super) mod unevenness;
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::{Judged, PlaceShown};
+use crate::judgement::plain;
+use crate::judgement::rules::Bench;
+use crate::judgement::values::{PlaceError, PlaceValue, Values};
+use crate::metrology::Exact;
+use crate::sheets::{Characteristic, Feature};
+use crate::shop::Place;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// What two directions of a station give together; `None` where they give nothing.
+pub(super) type OfTwo<'a> = &'a dyn Fn(&PlaceValue, &PlaceValue) -> Option<PlaceValue>;
+
+/// A value whose first-order errors are those of others, each with the factor it enters with.
+pub(super) fn weighed(mean: Exact, of: &[(f64, &PlaceValue)]) -> PlaceValue {
+    let errors: Option<Vec<(f64, &PlaceError)>> =
+        of.iter().map(|(weight, value)| Some((*weight, value.error.as_ref()?))).collect();
+    PlaceValue {
+        mean,
+        readings: of.iter().flat_map(|(_, value)| value.readings.iter().copied()).collect(),
+        error: errors.and_then(|errors| together(&errors)),
+        corrected: of.iter().any(|(_, value)| value.corrected),
+    }
+}
+
+/// Repeats add in quadrature; what a standard or a gauge shares adds with its sign before it is squared.
+fn together(of: &[(f64, &PlaceError)]) -> Option<PlaceError> {
+    let (_, first) = of.first()?;
+    let (mut settings, mut transfers) = (BTreeMap::<&str, f64>::new(), BTreeMap::<&str, f64>::new());
+    let mut variance = 0.0;
+    for (weight, error) in of {
+        variance += (weight * error.repeat).powi(2);
+        *settings.entry(&error.gauge.setting_of).or_default() += weight * error.setting;
+        *transfers.entry(&error.gauge.mark).or_default() += weight * error.transfer;
+    }
+    let shared: f64 = settings.values().chain(transfers.values()).map(|sum| sum.powi(2)).sum();
+    Some(PlaceError {
+        repeat: (variance + shared).sqrt(),
+        gauge: Arc::clone(&first.gauge),
+        setting: 0.0,
+        transfer: 0.0,
+        interval: None,
+    })
+}
+
+/// The values that stations with two directions give, each at its first.
+pub(super) fn of_two(feature: &Feature, values: &Values, of: OfTwo<'_>) -> Values {
+    let at = |station, direction| values.get(&Place { station, direction });
+    let found = (0..feature.stations.len()).filter_map(|station| {
+        let value = of(at(station, 0)?, at(station, 1)?)?;
+        Some((Place { station, direction: 0 }, value))
+    });
+    found.collect()
+}
+
+/// Judges what two directions of each station give.
+pub(super) fn judge_two(
+    bench: &Bench<'_>,
+    values: &Values,
+    deciding: Option<Deciding>,
+    of: OfTwo<'_>,
+) -> Option<Judged> {
+    let plain = plain::of(bench.row.characteristic);
+    let found = of_two(bench.feature, values, of);
+    let mut judged = plain::judge(bench, plain, &found, deciding)?;
+    let name = |place: &Place| match bench.feature.stations.len() {
+        1 => bench.row.characteristic.word().to_owned(),
+        _ => bench.feature.station_name(place.station).to_owned(),
+    };
+    judged.places =
+        found.iter().map(|(place, value)| PlaceShown { name: name(place), value: value.mean }).collect();
+    Some(judged)
+}
+
+/// The values that a feature is about, where its readings are parts of them: the ratios of a rocker.
+pub(super) fn meant(feature: &Feature, values: &Values) -> Values {
+    match feature.row(Characteristic::Ratio) {
+        Some(_) => of_two(feature, values, &ratio::of),
+        None => values.clone(),
+    }
+}

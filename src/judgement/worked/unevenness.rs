@@ -1,0 +1,45 @@
+//! Unevenness: largest less smallest over the places of one position, such as the four corners of a deck or four places of
+//! a liner's protrusion.
+//!
+//! Between positions it is `spread`, between neighbours `step to the next`.
+
+use crate::judgement::deciding::Deciding;
+use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::judged::Judged;
+use crate::judgement::plain::{Counts, Plain};
+use crate::judgement::rules::Bench;
+use crate::judgement::taper::difference;
+use crate::judgement::values::Values;
+use crate::judgement::worked::base_circle::extremes;
+use crate::metrology::proof::form_conforms;
+use crate::metrology::repeats::range_factor;
+use crate::shop::Place;
+use std::f64::consts::SQRT_2;
+
+pub(in crate::judgement) const PLAIN: Plain = Plain {
+    counts: Counts::Largest,
+    below: "",
+    above: "uneven",
+    rule: "largest less smallest place of the position",
+    source: "common practice: corners of a deck, places of a liner; JCGM 106 decision at the house level",
+};
+
+pub(in crate::judgement) fn judge(
+    bench: &Bench<'_>,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    if values.len() < 2 {
+        return None;
+    }
+    let (most, least) = extremes(values.values())?;
+    let name = |read: &PlaceAt<'_>| read.0.name(bench.feature);
+    let at = |mean| values.iter().find(|(_, value)| value.mean == mean);
+    let (high, low) = at(most.mean).zip(at(least.mean))?;
+    let apart: Vec<Deviation<'_>> =
+        vec![difference(format!("{} less {}", name(&high), name(&low)), most, least)];
+    let scatter = Scatter { chance: &form_conforms, floor: range_factor(values.len()) / SQRT_2 };
+    form::judge(bench, &apart, &scatter, deciding, &PLAIN)
+}
+
+type PlaceAt<'a> = (&'a Place, &'a crate::judgement::values::PlaceValue);

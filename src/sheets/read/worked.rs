@@ -1,0 +1,81 @@
+//! What worked-out values need beside their readings.
+
+use super::Reader;
+use crate::metrology::{Length, Unit};
+use crate::sheets::Sheet;
+use crate::sheets::names::find_name;
+use crate::sheets::worked::{Events, LobeOf, Timing, Worked};
+use crate::sheets::written::{FeatureWritten, TimingWritten};
+
+impl Reader {
+    /// Heights are in the sheet's own unit, whatever the feature is read in.
+    pub(super) fn worked(&mut self, at: &str, from: &FeatureWritten, unit: Unit) -> Worked {
+        let height = from.at_height.as_deref().map(|digits| (digits, Length::parse(digits, unit)));
+        if let Some((digits, Err(_))) = height {
+            self.fault(&format!("{at} at-height"), digits, &format!("a height in {}", unit.symbol()));
+        }
+        Worked {
+            heel: from
+                .heel
+                .iter()
+                .filter_map(|name| self.station(&format!("{at} heel"), from, name))
+                .collect(),
+            timing: from.timing.as_ref().and_then(|timing| self.timing(at, timing)),
+            at_height: height.and_then(|(_, height)| height.ok()).map(Length::exact),
+            rate_with: None,
+            next: from
+                .next
+                .iter()
+                .filter_map(|two| {
+                    let at = format!("{at} next");
+                    self.station(&at, from, &two.here).zip(self.station(&at, from, &two.there))
+                })
+                .collect(),
+            clock: None,
+        }
+    }
+
+    fn station(&mut self, at: &str, from: &FeatureWritten, name: &str) -> Option<usize> {
+        let found = find_name(from.stations.iter(), name);
+        if found.is_none() {
+            self.fault(at, name, "a station of this feature");
+        }
+        found
+    }
+
+    fn timing(&mut self, at: &str, from: &TimingWritten) -> Option<Timing> {
+        let valve = match from.valve.as_str() {
+            "intake" => Some(LobeOf::Intake),
+            "exhaust" => Some(LobeOf::Exhaust),
+            other => {
+                self.fault(&format!("{at} timing"), other, "intake or exhaust");
+                None
+            }
+        };
+        let read = match from.read.as_str() {
+            "opening and closing" => Some(Events::OpeningAndClosing),
+            "equal lifts" => Some(Events::EqualLifts),
+            other => {
+                self.fault(&format!("{at} timing"), other, "opening and closing, or equal lifts");
+                None
+            }
+        };
+        Some(Timing { valve: valve?, read: read? })
+    }
+
+    /// Another feature that this one names.
+    pub(super) fn other(
+        &mut self,
+        of: &FeatureWritten,
+        what: &str,
+        name: Option<&str>,
+        sheet: &Sheet,
+    ) -> Option<usize> {
+        let name = name?;
+        let found = sheet.feature(name).map(|(index, _)| index);
+        if found.is_none() {
+            self.fault(&format!("feature {} {what}", of.feature), name, "a feature of this sheet");
+        }
+        found
+    }
+}
