@@ -6,10 +6,24 @@ use crate::judgement::judged::{Judged, Note};
 use crate::judgement::rules::Bench;
 use crate::judgement::values::Values;
 use crate::judgement::worked::{
-    advance, base_circle, bell_mouth, centreline, duration, judge_two, ratio, top_dead_centre, unevenness,
+    advance, base_circle, bell_mouth, centreline, duration, ratio, top_dead_centre, unevenness,
 };
 use crate::judgement::{heights, out_of_round, plain, taper, wear};
 use crate::sheets::Characteristic;
+
+type Rule = fn(&Bench<'_>, &Values, Option<Deciding>) -> Option<Judged>;
+
+/// What is worked out from several readings of one position.
+const WORKED: [(Characteristic, Rule); 8] = [
+    (Characteristic::Ratio, ratio::judge),
+    (Characteristic::Duration, duration::judge),
+    (Characteristic::Centreline, centreline::judge),
+    (Characteristic::Advance, advance::judge),
+    (Characteristic::TopDeadCentre, top_dead_centre::judge),
+    (Characteristic::BaseCircle, base_circle::judge),
+    (Characteristic::Unevenness, unevenness::judge),
+    (Characteristic::BellMouth, bell_mouth::judge),
+];
 
 /// What the rule of the row's characteristic makes of the values of one surface.
 pub(super) fn by_rule(
@@ -19,8 +33,25 @@ pub(super) fn by_rule(
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
     let plain = plain::of(bench.row.characteristic);
-    let mut judged = of_its_own(bench, plain, (values, unworn), deciding)?;
-    let by_points = matches!(bench.row.characteristic, Characteristic::Size | Characteristic::OutOfRound);
+    let worked = WORKED.iter().find(|(of, _)| *of == bench.row.characteristic);
+    let mut judged = match worked {
+        Some((_, judge)) => judge(bench, values, deciding)?,
+        None => of_its_own(bench, plain, (values, unworn), deciding)?,
+    };
+    let of = bench.row.characteristic;
+    if of == Characteristic::CrossHatch {
+        plain::cross_hatch::note(&mut judged);
+    }
+    if of == Characteristic::Wobble {
+        plain::wobble::note(&mut judged);
+    }
+    if of == Characteristic::EndGap {
+        plain::end_gap::note(&mut judged, values);
+    }
+    if of == Characteristic::Flatness && bench.feature.points.is_empty() {
+        plain::flatness::note(&mut judged);
+    }
+    let by_points = matches!(of, Characteristic::Size | Characteristic::OutOfRound);
     if bench.feature.lobed && bench.feature.vee.is_none() && by_points {
         judged.notes.push(Note::Beside(Beside::UnseenLobes));
     }
@@ -33,55 +64,16 @@ fn of_its_own(
     (values, unworn): (&Values, &Values),
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    let of_heights = !bench.feature.points.is_empty();
+    if let Some(plain) = of_heights(bench, plain) {
+        return heights::judge(bench, plain, values, deciding);
+    }
     match bench.row.characteristic {
         Characteristic::OutOfRound => out_of_round::judge(bench, values, deciding),
         Characteristic::Taper => taper::judge(bench, values, deciding),
         Characteristic::Wear => wear::judge(bench, values, unworn, deciding),
         Characteristic::Lift => plain::judge(bench, plain, &plain::lifts(bench.feature, values), deciding),
         Characteristic::Bend => plain::judge(bench, plain, &plain::bends(bench.feature, values), deciding),
-        Characteristic::EndGap => {
-            let mut judged = plain::judge(bench, plain, values, deciding)?;
-            plain::end_gap::note(&mut judged, values);
-            Some(judged)
-        }
-        Characteristic::FlatnessPerLength => heights::judge(bench, plain, values, deciding),
-        Characteristic::Flatness if of_heights => {
-            heights::judge(bench, &plain::flatness::OF_HEIGHTS, values, deciding)
-        }
-        Characteristic::Alignment if of_heights => {
-            heights::judge(bench, &plain::alignment::OF_HEIGHTS, values, deciding)
-        }
-        Characteristic::Flatness => {
-            let mut judged = plain::judge(bench, plain, values, deciding)?;
-            plain::flatness::note(&mut judged);
-            Some(judged)
-        }
-        Characteristic::CrossHatch => {
-            let mut judged = plain::judge(bench, plain, values, deciding)?;
-            plain::cross_hatch::note(&mut judged);
-            Some(judged)
-        }
-        Characteristic::Wobble => {
-            let mut judged = plain::judge(bench, plain, values, deciding)?;
-            plain::wobble::note(&mut judged);
-            Some(judged)
-        }
-        Characteristic::Ratio => judge_two(bench, values, deciding, &ratio::of),
-        Characteristic::Duration => judge_two(bench, values, deciding, &duration::of),
-        Characteristic::TopDeadCentre => judge_two(bench, values, deciding, &top_dead_centre::of),
-        Characteristic::Centreline => {
-            let timing = bench.feature.worked.timing?;
-            judge_two(bench, values, deciding, &|one, other| centreline::of(timing, one, other))
-        }
-        Characteristic::Advance => {
-            let (timing, intended) = bench.feature.worked.timing.zip(bench.row.nominal)?;
-            judge_two(bench, values, deciding, &|one, other| advance::of(timing, intended, (one, other)))
-        }
-        Characteristic::BaseCircle => base_circle::judge(bench, values, deciding),
-        Characteristic::Unevenness => unevenness::judge(bench, values, deciding),
-        Characteristic::BellMouth => bell_mouth::judge(bench, values, deciding),
-        // Of a pair, of the whole engine, of what was done: judged where those are known.
+        // Of a pair, of the whole engine, of what was done: judged where those are known. The last have their table.
         Characteristic::Clearance
         | Characteristic::Interference
         | Characteristic::Rate
@@ -90,7 +82,16 @@ fn of_its_own(
         | Characteristic::LowestOfHighest
         | Characteristic::Step
         | Characteristic::NeighbourRunOut
-        | Characteristic::Removed => None,
+        | Characteristic::Removed
+        | Characteristic::Ratio
+        | Characteristic::Duration
+        | Characteristic::Centreline
+        | Characteristic::Advance
+        | Characteristic::TopDeadCentre
+        | Characteristic::BaseCircle
+        | Characteristic::Unevenness
+        | Characteristic::BellMouth
+        | Characteristic::FlatnessPerLength => None,
         Characteristic::Size
         | Characteristic::EndPlay
         | Characteristic::SideClearance
@@ -115,6 +116,23 @@ fn of_its_own(
         | Characteristic::Roughness
         | Characteristic::Radius
         | Characteristic::Twist
-        | Characteristic::Leakage => plain::judge(bench, plain, values, deciding),
+        | Characteristic::Leakage
+        | Characteristic::CrossHatch
+        | Characteristic::Wobble
+        | Characteristic::EndGap
+        | Characteristic::Flatness => plain::judge(bench, plain, values, deciding),
     }
+}
+
+/// How heights at places are judged; `None` where the feature has none, or the row is of something else.
+fn of_heights<'a>(bench: &Bench<'_>, plain: &'a plain::Plain) -> Option<&'a plain::Plain> {
+    let of = bench.row.characteristic;
+    let all = [
+        (Characteristic::FlatnessPerLength, plain),
+        (Characteristic::Flatness, &plain::flatness::OF_HEIGHTS),
+        (Characteristic::Alignment, &plain::alignment::OF_HEIGHTS),
+    ];
+    all.into_iter()
+        .find(|(judged, _)| *judged == of && !bench.feature.points.is_empty())
+        .map(|(_, plain)| plain)
 }

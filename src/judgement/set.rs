@@ -15,6 +15,17 @@ use std::collections::BTreeMap;
 
 pub(super) type AllPresent = BTreeMap<SurfaceKey, Present>;
 
+type Rule = fn(&Set<'_>, &Bench<'_>, Option<Deciding>) -> Option<Judged>;
+
+const RULES: [(Characteristic, Rule); 6] = [
+    (Characteristic::Spread, plain::spread::judge),
+    (Characteristic::SpreadPercent, spread_percent::judge),
+    (Characteristic::LowestOfHighest, lowest_of_highest::judge),
+    (Characteristic::Step, step::judge),
+    (Characteristic::NeighbourRunOut, neighbours::judge),
+    (Characteristic::Rate, rate::judge),
+];
+
 /// Surfaces that one row judges together.
 pub(super) struct Set<'a> {
     pub(super) job: &'a Job,
@@ -47,18 +58,15 @@ pub(super) fn judge_sets(job: &Job, sheet: &Sheet, present: &AllPresent, level: 
                 present,
                 level,
             };
-            let whole = || set(feature.key.clone(), of(index).collect());
-            match row.characteristic {
-                Characteristic::NeighbourRunOut => {
-                    let clock = feature.worked.clock.into_iter().flat_map(of);
-                    verdicts.extend(set(feature.key.clone(), of(index).chain(clock).collect()).verdict());
-                }
-                Characteristic::Rate => verdicts.extend(of(index).filter_map(|key| {
+            if row.characteristic == Characteristic::Rate {
+                verdicts.extend(of(index).filter_map(|key| {
                     let other = SurfaceKey { feature: feature.worked.rate_with?, position: key.position };
                     set(job.surface_name(key), vec![key, other]).verdict()
-                })),
-                of_all if of_all.is_of_sets() => verdicts.extend(whole().verdict()),
-                _ => {}
+                }));
+            } else if row.characteristic.is_of_sets() {
+                let by_clock = row.characteristic == Characteristic::NeighbourRunOut;
+                let clock = feature.worked.clock.filter(|_| by_clock).into_iter().flat_map(of);
+                verdicts.extend(set(feature.key.clone(), of(index).chain(clock).collect()).verdict());
             }
         }
     }
@@ -125,15 +133,8 @@ impl<'a> Set<'a> {
         let at = Situation { instance: surface.instance, condition, basis: surface.basis, resized };
         let bench = Bench { feature: self.feature, row: self.row, basis: at.basis, level: self.level };
         let deciding = Deciding::of(self.feature, self.row, surface, &at);
-        match self.row.characteristic {
-            Characteristic::Spread => plain::spread::judge(self, &bench, deciding),
-            Characteristic::SpreadPercent => spread_percent::judge(self, &bench, deciding),
-            Characteristic::LowestOfHighest => lowest_of_highest::judge(self, &bench, deciding),
-            Characteristic::Step => step::judge(self, &bench, deciding),
-            Characteristic::NeighbourRunOut => neighbours::judge(self, &bench, deciding),
-            Characteristic::Rate => rate::judge(self, &bench, deciding),
-            _ => None,
-        }
+        let (_, judge) = RULES.iter().find(|(of, _)| *of == self.row.characteristic)?;
+        judge(self, &bench, deciding)
     }
 
     /// What each surface has been read as, in order; all of them, since nothing is missing.

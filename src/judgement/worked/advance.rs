@@ -4,9 +4,12 @@
 //! An intake's centreline counts after top dead centre, so intended less measured; an exhaust's before it, so measured
 //! less intended. The intended one is the row's nominal value.
 
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::values::PlaceValue;
-use crate::judgement::worked::centreline;
+use crate::judgement::rules::Bench;
+use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::worked::{centreline, judge_two};
 use crate::metrology::Exact;
 use crate::sheets::{LobeOf, Timing};
 
@@ -18,11 +21,16 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     source: "common practice: degrees of the crank; JCGM 106 decision at the house level",
 };
 
-pub(in crate::judgement) fn of(
-    timing: Timing,
-    intended: Exact,
-    (first, second): (&PlaceValue, &PlaceValue),
-) -> Option<PlaceValue> {
+pub(in crate::judgement) fn judge(
+    bench: &Bench<'_>,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let (timing, intended) = bench.feature.worked.timing.zip(bench.row.nominal)?;
+    judge_two(bench, values, deciding, &|one, other| of(timing, intended, (one, other)))
+}
+
+fn of(timing: Timing, intended: Exact, (first, second): (&PlaceValue, &PlaceValue)) -> Option<PlaceValue> {
     let measured = centreline::of(timing, first, second)?;
     Some(match timing.valve {
         LobeOf::Intake => {

@@ -6,10 +6,13 @@
 //! (180 + C - O) / 2 after; an exhaust opens 180 + O before top and closes C after it, (180 + O - C) / 2 before.
 //! A wheel whose zero is off moves the centreline by as much.
 
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::values::PlaceValue;
+use crate::judgement::rules::Bench;
+use crate::judgement::values::{PlaceValue, Values};
 use crate::judgement::worked::duration::half_a_turn;
-use crate::judgement::worked::weighed;
+use crate::judgement::worked::{judge_two, weighed};
 use crate::sheets::{Events, LobeOf, Timing};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -19,6 +22,15 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     rule: "halfway between equal lifts, degrees of the crank after top dead centre of an intake, before it of an exhaust",
     source: "common practice: mean of two equal lifts; JCGM 106 decision at the house level",
 };
+
+pub(in crate::judgement) fn judge(
+    bench: &Bench<'_>,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    let timing = bench.feature.worked.timing?;
+    judge_two(bench, values, deciding, &|one, other| of(timing, one, other))
+}
 
 pub(in crate::judgement) fn of(
     timing: Timing,

@@ -3,9 +3,12 @@
 //! A number to one, exact. Each lift errs in proportion to itself: with one indicator of one scale the scale cancels
 //! as far as the house rules let it be shared.
 
+use crate::judgement::deciding::Deciding;
+use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::values::PlaceValue;
-use crate::judgement::worked::weighed;
+use crate::judgement::rules::Bench;
+use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::worked::{judge_two, weighed};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::AsWorn,
@@ -14,6 +17,14 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     rule: "lift of the valve over lift of the lobe, every rocker inside both limits",
     source: "common practice: both by indicator, no lash; JCGM 106 decision at the house level",
 };
+
+pub(in crate::judgement) fn judge(
+    bench: &Bench<'_>,
+    values: &Values,
+    deciding: Option<Deciding>,
+) -> Option<Judged> {
+    judge_two(bench, values, deciding, &of)
+}
 
 /// `valve` over `lobe`; `None` of no lift.
 pub(in crate::judgement) fn of(valve: &PlaceValue, lobe: &PlaceValue) -> Option<PlaceValue> {
