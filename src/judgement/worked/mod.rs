@@ -20,49 +20,28 @@ pub(super) mod top_dead_centre;
 pub(super) mod unevenness;
 
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::{PlaceError, Weighed};
 use crate::judgement::judged::{Judged, PlaceShown};
 use crate::judgement::plain;
 use crate::judgement::rules::Bench;
-use crate::judgement::values::{PlaceError, PlaceValue, Values};
+use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::Exact;
 use crate::sheets::{Characteristic, Feature};
 use crate::shop::Place;
-use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// What two directions of a station give together; `None` where they give nothing.
 pub(super) type OfTwo<'a> = &'a dyn Fn(&PlaceValue, &PlaceValue) -> Option<PlaceValue>;
 
 /// A value whose first-order errors are those of others, each with the factor it enters with.
 pub(super) fn weighed(mean: Exact, of: &[(f64, &PlaceValue)]) -> PlaceValue {
-    let errors: Option<Vec<(f64, &PlaceError)>> =
-        of.iter().map(|(weight, value)| Some((*weight, value.error.as_ref()?))).collect();
+    let errors: Option<Vec<Weighed>> =
+        of.iter().map(|(weight, value)| Some((*weight, value.error.clone()?))).collect();
     PlaceValue {
         mean,
         readings: of.iter().flat_map(|(_, value)| value.readings.iter().copied()).collect(),
-        error: errors.and_then(|errors| together(&errors)),
+        error: errors.and_then(PlaceError::made_of),
         corrected: of.iter().any(|(_, value)| value.corrected),
     }
-}
-
-/// Repeats add in quadrature; what a standard or a gauge shares adds with its sign before it is squared.
-fn together(of: &[(f64, &PlaceError)]) -> Option<PlaceError> {
-    let (_, first) = of.first()?;
-    let (mut settings, mut transfers) = (BTreeMap::<&str, f64>::new(), BTreeMap::<&str, f64>::new());
-    let mut variance = 0.0;
-    for (weight, error) in of {
-        variance += (weight * error.repeat).powi(2);
-        *settings.entry(&error.gauge.setting_of).or_default() += weight * error.setting;
-        *transfers.entry(&error.gauge.mark).or_default() += weight * error.transfer;
-    }
-    let shared: f64 = settings.values().chain(transfers.values()).map(|sum| sum.powi(2)).sum();
-    Some(PlaceError {
-        repeat: (variance + shared).sqrt(),
-        gauge: Arc::clone(&first.gauge),
-        setting: 0.0,
-        transfer: 0.0,
-        interval: None,
-    })
 }
 
 /// The values that stations with two directions give, each at its first.
