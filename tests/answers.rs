@@ -2,7 +2,11 @@
 //! The demonstration is run once; what is expected is what its papers say or what follows from them by hand.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+mod support;
+
 use benchdrop::facts::JobKey;
+use benchdrop::pages::job_page;
+use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -253,6 +257,36 @@ fn bench(demo: &Demo) {
             "G03 3, shelf B",
         ],
     );
+}
+
+/// An engine that goes together next, with the numbers of the trade notes, H1: what the shells on the shelf give, and the
+/// gap of a ring that was read in its bore.
+#[test]
+fn what_will_i_get_with_what_lies_here() {
+    use support::*;
+    let mut drops: Vec<Value> = gauges();
+    drops.push(gauge(4, "FEELER", "feeler", None));
+    drops.push(serde_json::from_str(OV24).unwrap());
+    drops.push(house_rules(0));
+    let mut checked_in = check_in(10);
+    checked_in["body"]["scope"] = json!(["short block"]);
+    drops.push(checked_in);
+    drops.push(drop_at("sign-off", 100, json!({"step": "inspection", "name": "LM"})));
+    let vertical = ["front", "rear"].map(|s| reading("main housing", "2", s, "vertical", "2.4019"));
+    drops.push(measured(20, "as received", "BORE", vertical.to_vec()));
+    drops.push(measured(21, "as received", "MIC", journal("main journal", "2", ["2.2486"; 4])));
+    let places = ["top", "middle", "bottom"].into_iter().flat_map(|s| ["X", "Y"].map(|d| (s, d)));
+    let bore = places.map(|(s, d)| reading("bore", "3", s, d, "3.6112")).collect();
+    drops.push(measured(22, "as received", "BORE", bore));
+    let gap = reading("top ring gap", "3", "bottom of travel", "feeler", "0.0105");
+    drops.push(measured(40, "at assembly", "FEELER", vec![gap]));
+    let page = text_of(&job_page(&look(&drops)));
+    // 2.4019 - 2 x 0.0757 to 0.0759 - 2.2486: two standard shells would give 0.0025 to 0.0029, over 0.0026.
+    let shells =
+        ["What to fit", "0.0012 to 0.0026", "main clearance 2", "0.001 under", "0.0015 to 0.0019 in"];
+    answered("bench 5", &page, &shells);
+    answered("bench 5", &page, &["what else could be fitted", "standard", "0.0025 to 0.0029 in", "beyond"]);
+    answered("bench 5", &page, &["top ring gap 3", "0.0105 in", "0.0025 in", "0.0130 to 0.0150 in"]);
 }
 
 fn bench_going_together(demo: &Demo) {

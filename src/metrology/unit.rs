@@ -203,7 +203,8 @@ impl Unit {
     }
 
     /// How many decimals the trade writes at least.
-    pub(super) const fn usual_decimals(self) -> u32 {
+    #[must_use]
+    pub const fn usual_decimals(self) -> u32 {
         match self {
             Self::Inch => 4,
             Self::Millimetre => 3,

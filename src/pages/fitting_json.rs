@@ -3,7 +3,7 @@
 use crate::judgement::Judged;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
-use crate::pages::sections::{label, shells_words, why};
+use crate::pages::sections::{label, ring_label, shells_words, why};
 use crate::planning::{HalfSteps, RingSet, ShellChoice, ShellPlace, ShellSet, SingleSet, WeightSet, Why};
 use crate::sheets::Limits;
 use serde_json::{Value, json};
@@ -14,7 +14,7 @@ pub(super) fn fitting_json(view: &JobView, unit: Unit) -> Value {
     json!({
         "shells": fitting.shells.iter().map(|set| shells(set, unit)).collect::<Vec<_>>(),
         "singles": fitting.singles.iter().map(|set| singles(view, set, unit)).collect::<Vec<_>>(),
-        "rings": fitting.rings.iter().map(|set| rings(set, unit)).collect::<Vec<_>>(),
+        "rings": fitting.rings.iter().map(|set| rings(view, set, unit)).collect::<Vec<_>>(),
         "weights": fitting.weights.iter().map(weights).collect::<Vec<_>>(),
     })
 }
@@ -82,14 +82,14 @@ fn singles(view: &JobView, set: &SingleSet, unit: Unit) -> Value {
     })
 }
 
-fn rings(set: &RingSet, unit: Unit) -> Value {
+fn rings(view: &JobView, set: &RingSet, unit: Unit) -> Value {
     json!({
         "feature": set.feature, "left-over": set.left_over, "unmeasured": set.unmeasured,
         "places": set.places.iter().map(|place| json!({
             "name": place.name, "limits": limits(&place.limits, unit), "wider": place.wider.show(unit),
             "file-to": place.file_to.map(|to| two(to, unit)),
             "ring": place.ring.map(|ring| json!({
-                "labelled": ring.label + 1, "gap": two(ring.gap, unit), "file-off": ring.file_off.show(unit),
+                "labelled": ring_label(view, set, ring.label), "gap": two(ring.gap, unit), "file-off": ring.file_off.show(unit),
             })),
         })).collect::<Vec<_>>(),
     })

@@ -1,13 +1,14 @@
 //! What to fit: shells, pistons and other single parts, rings, weights; worst first.
 
 use crate::facts::SizeWord;
-use crate::judgement::{Judged, words};
+use crate::judgement::{Band, Judged, words};
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::unit_of;
 use crate::planning::{
-    Fitting, HalfSteps, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace, SingleSet, WeightSet, Why,
+    Fitting, HalfSteps, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace, SingleSet,
+    WeightSet, Why,
 };
 
 /// Which part goes where and what it will come to, for an engine that goes together next.
@@ -34,7 +35,7 @@ fn between((low, high): (Exact, Exact), unit: Unit) -> String {
 
 fn sure(expected: &Judged) -> Cell {
     let text = format!("{}: {}", expected.state(), expected.probability_words());
-    if matches!(expected.band, crate::judgement::Band::Beyond(_)) { Cell::strong(text) } else { text.into() }
+    if matches!(expected.band, Band::Beyond(_)) { Cell::strong(text) } else { text.into() }
 }
 
 fn ask_for(unmeasured: &[String], section: &mut Section) {
@@ -44,7 +45,7 @@ fn ask_for(unmeasured: &[String], section: &mut Section) {
 }
 
 fn of_shells(set: &ShellSet, unit: Unit, section: &mut Section) {
-    let window = words::limits(&set.window, unit);
+    let window = format!("{} {}", words::limits(&set.window, unit), unit.symbol());
     if !set.places.is_empty() {
         section.line(shells_line(set, unit, &window));
     }
@@ -127,9 +128,9 @@ pub(in crate::pages) fn label(view: &JobView, part: &str, position: usize) -> St
 }
 
 fn of_singles(view: &JobView, set: &SingleSet, unit: Unit, section: &mut Section) {
-    let window = words::limits(&set.window, unit);
+    let window = format!("{} {}", words::limits(&set.window, unit), unit.symbol());
     section.line(format!(
-        "{}: new parts go where the sum of distances from the middle of {window} is least.",
+        "{}: new clearance {window}; each new part goes where all of them lie nearest its middle.",
         set.pair
     ));
     if !set.left_over.is_empty() {
@@ -178,35 +179,63 @@ fn of_rings(view: &JobView, set: &RingSet, unit: Unit, section: &mut Section) {
         "Wider at the largest by",
     ];
     let mut table = Table::of(set.feature.as_str(), &head);
-    let positions = |at: usize| {
-        let feature = view.job.sheet.as_ref().and_then(|sheet| sheet.feature(&set.feature));
-        feature.and_then(|(_, feature)| feature.positions.get(at)).cloned().unwrap_or_default()
-    };
-    for place in &set.places {
-        let ring = place.ring;
-        let off = ring.filter(|ring| Exact::ZERO < ring.file_off);
-        let file_to = place.file_to.filter(|_| ring.is_none() || off.is_some());
-        let to = match (file_to, place.file_to) {
-            (Some(to), _) => between(to, unit).into(),
-            (None, Some(_)) => Cell::from("nothing to file"),
-            (None, None) => Cell::strong("no gap is right along all of this travel"),
-        };
-        table.row(vec![
-            place.name.as_str().into(),
-            ring.map_or_else(
-                || "not measured".to_owned(),
-                |ring| format!("the one labelled {}", positions(ring.label)),
-            )
-            .into(),
-            ring.map_or_else(String::new, |ring| between(ring.gap, unit)).into(),
-            off.map_or_else(String::new, |ring| format!("{} {}", ring.file_off.show(unit), unit.symbol()))
-                .into(),
-            to,
-            format!("{} {}", place.wider.show(unit), unit.symbol()).into(),
-        ]);
+    set.places.iter().for_each(|place| table.row(ring_row(view, set, place, unit)));
+    // Before a ring is measured all bores say much the same.
+    let first = set.places.first().and_then(|place| place.file_to);
+    if set.places.iter().all(|place| place.ring.is_none() && place.file_to == first) {
+        if let Some(to) = first {
+            let bores: Vec<&str> = set.places.iter().map(|place| place.name.as_str()).collect();
+            let to = between(to, unit);
+            section.line(format!(
+                "{}: no ring measured yet; at the smallest diameter file until it is {to}.",
+                bores.join(", ")
+            ));
+        }
+        section.more_table(table);
+    } else {
+        section.table(table);
     }
-    section.table(table);
     ask_for(&set.unmeasured, section);
+}
+
+fn ring_row(view: &JobView, set: &RingSet, place: &RingPlace, unit: Unit) -> Vec<Cell> {
+    let length = |value: Exact| format!("{} {}", rough(value, unit), unit.symbol());
+    let ring = place.ring;
+    let off = ring.filter(|ring| Exact::ZERO < ring.file_off);
+    let file_to = place.file_to.filter(|_| ring.is_none() || off.is_some());
+    let to = match (file_to, place.file_to) {
+        (Some(to), _) => between(to, unit).into(),
+        (None, Some(_)) => Cell::from("nothing to file"),
+        (None, None) => Cell::strong("no gap is right along all of this travel"),
+    };
+    let whose = ring.map_or_else(
+        || "not measured".to_owned(),
+        |ring| format!("the one labelled {}", ring_label(view, set, ring.label)),
+    );
+    let gap = ring.map_or_else(String::new, |ring| {
+        let (low, high) = (rough(ring.gap.0, unit), rough(ring.gap.1, unit));
+        if low == high { length(ring.gap.0) } else { format!("{low} to {}", length(ring.gap.1)) }
+    });
+    vec![
+        place.name.as_str().into(),
+        whose.into(),
+        gap.into(),
+        off.map_or_else(String::new, |ring| length(ring.file_off)).into(),
+        to,
+        length(place.wider).into(),
+    ]
+}
+
+/// With the usual decimals: what comes with pi is no decimal fraction.
+fn rough(value: Exact, unit: Unit) -> String {
+    let decimals = usize::try_from(unit.usual_decimals()).unwrap_or(4);
+    format!("{:.decimals$}", value.to_mm() / unit.scale())
+}
+
+/// Name of the position a ring was labelled for.
+pub(in crate::pages) fn ring_label(view: &JobView, set: &RingSet, position: usize) -> String {
+    let feature = view.job.sheet.as_ref().and_then(|sheet| sheet.feature(&set.feature));
+    feature.and_then(|(_, feature)| feature.positions.get(position)).cloned().unwrap_or_default()
 }
 
 fn of_weights(set: &WeightSet, section: &mut Section) {

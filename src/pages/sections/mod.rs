@@ -21,7 +21,7 @@ pub(super) use bags::{accounted, bags};
 pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
 pub(super) use findings::{findings, problems};
-pub(super) use fits::{fits, label, shells_words, why};
+pub(super) use fits::{fits, label, ring_label, shells_words, why};
 pub(super) use joints::{checks, joints, stages_words, tightened};
 pub(super) use money::money;
 pub(super) use orders::{orders, supplies};

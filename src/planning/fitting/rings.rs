@@ -59,6 +59,9 @@ pub struct RingHere {
 /// Diameters of a bore by place.
 type Bore = BTreeMap<Place, Exact>;
 
+/// Least and most gap of a ring by station.
+type Gaps = BTreeMap<usize, (Exact, Exact)>;
+
 /// Rings of every groove the sheet has.
 pub(super) fn fit(job: &Job, sheet: &Sheet, measured: &Measured<'_>) -> Vec<RingSet> {
     let features = sheet.features.iter().enumerate();
@@ -115,7 +118,7 @@ impl<'a> Bench<'a> {
             }
         }
         // A gap was read in the bore the ring is labelled for.
-        let rings: Vec<(usize, BTreeMap<usize, (Exact, Exact)>)> = bores
+        let rings: Vec<(usize, Gaps)> = bores
             .iter()
             .map(|(position, _)| (*position, self.gaps(*position)))
             .filter(|(_, gaps)| !gaps.is_empty())
@@ -140,7 +143,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Gaps by station of the new ring that is labelled for this position.
-    fn gaps(&self, position: usize) -> BTreeMap<usize, (Exact, Exact)> {
+    fn gaps(&self, position: usize) -> Gaps {
         let key = SurfaceKey { feature: self.index, position };
         let is_new = self.job.surfaces.get(&key).is_some_and(|surface| surface.instance > 1)
             || self.measured.is_from_assembly(key);
@@ -157,12 +160,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Least and most gap of a ring, read in one bore, along the travel of another.
-    fn moved(
-        &self,
-        gaps: &BTreeMap<usize, (Exact, Exact)>,
-        from: &Bore,
-        to: &Bore,
-    ) -> Option<(Exact, Exact)> {
+    fn moved(&self, gaps: &Gaps, from: &Bore, to: &Bore) -> Option<(Exact, Exact)> {
         let mut all: Vec<Exact> = Vec::new();
         for (place, diameter) in to {
             let nearest = gaps.iter().min_by_key(|(at, _)| self.bore_station(**at).abs_diff(place.station));
@@ -180,11 +178,11 @@ impl<'a> Bench<'a> {
 
     fn choose(
         &self,
-        rings: &[(usize, BTreeMap<usize, (Exact, Exact)>)],
+        rings: &[(usize, Gaps)],
         bores: &[(usize, Bore)],
     ) -> (Vec<(usize, RingHere)>, Vec<String>) {
         let of = |position: usize| bores.iter().find(|(at, _)| *at == position).map(|(_, bore)| bore);
-        let here = |label: usize, gaps: &BTreeMap<usize, (Exact, Exact)>, position: usize, bore: &Bore| {
+        let here = |label: usize, gaps: &Gaps, position: usize, bore: &Bore| {
             let gap = self.moved(gaps, of(label)?, bore)?;
             let limits = self.limits(position);
             let file_off = (limits.min? - gap.0).max(Exact::ZERO);
