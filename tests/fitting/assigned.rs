@@ -60,7 +60,7 @@ fn limits_are_guarded() {
 fn no_permutation_is_better() {
     let mut chance = Chance(0xa551);
     for _ in 0..400 {
-        let (rows, columns) = (chance.between(1, 7) as usize, chance.between(1, 8) as usize);
+        let [rows, columns] = [7, 8].map(|most| usize::try_from(chance.between(1, most)).unwrap());
         let holes = chance.between(0, 60);
         let mut cost = || {
             let hole = chance.between(0, 100) < holes;

@@ -225,7 +225,7 @@ fn no_combination_is_better() {
     let mut seen = [0; 4];
     for case in 0..80 {
         let half = case % 2 == 1;
-        let count = chance.between(3, 6) as usize;
+        let count = usize::try_from(chance.between(3, 6)).unwrap();
         let mut drops = short_block(half);
         let mut journals = Vec::new();
         let middle = chance.between(22481, 22492) as i64;
@@ -292,9 +292,12 @@ fn walls(choice: usize) -> (i64, i64) {
     (1504 + steps, 1508 + steps)
 }
 
+/// Ends of the housing, ends of the journal, tenths.
+type Journal = ((i64, i64), (i64, i64));
+
 /// The worth of a set in words of the trade notes: clearances outside 12 to 26, journals unlike the most, half steps,
 /// worst and sum of twice the distances of twice the middle from 38.
-fn worth(tried: &[usize], journals: &[((i64, i64), (i64, i64))]) -> (usize, usize, usize, i64, i64) {
+fn worth(tried: &[usize], journals: &[Journal]) -> (usize, usize, usize, i64, i64) {
     let (mut outside, mut halves, mut worst, mut sum) = (0, 0, 0, 0);
     for (choice, ((hmin, hmax), (jmin, jmax))) in tried.iter().zip(journals) {
         let (thin, thick) = walls(*choice);

@@ -13,7 +13,8 @@ fn assignments_agree_with_scipy() {
     let mut cases: Vec<Vec<Vec<Option<i128>>>> = Vec::new();
     for _ in 0..4_000 {
         let (rows, columns) = (chance.between(1, 13), chance.between(1, 13));
-        let (most, holes) = ([5, 100, 1_000_000][chance.between(0, 3) as usize], chance.between(0, 30));
+        let (most, holes) =
+            ([5, 100, 1_000_000][usize::try_from(chance.between(0, 3)).unwrap()], chance.between(0, 30));
         let mut cost = || {
             let hole = chance.between(0, 100) < holes;
             let cost = i128::from(chance.between(0, most));
