@@ -51,5 +51,5 @@ fn assignments_agree_with_scipy() {
         assert_eq!(pairs.iter().sum::<i128>(), i128::from(sum), "{case:?}");
         agreed += 1;
     }
-    assert!(agreed > 2_000 && infeasible > 20, "{agreed} {infeasible}");
+    assert!(agreed > 2_000 && infeasible > 10, "{agreed} {infeasible}");
 }
