@@ -6,7 +6,7 @@
 
 use crate::facts::{Fact, JobKey};
 use crate::judgement::judge;
-use crate::notices::{Letter, Told, alert, compare, next_date, recorded, standing_alerts};
+use crate::notices::{Letter, Told, alert, compare, next_date, ordered, recorded, standing_alerts};
 use crate::pages::{BoardRow, JobView};
 use crate::planning::plan;
 use crate::shop::{FactSet, Job, Shop};
@@ -59,6 +59,8 @@ pub fn respond(
     let mut told = if letters.is_empty() { told.clone() } else { told.after(&items, &changes, at) };
     let (mailed_back, remembered) = recorded(&view, shop, &told);
     letters.extend(mailed_back);
+    let (orders, remembered) = ordered(&view, shop, &remembered);
+    letters.extend(orders);
     told = remembered;
     let next_look = [gathers_until, told.next_reminder(&items), next_date(&view, now)];
     let next_look = next_look.into_iter().flatten().filter(|look| at < *look).min();

@@ -10,7 +10,7 @@ use crate::notices::told::Told;
 use crate::pages::JobView;
 use crate::sheets::same_name;
 use crate::shop::Shop;
-use crate::stages::person;
+use crate::stages::{Act, person};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A statement with a name to it.
@@ -48,7 +48,9 @@ pub fn recorded(view: &JobView, shop: &Shop, told: &Told) -> (Vec<Letter>, Told)
 }
 
 fn statements(view: &JobView) -> Vec<Recorded> {
-    let said = view.standing.statements.iter().map(|now| Recorded {
+    // Agreed work says more in its own words below.
+    let said = view.standing.statements.iter().filter(|now| now.act != Act::Agreed);
+    let said = said.map(|now| Recorded {
         fact: now.fact,
         what: now.what.clone(),
         by: now.by.clone(),

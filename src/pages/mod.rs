@@ -50,7 +50,7 @@ pub use row_parts::{
 };
 pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};
-pub use work_order::{order_file, work_order};
+pub use work_order::{order_file, order_words, work_order};
 
 use crate::facts::PriceList;
 use crate::judgement::Judgement;

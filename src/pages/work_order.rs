@@ -36,6 +36,21 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
     page(&title, "../../", &content)
 }
 
+/// What the page says, for a letter: headings with their lines.
+#[must_use]
+pub fn order_words(view: &JobView, order: &Order) -> Vec<(String, Vec<String>)> {
+    let job = &view.job;
+    let parts = [wanted(job, order), parts(job, order), before(view, order), bolts(job, order)];
+    let said = parts.iter().filter(|part| !part.is_empty()).map(|part| {
+        let mut text = String::new();
+        part.text(true, &mut text);
+        // The heading stands above its lines.
+        let lines = text.lines().map(str::trim).filter(|line| !line.is_empty()).skip(1);
+        (part.title.to_owned(), lines.map(str::to_owned).collect())
+    });
+    said.collect()
+}
+
 fn wanted(job: &Job, order: &Order) -> Section {
     let out = &order.out;
     let unit = unit_of(job);

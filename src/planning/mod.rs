@@ -13,6 +13,7 @@
 //! Proposals only. People decide, and what they agree is a fact.
 
 mod at_size;
+mod basis;
 mod clean_up;
 pub mod effects;
 mod fitting;
@@ -29,6 +30,7 @@ mod to_order;
 mod walls;
 mod ways;
 
+pub use basis::asked_for;
 pub use clean_up::{CleanUp, Spot, clean_up};
 pub use fitting::{
     Fitting, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace,

@@ -85,6 +85,13 @@ impl<'a> Needs<'a> {
     pub(super) fn need(&self, key: SurfaceKey) -> Option<Need> {
         let surface: &Surface = self.job.surfaces.get(&key)?;
         let (_, set) = surface.present()?;
+        // What was cut after it was found is gone with the metal, or it is found again.
+        let untouched = surface.done_now().next().is_none();
+        self.need_in(key, set, untouched)
+    }
+
+    /// What it needed when a set of its readings was taken, with the scores that were on it where no work had been done.
+    pub(super) fn need_in(&self, key: SurfaceKey, set: &ReadingSet, untouched: bool) -> Option<Need> {
         let places = self.places(set);
         let in_hand = set.basis.unwrap_or(SizeWord::Standard);
         let limits = self.feature.new_limits(in_hand.step())?;
@@ -96,7 +103,7 @@ impl<'a> Needs<'a> {
             }
         };
         let original = read.unwrap_or(assumed);
-        let scores: Vec<&Score> = self.scores(key).collect();
+        let scores: Vec<&Score> = self.scores(key).filter(|_| untouched).collect();
         let spots = self.spots(&places.worn, &scores)?;
         let run_out = self.run_out(key);
         let estimates =
@@ -173,9 +180,7 @@ impl<'a> Needs<'a> {
     /// Scores on the piece that is there now.
     fn scores(&self, key: SurfaceKey) -> impl Iterator<Item = &'a Score> {
         let standing = self.job.findings.iter().filter(|finding| finding.stands);
-        let worked = self.job.surfaces.get(&key).is_some_and(|surface| surface.done_now().next().is_some());
-        // What was cut after it was found is gone with the metal, or it is found again.
-        standing.filter(move |_| !worked).filter_map(|f| f.score.as_ref()).filter(move |s| s.surface == key)
+        standing.filter_map(|finding| finding.score.as_ref()).filter(move |score| score.surface == key)
     }
 
     /// What the shaft runs out here, as its indicator says where the sheet has one run on this feature, with the ovality of

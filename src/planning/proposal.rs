@@ -2,7 +2,8 @@
 
 use crate::facts::{Money, PriceList};
 use crate::judgement::Judgement;
-use crate::planning::line::PlanLine;
+use crate::planning::effects::{Cut, CutTo, Effect, effects};
+use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::search::{Aim, Cost, TooMany, Way, front};
 use crate::planning::ways::build;
@@ -11,6 +12,9 @@ use std::collections::BTreeMap;
 
 /// More than these nobody weighs.
 const MOST_ALTERNATIVES: usize = 3;
+
+/// So many are asked for one whose cuts break no limit elsewhere.
+const MOST_LOOKED_AT: usize = 40;
 
 /// What is proposed for an engine.
 #[derive(Clone, Debug)]
@@ -34,6 +38,8 @@ pub struct Alternative {
     pub lines: Vec<PlanLine>,
     /// What all of it costs.
     pub cost: Cost,
+    /// What its cuts move elsewhere in the engine.
+    pub effects: Vec<Effect>,
 }
 
 impl Alternative {
@@ -44,7 +50,7 @@ impl Alternative {
             || self.cost.lost > 0
             || self.cost.patched > 0
             || self.cost.unsolved > 0
-            || self.lines.iter().any(|line| matches!(line.deed, crate::planning::Deed::Work { .. }))
+            || self.lines.iter().any(|line| matches!(line.deed, Deed::Work { .. }))
     }
 }
 
@@ -70,12 +76,13 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
         }
     };
     let wishes = Wished::of(job);
+    let weigh = Weigh { job, judgement, lines: &built.lines };
     let mut picked: Vec<Picked<'_>> = Vec::new();
-    if let Some(way) = wishes.best(&found) {
+    if let Some(way) = weigh.first_that_holds(wishes.in_order(&found)) {
         picked.push(Picked { way, serves: Vec::new(), wished: wishes.any() });
     }
     for aim in Aim::ALL {
-        let Some(way) = without_wishes(&found, aim) else { continue };
+        let Some(way) = weigh.first_that_holds(without_wishes(&found, aim)) else { continue };
         match picked.iter_mut().find(|known| known.way == way) {
             Some(known) => known.serves.push(aim),
             None => picked.push(Picked { way, serves: vec![aim], wished: false }),
@@ -86,11 +93,57 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
     let alternative = |picked: &Picked<'_>| Alternative {
         serves: picked.serves.clone(),
         wished: picked.wished,
-        lines: picked.way.lines.iter().filter_map(|line| built.lines.get(*line)).cloned().collect(),
+        lines: weigh.lines_of(picked.way).cloned().collect(),
         cost: picked.way.cost,
+        effects: weigh.effects(picked.way),
     };
     let alternatives = picked.iter().map(alternative).collect();
     Some(Proposal { alternatives, needs: built.needs, wishes: told })
+}
+
+/// What a way moves elsewhere is looked at once it is among the best: that is what costs time.
+struct Weigh<'a> {
+    job: &'a Job,
+    judgement: &'a Judgement,
+    lines: &'a [PlanLine],
+}
+
+impl Weigh<'_> {
+    fn lines_of(&self, way: &Way) -> impl Iterator<Item = &PlanLine> {
+        way.lines.iter().filter_map(|line| self.lines.get(*line))
+    }
+
+    fn effects(&self, way: &Way) -> Vec<Effect> {
+        let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| cut_of(self.job, line)).collect();
+        if cuts.is_empty() { Vec::new() } else { effects(self.job, self.judgement, &cuts) }
+    }
+
+    /// The first whose cuts break no limit elsewhere; where all do, the first, and its page says what breaks.
+    fn first_that_holds<'w>(&self, in_order: Vec<&'w Way>) -> Option<&'w Way> {
+        let holds = |way: &&&Way| !self.effects(way).iter().any(|effect| effect.inside == Some(false));
+        let best = in_order.first().copied();
+        in_order.iter().take(MOST_LOOKED_AT).find(holds).copied().or(best)
+    }
+}
+
+/// What a line cuts, as its effects are asked for.
+fn cut_of(job: &Job, line: &PlanLine) -> Option<Cut> {
+    let Deed::Work { surface, to, how, operation } = &line.deed else { return None };
+    let to = match (to, how) {
+        (_, How::Cut(removed)) => CutTo::Removed(*removed),
+        (Some(size), How::CleansUp | How::NotMeasured | How::BuiltUp) => CutTo::Size(*size),
+        (Some(_), How::Again | How::Otherwise) | (None, _) => return None,
+    };
+    // A face is cut from what gets thinner by it.
+    let from = matches!(to, CutTo::Removed(_)).then(|| {
+        let remedies = job.feature(*surface).map_or(&[][..], |feature| &feature.remedies);
+        remedies.iter().find(|remedy| remedy.operation == *operation)?.takes_from
+    });
+    let surface = match from.flatten() {
+        Some(feature) => SurfaceKey { feature, position: 0 },
+        None => *surface,
+    };
+    Some(Cut { surface, to })
 }
 
 struct Picked<'a> {
@@ -99,10 +152,12 @@ struct Picked<'a> {
     wished: bool,
 }
 
-/// The best by an aim alone, whatever was wished.
-fn without_wishes(found: &[Way], aim: Aim) -> Option<&Way> {
+/// By an aim alone, whatever was wished, the best first.
+fn without_wishes(found: &[Way], aim: Aim) -> Vec<&Way> {
     let bare = |way: &Way| Cost { unkept: 0, ..way.cost };
-    found.iter().min_by(|a, b| aim.order(&bare(a), &bare(b)).then_with(|| a.lines.cmp(&b.lines)))
+    let mut all: Vec<&Way> = found.iter().collect();
+    all.sort_by(|a, b| aim.order(&bare(a), &bare(b)).then_with(|| a.lines.cmp(&b.lines)));
+    all
 }
 
 /// What the customer wished, as far as it steers a plan.
@@ -129,14 +184,16 @@ impl Wished {
         self.asked_aim || self.ceiling.is_some() || self.standard_bore
     }
 
-    /// Below the ceiling where anything is, by the aim.
-    fn best<'a>(&self, found: &'a [Way]) -> Option<&'a Way> {
-        let least = found.iter().map(|way| way.cost.unsolved).min()?;
-        let whole = || found.iter().filter(move |way| way.cost.unsolved == least);
-        let affordable = self.ceiling.and_then(|ceiling| {
-            self.aim.best(whole().filter(|way| way.cost.unpriced == 0 && way.cost.money <= ceiling))
+    /// By the aim, the best first; what stays below the ceiling before what does not.
+    fn in_order<'w>(&self, found: &'w [Way]) -> Vec<&'w Way> {
+        let is_dear =
+            |way: &Way| self.ceiling.is_some_and(|ceiling| way.cost.unpriced > 0 || ceiling < way.cost.money);
+        let mut all: Vec<&Way> = found.iter().collect();
+        all.sort_by(|a, b| {
+            let first = a.cost.unsolved.cmp(&b.cost.unsolved).then(is_dear(a).cmp(&is_dear(b)));
+            first.then(self.aim.order(&a.cost, &b.cost)).then_with(|| a.lines.cmp(&b.lines))
         });
-        affordable.or_else(|| self.aim.best(whole()))
+        all
     }
 
     fn told(&self, best: &Cost) -> Vec<Wish> {

@@ -29,6 +29,10 @@ pub struct Agreed {
     pub by: String,
     /// When it was recorded, and its name.
     pub order: Order,
+    /// The same time, as written.
+    pub written: String,
+    /// The evidence code it quotes.
+    pub evidence: Option<String>,
 }
 
 /// A value that a named person accepts although it is not proven.
@@ -198,6 +202,8 @@ impl Decisions {
                         finished: work.finished,
                         by: agreed.agreed_by.clone(),
                         order: fact.order(),
+                        written: fact.head.recorded.short(),
+                        evidence: agreed.evidence.clone(),
                     };
                     (key, item)
                 })),

@@ -8,6 +8,7 @@
 //! a sheet without bags and parts to strip has no such rules. Rules that belong to several gates (`checked`, `gauged`, `signed`) lie
 //! beside the folders.
 
+mod agreed_on;
 mod asked;
 mod bags;
 mod blocker;
@@ -29,6 +30,7 @@ mod statements;
 mod teardown;
 mod waived;
 
+pub use agreed_on::agreement_code;
 pub use blocker::{Actor, Blocker, BlockerRule, Stage};
 pub use people::person;
 pub use signable::{Quote, Signable, signables};

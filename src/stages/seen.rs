@@ -13,6 +13,7 @@ use crate::facts::{Body, Checked, Code, Digest, Fact, Money};
 use crate::judgement::{Judgement, Verdict, judge};
 use crate::sheets::fold_name;
 use crate::shop::{Agreed, ApprovalNow, EstimateNow, GaugeState, Job, Shop, SurfaceKey, Touching};
+use crate::stages::agreed_on;
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::Matters;
 use crate::stages::waived::{About, Named};
@@ -25,6 +26,7 @@ use std::rc::Rc;
 
 /// What some statements of a job come to.
 struct Then<'a> {
+    job: Cow<'a, Job>,
     judgement: Cow<'a, Judgement>,
     blockers: Vec<Blocker>,
     /// The verdicts that stand, in words.
@@ -34,8 +36,8 @@ struct Then<'a> {
 }
 
 impl<'a> Then<'a> {
-    fn of(judgement: Cow<'a, Judgement>, blockers: Vec<Blocker>) -> Self {
-        Self { judgement, blockers, verdicts: OnceCell::new(), abouts: OnceCell::new() }
+    fn of(job: Cow<'a, Job>, judgement: Cow<'a, Judgement>, blockers: Vec<Blocker>) -> Self {
+        Self { job, judgement, blockers, verdicts: OnceCell::new(), abouts: OnceCell::new() }
     }
 
     /// The blockers that a name covers.
@@ -152,14 +154,14 @@ impl<'a> Seen<'a> {
         let then = Rc::new(if key.0.len() == self.grounds().len() && shop.is_none() {
             let blockers =
                 all_blockers(&self.job.unsigned(self.grounds().last().map(Ground::at)), self.judgement);
-            Then::of(Cow::Borrowed(self.judgement), blockers)
+            Then::of(Cow::Borrowed(self.job), Cow::Borrowed(self.judgement), blockers)
         } else {
             let wanted: BTreeSet<Digest> = key.0.iter().copied().collect();
             let shop = shop.as_ref().unwrap_or(self.job.shop());
             let job = self.job.only_in(shop, |fact| wanted.contains(&fact.id));
             let judgement = judge(&job);
             let blockers = all_blockers(&job, &judgement);
-            Then::of(Cow::Owned(judgement), blockers)
+            Then::of(Cow::Owned(job), Cow::Owned(judgement), blockers)
         });
         self.known.borrow_mut().insert(key, Rc::clone(&then));
         then
@@ -261,6 +263,18 @@ impl<'a> Seen<'a> {
     ) -> Checked {
         Checked::against(quoted, self.verdicts(&which), || {
             verdicts(&self.then(Which { gate: None, until: Some(at) }).judgement, &which)
+        })
+    }
+
+    /// Agreed work held against the readings it was agreed on.
+    pub(super) fn agreement(&self, keys: &[SurfaceKey], quoted: Option<&str>, at: Timestamp) -> Checked {
+        let now = agreed_on::code(self.job, self.judgement, keys, Some(at));
+        Checked::against(quoted, now.clone(), || {
+            if agreed_on::is_untouched_since(self.job, keys, at) {
+                return now;
+            }
+            let then = self.then(Which { gate: None, until: Some(at) });
+            agreed_on::code(&then.job, &then.judgement, keys, Some(at))
         })
     }
 

@@ -6,10 +6,12 @@
 use crate::facts::{Checked, Digest, Step};
 use crate::judgement::Verdict;
 use crate::sheets::same_name;
-use crate::shop::{Accepted, Job};
+use crate::shop::{Accepted, Job, SurfaceKey};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
+use crate::stages::lines::surfaces_name;
 use crate::stages::seen::{Seen, option_of};
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 /// What somebody put a name to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,6 +23,8 @@ pub enum Act {
         /// Approved, not declined.
         granted: bool,
     },
+    /// Work is agreed.
+    Agreed,
     /// A value that is not proven is accepted.
     Accepted {
         /// Feature or pair, folded.
@@ -99,7 +103,43 @@ pub(super) fn weigh(seen: &Seen<'_>) -> Vec<StatementNow> {
         }
     });
     let accepted = job.accepted.iter().map(|accepted| acceptance(seen, accepted));
-    signed.chain(approved).chain(accepted).collect()
+    signed.chain(approved).chain(agreements(seen)).chain(accepted).collect()
+}
+
+/// Agreed work rests on the readings of its surfaces; of a surface that was agreed on again the latest word counts.
+fn agreements(seen: &Seen<'_>) -> Vec<StatementNow> {
+    let mut by_fact: BTreeMap<Digest, Vec<SurfaceKey>> = BTreeMap::new();
+    for (key, agreed) in &seen.job.agreed {
+        by_fact.entry(agreed.fact).or_default().push(*key);
+    }
+    let statement = |(fact, keys): (Digest, Vec<SurfaceKey>)| {
+        let agreed = keys.first().and_then(|key| seen.job.agreed.get(key))?;
+        Some(StatementNow {
+            act: Act::Agreed,
+            what: format!("work agreed on {}", surfaces_names(seen.job, &keys)),
+            by: agreed.by.clone(),
+            written: agreed.written.clone(),
+            fact,
+            checked: Some(seen.agreement(&keys, agreed.evidence.as_deref(), agreed.order.0)),
+        })
+    };
+    by_fact.into_iter().filter_map(statement).collect()
+}
+
+/// `bore, main journal 1, 3`: features with their positions, all of them where no position is named.
+fn surfaces_names(job: &Job, keys: &[SurfaceKey]) -> String {
+    let mut names: Vec<String> = Vec::new();
+    let mut features: Vec<usize> = keys.iter().map(|key| key.feature).collect();
+    features.dedup();
+    for feature in features {
+        let own: Vec<SurfaceKey> = keys.iter().filter(|key| key.feature == feature).copied().collect();
+        let all = own.first().and_then(|key| job.feature(*key)).map_or(0, |feature| feature.positions.len());
+        names.push(match own.first().and_then(|key| job.feature(*key)) {
+            Some(feature) if own.len() == all => feature.key.clone(),
+            Some(_) | None => surfaces_name(job, &own),
+        });
+    }
+    names.join(", ")
 }
 
 /// An accepted value rests on the readings of its verdicts. Who accepts several at once may quote the code of all.
@@ -140,6 +180,7 @@ pub(super) fn heard<'j>(job: &'j Job, statements: &[StatementNow]) -> Cow<'j, Jo
             Act::Signed(step) => {
                 heard.signed.remove(step);
             }
+            Act::Agreed => heard.agreed.retain(|_, agreed| agreed.fact != statement.fact),
             Act::Approved { .. } => heard.books.approvals.retain(|now| now.said.fact != statement.fact),
             Act::Accepted { name, position } => heard.accepted.retain(|accepted| {
                 accepted.fact != statement.fact || accepted.name != *name || accepted.position != *position
@@ -160,6 +201,7 @@ pub(super) fn remind(job: &Job, statements: &[StatementNow], blocker: &mut Block
                 last.what, last.by, last.written
             );
         }
+        Act::Agreed => "agreed",
         Act::Approved { granted: true } => "approved",
         Act::Approved { granted: false } => "declined",
         Act::Accepted { .. } => "accepted",
@@ -174,6 +216,7 @@ fn is_lifted_by(job: &Job, blocker: &Blocker, act: &Act) -> bool {
             blocker.rule == BlockerRule::Signed && gate_of_step(*step) == Some(blocker.stage) && asked
         }
         Act::Approved { .. } => is_money(blocker.rule),
+        Act::Agreed => is_work(blocker.rule),
         Act::Accepted { name, position } => {
             is_verdict(blocker.rule) && same_name(&blocker.about, &place_name(job, name, *position))
         }
@@ -204,6 +247,10 @@ const fn is_verdict(rule: BlockerRule) -> bool {
         rule,
         BlockerRule::Decided | BlockerRule::Remeasured | BlockerRule::AsFitted | BlockerRule::Gauged
     )
+}
+
+const fn is_work(rule: BlockerRule) -> bool {
+    matches!(rule, BlockerRule::Decided | BlockerRule::Agreed)
 }
 
 const fn is_money(rule: BlockerRule) -> bool {

@@ -4,6 +4,7 @@ use crate::facts::Money;
 use crate::pages::JobView;
 use crate::pages::plan::{LETTERS, lines, reasons, size_words};
 use crate::pages::sections::unit_of;
+use crate::planning::effects::Effect;
 use crate::planning::{Alternative, Deed, Need, PlanLine};
 use serde_json::{Value, json};
 
@@ -40,6 +41,7 @@ fn one(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
             "money": cost.money.to_string(), "unpriced": cost.unpriced, "days": cost.days, "undated": cost.undated,
             "metal": cost.metal.show(unit), "unsolved": cost.unsolved, "parts-given-up": cost.lost, "built-up": cost.patched,
         },
+        "effects": alternative.effects.iter().map(effect_json).collect::<Vec<_>>(),
         "lines": alternative.lines.iter().map(|line| line_json(view, line)).collect::<Vec<_>>(),
         "drops": { "agreed-work": agreed(view, alternative, letter), "estimate": estimate(view, alternative, letter) },
     })
@@ -86,6 +88,12 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
     what
 }
 
+fn effect_json(effect: &Effect) -> Value {
+    json!({"what": effect.what.word(), "where": effect.position, "now": effect.now, "then": effect.then,
+        "value": effect.value.map(|value| value.words()), "limit": effect.limit, "inside": effect.inside,
+        "margin": effect.margin.map(|margin| margin.words()), "rule": effect.rule, "source": effect.source, "steps": effect.steps})
+}
+
 const fn bought(sized: bool) -> &'static str {
     if sized { "it comes in the size of its group" } else { "always renewed, or decided to be replaced" }
 }
@@ -119,7 +127,8 @@ fn agreed(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
             piece
         })
         .collect();
-    json!({"agreed-work": {"unit": unit.symbol(), "option": letter, "work": work}})
+    let evidence = lines::agreement_code(view, alternative).to_string();
+    json!({"agreed-work": {"unit": unit.symbol(), "option": letter, "work": work, "evidence": evidence}})
 }
 
 /// The body of the account that estimates it. What it may cost at most is the owner's to say.

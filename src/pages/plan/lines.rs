@@ -1,11 +1,12 @@
 //! The lines of a plan in words: what is the same on several places is one row.
 
-use crate::facts::{SizeWord, SupplyState};
+use crate::facts::{Code, SizeWord, SupplyState};
 use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::pages::plan::{money, reasons};
 use crate::pages::section::{Cell, Table};
 use crate::pages::sections::unit_of;
+use crate::planning::effects::Effect;
 use crate::planning::{Alternative, Deed, How, PlanLine};
 use crate::sheets::Feature;
 use crate::shop::SurfaceKey;
@@ -103,6 +104,18 @@ pub(super) const fn how_word(how: &How) -> &'static str {
         How::Cut(_) => "cut flat",
         How::Otherwise => "by the operation",
     }
+}
+
+/// The code to quote by whoever agrees to exactly the work of this plan.
+pub(super) fn agreement_code(view: &JobView, alternative: &Alternative) -> Code {
+    let mut keys: Vec<SurfaceKey> = Vec::new();
+    for line in &alternative.lines {
+        if let Deed::Work { surface, .. } = &line.deed {
+            keys.push(*surface);
+        }
+    }
+    keys.sort_unstable();
+    crate::stages::agreement_code(&view.job, &view.judgement, &keys)
 }
 
 /// What is done, in a sentence.
@@ -280,4 +293,27 @@ pub(super) fn known(line: &PlanLine) -> String {
         (None, None) if from.is_empty() => "nobody has asked yet".to_owned(),
         (None, None) => format!("to be had from{from}, not asked yet"),
     }
+}
+
+/// What the cuts move elsewhere, what breaks a limit first.
+pub(super) fn effects(alternative: &Alternative) -> Table {
+    let mut table = Table::of("What it moves", &["What", "Where", "Now", "Then", "Limit", "How it stands"]);
+    let mut effects: Vec<&Effect> = alternative.effects.iter().collect();
+    effects.sort_by_key(|effect| effect.inside != Some(false));
+    for effect in effects {
+        let stands = match effect.inside {
+            Some(true) => "holds".into(),
+            Some(false) => Cell::strong("beyond the limit"),
+            None => Cell::from(if effect.limit.is_some() { "not sure" } else { "" }),
+        };
+        table.row(vec![
+            effect.what.word().into(),
+            effect.position.as_str().into(),
+            effect.now.as_deref().unwrap_or_default().into(),
+            effect.then.as_str().into(),
+            effect.limit.as_deref().unwrap_or_default().into(),
+            stands,
+        ]);
+    }
+    table
 }

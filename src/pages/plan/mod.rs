@@ -128,6 +128,18 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
     }
     section.table(lines::work(view, own));
     section.table(lines::bought(view, own));
+    for effect in alternative.effects.iter().filter(|effect| effect.inside == Some(false)) {
+        let (what, limit) = (effect.what.word(), effect.limit.as_deref().unwrap_or_default());
+        let words = format!("{what} {}: {}, {limit}: this plan breaks it.", effect.position, effect.then);
+        section.blocks.push(Block::Strong(lines::sentence(words.trim_end_matches('.'))));
+    }
+    section.more_table(lines::effects(alternative));
+    if alternative.changes_anything() {
+        let code = lines::agreement_code(view, alternative);
+        section.blocks.push(Block::Quiet(format!(
+            "Evidence code to quote by whoever agrees to exactly this work: {code}"
+        )));
+    }
     section
 }
 

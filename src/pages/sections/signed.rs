@@ -4,7 +4,7 @@
 use crate::facts::Checked;
 use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
-use crate::pages::sections::{headed, joined};
+use crate::pages::sections::{headed, joined, size_words};
 use crate::pages::signing::to_sign;
 use crate::shop::Job;
 use crate::stages::{Act, StatementNow};
@@ -50,6 +50,18 @@ fn remark(job: &Job, now: &StatementNow) -> String {
         Act::Accepted { .. } => {
             let said = job.accepted.iter().find(|accepted| accepted.fact == now.fact);
             said.map_or_else(String::new, |accepted| accepted.why.clone())
+        }
+        Act::Agreed => {
+            let mut ways: Vec<String> = job
+                .agreed
+                .values()
+                .filter(|agreed| agreed.fact == now.fact)
+                .map(|agreed| {
+                    joined(&[&agreed.operation, &headed("to ", &size_words(job, agreed.finished))], " ")
+                })
+                .collect();
+            ways.dedup();
+            ways.join(", ")
         }
         Act::Approved { .. } => String::new(),
     }

@@ -1,0 +1,100 @@
+//! What agreed work rests on: the readings of its surfaces as they were then, and what those ask for.
+//!
+//! Work done since, and readings after it, are not what the agreement was made on: only what was read in the condition the
+//! surface had when it was agreed counts. A correction, a withdrawal or a late file for that condition changes the facts;
+//! where it also changes what is asked for, the agreement does not stand.
+
+use crate::facts::{Body, Code, Digest, Fact};
+use crate::judgement::{Judgement, ReadingRef};
+use crate::planning::asked_for;
+use crate::shop::{Job, SetKey, Surface, SurfaceKey};
+use jiff::Timestamp;
+use std::collections::BTreeSet;
+
+/// The code of work on these surfaces, agreed at a time; `None` is now.
+pub(super) fn code(job: &Job, judgement: &Judgement, keys: &[SurfaceKey], at: Option<Timestamp>) -> Code {
+    let sets: Vec<(SurfaceKey, SetKey)> = keys.iter().filter_map(|key| set_of(job, *key, at)).collect();
+    Code::of_lists(&facts(job, judgement, &sets), &asked_for(job, judgement, &sets))
+}
+
+/// The code to quote by whoever agrees now to work on exactly these surfaces.
+#[must_use]
+pub fn agreement_code(job: &Job, judgement: &Judgement, keys: &[SurfaceKey]) -> Code {
+    code(job, judgement, keys, None)
+}
+
+/// The set that spoke for the surface then: of the piece that was there, after the work that had been done.
+fn set_of(job: &Job, key: SurfaceKey, at: Option<Timestamp>) -> Option<(SurfaceKey, SetKey)> {
+    let surface = job.surfaces.get(&key)?;
+    let Some(at) = at else { return surface.before_assembly().map(|(set, _)| (key, *set)) };
+    let read_by_then = |set: &&SetKey| {
+        let readings = surface.sets.get(*set).into_iter().flat_map(|set| set.readings.values().flatten());
+        readings.into_iter().any(|reading| reading.recorded <= at)
+    };
+    let instance = surface.sets.keys().filter(read_by_then).map(|set| set.instance).max()?;
+    let done = done_by(job, surface, instance, at);
+    let of_then = |set: &&SetKey| {
+        set.instance == instance && set.condition.operations() == done && !set.condition.is_at_assembly()
+    };
+    surface.sets.keys().filter(of_then).next_back().map(|set| (key, *set))
+}
+
+fn done_by(job: &Job, surface: &Surface, instance: usize, at: Timestamp) -> usize {
+    let recorded = |name: Digest| {
+        let fact = job.statements().iter().find(|fact| fact.id == name)?;
+        Some(fact.head.recorded.instant())
+    };
+    let own = surface.done.iter().filter(|done| done.instance == instance);
+    own.filter(|done| recorded(done.fact).is_some_and(|time| time <= at)).count()
+}
+
+/// The readings that count, and the scores.
+fn facts(job: &Job, judgement: &Judgement, sets: &[(SurfaceKey, SetKey)]) -> Vec<String> {
+    let questioned: BTreeSet<ReadingRef> = judgement.questions.iter().map(|q| q.reading).collect();
+    let mut facts = Vec::new();
+    for (key, set) in sets {
+        let readings = job.surfaces.get(key).and_then(|surface| surface.sets.get(set));
+        let readings = readings.into_iter().flat_map(|set| set.readings.values().flatten());
+        let counting = readings.filter(|r| !questioned.contains(&ReadingRef { fact: r.fact, row: r.row }));
+        facts.extend(counting.map(|reading| format!("{}:{}", reading.fact.hex(), reading.row)));
+        let scored =
+            job.findings.iter().filter(|f| f.score.as_ref().is_some_and(|score| score.surface == *key));
+        facts.extend(scored.map(|finding| format!("{}:{}", finding.said.fact.hex(), finding.item)));
+    }
+    facts
+}
+
+/// Nothing recorded later can have touched these readings: then they need not be folded as of that time.
+pub(super) fn is_untouched_since(job: &Job, keys: &[SurfaceKey], at: Timestamp) -> bool {
+    let late = |fact: &Fact| {
+        fact.head.recorded.instant() > at
+            && match &fact.body {
+                Body::Withdrawal(_) => true,
+                Body::Measurements(set) => set.corrects.is_some(),
+                Body::Decision(crate::facts::Decision::ConfirmReading(_)) => true,
+                Body::Finding(finding) => finding.findings.iter().any(|seen| seen.score.is_some()),
+                Body::CheckIn(_)
+                | Body::Part(_)
+                | Body::Hardware(_)
+                | Body::Operation(_)
+                | Body::WorkOrder(_)
+                | Body::Supply(_)
+                | Body::Assembly(_)
+                | Body::Decision(_)
+                | Body::Account(_)
+                | Body::SignOff(_)
+                | Body::Gauge(_)
+                | Body::Sheet(_)
+                | Body::HouseRules(_)
+                | Body::People(_)
+                | Body::PriceList(_) => false,
+            }
+    };
+    if job.statements().iter().any(|fact| late(fact)) || !job.withdrawn.is_empty() {
+        return false;
+    }
+    keys.iter().filter_map(|key| set_of(job, *key, Some(at))).all(|(key, set)| {
+        let readings = job.surfaces.get(&key).and_then(|surface| surface.sets.get(&set));
+        readings.into_iter().flat_map(|set| set.readings.values().flatten()).all(|r| r.recorded <= at)
+    })
+}

@@ -1,0 +1,102 @@
+//! Agreed work: on which readings it was agreed, and what becomes of it when they change.
+
+use super::*;
+use benchdrop::pages::plan_json;
+
+const WHAT: &str = "work agreed on main journal";
+
+/// The third main journal is worn; grinding to 0.010 under cleans it up.
+fn worn_main(minute: u32, value: &str) -> Value {
+    measured(minute, "as received", "MIC", journal("main journal", "3", [value; 4]))
+}
+
+fn engine() -> Vec<Value> {
+    let fine: Vec<Value> =
+        ["1", "2", "4", "5"].iter().flat_map(|p| journal("main journal", p, ["2.2488"; 4])).collect();
+    with(&shop_with_engine(), &[measured(20, "as received", "MIC", fine), worn_main(21, "2.2470")])
+}
+
+fn agree(minute: u32, evidence: Option<&str>) -> Value {
+    let mut agreed = json!({"unit": "in", "agreed-by": "Rowan Holt", "work": [
+        {"operation": "grind", "feature": "main journal", "positions": ["all"], "finished": "0.010 under"}]});
+    if let Some(code) = evidence {
+        agreed["evidence"] = code.into();
+    }
+    drop_at("decision", minute, json!({"agreed-work": agreed}))
+}
+
+fn corrected(minute: u32, value: &str) -> Value {
+    let mut again = worn_main(minute, value);
+    again["body"]["corrects"] = json!({"drop": fact(&worn_main(21, "2.2470")).id.hex(), "why": "wrong zero"});
+    again
+}
+
+fn decide(view: &JobView) -> Vec<String> {
+    let blockers = view.standing.blockers.iter();
+    blockers.filter(|b| b.rule == BlockerRule::Decided).map(|b| format!("{}: {}", b.about, b.what)).collect()
+}
+
+#[test]
+fn agreed_work_on_each_of_the_four() {
+    let plan = plan_json(&look(&engine()));
+    let drop = &plan["alternatives"][0]["drops"]["agreed-work"]["agreed-work"];
+    let quoted = drop["evidence"].as_str().unwrap();
+    assert_eq!(drop["work"][0]["finished"], "0.010 under");
+    for code in [Some(quoted), None] {
+        let agreed = with(&engine(), &[agree(30, code)]);
+        assert_eq!(evidence(&look(&agreed), WHAT), Evidence::Same);
+        assert!(decide(&look(&agreed)).is_empty());
+        // Read again, and the same size still cleans it up: it stands, and that is said.
+        let same = look(&with(&agreed, &[corrected(40, "2.2472")]));
+        assert_eq!(evidence(&same, WHAT), Evidence::OtherFacts);
+        assert!(decide(&same).is_empty());
+        // Read again, and it needs the next size: the agreement does not stand, and who agreed is named.
+        let other = look(&with(&agreed, &[corrected(40, "2.2400")]));
+        assert_eq!(evidence(&other, WHAT), Evidence::Other);
+        let blockers = decide(&other);
+        assert!(
+            blockers[0].contains("was agreed by Rowan Holt") && blockers[0].contains("on other evidence"),
+            "{blockers:?}"
+        );
+        // Nothing was worn after all: nobody grinds an engine for a wrong zero.
+        assert_eq!(evidence(&look(&with(&agreed, &[corrected(40, "2.2489")])), WHAT), Evidence::Other);
+    }
+    let rejudged = rejudged(quoted);
+    assert_eq!(
+        evidence(&look(&with(&engine(), &[agree(30, Some(&rejudged))])), WHAT),
+        Evidence::OtherOutcome
+    );
+}
+
+/// Work that was done, and readings after it, are not what the agreement was made on.
+#[test]
+fn the_work_itself_changes_no_agreement() {
+    let ground = drop_at(
+        "operation",
+        50,
+        json!({"operation": "grind", "unit": "in", "finished": "0.010 under",
+        "places": [{"feature": "main journal", "positions": ["all"]}]}),
+    );
+    let again: Vec<Value> =
+        ["1", "2", "3", "4", "5"].iter().flat_map(|p| journal("main journal", p, ["2.2393"; 4])).collect();
+    let done = with(&engine(), &[agree(30, None), ground, measured(55, "after work", "MIC", again)]);
+    assert_eq!(evidence(&look(&done), WHAT), Evidence::Same);
+    // A file of the first readings that comes late changes it even then.
+    assert_eq!(evidence(&look(&with(&done, &[corrected(40, "2.2400")])), WHAT), Evidence::Other);
+}
+
+/// A score found after the agreement asks for more metal.
+#[test]
+fn a_score_found_late_reopens_it() {
+    let score = |depth: &str| {
+        drop_at(
+            "finding",
+            40,
+            json!({"findings": [{"part": "crankshaft", "defect": "scoring",
+        "severity": 3, "score": {"feature": "main journal", "position": "1", "station": "front", "unit": "in", "depth": depth}}]}),
+        )
+    };
+    let agreed = with(&engine(), &[agree(30, None)]);
+    assert_eq!(evidence(&look(&with(&agreed, &[score("0.0005")])), WHAT), Evidence::OtherFacts);
+    assert_eq!(evidence(&look(&with(&agreed, &[score("0.006")])), WHAT), Evidence::Other);
+}
