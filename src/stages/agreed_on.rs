@@ -31,7 +31,9 @@ fn set_of(job: &Job, key: SurfaceKey, at: Option<Timestamp>) -> Option<(SurfaceK
         let readings = surface.sets.get(*set).into_iter().flat_map(|set| set.readings.values().flatten());
         readings.into_iter().any(|reading| reading.recorded <= at)
     };
-    let instance = surface.sets.keys().filter(read_by_then).map(|set| set.instance).max()?;
+    // A correction is recorded later than what it corrects: the piece is then the first that was read.
+    let first = surface.sets.keys().map(|set| set.instance).min();
+    let instance = surface.sets.keys().filter(read_by_then).map(|set| set.instance).max().or(first)?;
     let done = done_by(job, surface, instance, at);
     let of_then = |set: &&SetKey| {
         set.instance == instance && set.condition.operations() == done && !set.condition.is_at_assembly()
