@@ -7,7 +7,7 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::daemon::jobs::{JobBatch, answer_all};
+use crate::daemon::jobs::{JobBatch, Jobs, answer_all};
 use crate::daemon::steps::Step;
 use crate::daemon::take_in::Decided;
 use crate::facts::{Fact, JobKey};
@@ -40,7 +40,7 @@ pub(super) struct Debts {
 
 /// The note of a debt, for the ledger.
 pub(super) fn owing(key: &JobKey, new: &[Arc<Fact>]) -> Owing {
-    let written = new.first().map_or_else(|| key.to_string(), |fact| fact.head.job_written.clone());
+    let written = new.first().map_or_else(|| key.to_string(), |fact| fact.head.job_written.to_string());
     Owing { job: key.to_string(), written }
 }
 
@@ -83,7 +83,7 @@ impl House {
             decided.add(answered);
         }
         self.ledger.commit(&decided.batch)?;
-        self.install(None, decided.jobs);
+        self.install(None, decided.jobs, Jobs::put_aside);
         // Only now: a commit that failed pays nothing.
         if is_all {
             self.debts.since = None;

@@ -85,7 +85,7 @@ fn paper(name: &str, bytes: &[u8], fate: Fate) -> (ForeseenPaper, Option<Arc<Fac
     match fate {
         Fate::Filed(fact) => {
             fact.body.kind().clone_into(&mut paper.kind);
-            fact.head.job_written.clone_into(&mut paper.job);
+            paper.job = fact.head.job_written.to_string();
             paper.fate = ForeseenFate::Filed { held: Vec::new() };
             return (paper, Some(fact));
         }

@@ -11,7 +11,7 @@
 use crate::daemon::debts::{AT_ONCE, owing};
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::{FIRST_BATCH, House};
-use crate::daemon::jobs::{Answered, JobBatch, KnownJob, answer_all};
+use crate::daemon::jobs::{Answered, JobBatch, Jobs, KnownJob, answer_all};
 use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
 use crate::daemon::shop_wide::{self, ShopWide};
 use crate::daemon::steps::Step;
@@ -84,7 +84,7 @@ impl House {
             self.ledger.commit(&decided.batch)?;
             self.after(Step::Committed)?;
         }
-        self.install(decided.shop, decided.jobs);
+        self.install(decided.shop, decided.jobs, Jobs::put);
         self.owe(decided.owed);
 
         // 4. File the papers away; the ledger has the bytes.
@@ -162,7 +162,12 @@ impl House {
         Ok(decided)
     }
 
-    pub(super) fn install(&mut self, shop: Option<ShopWide>, jobs: Vec<(JobKey, KnownJob, BoardRow)>) {
+    pub(super) fn install(
+        &mut self,
+        shop: Option<ShopWide>,
+        jobs: Vec<(JobKey, KnownJob, BoardRow)>,
+        keep: fn(&mut Jobs, JobKey, KnownJob),
+    ) {
         if let Some(shop) = shop {
             self.shop = shop;
             self.press.shop_changed();
@@ -170,7 +175,7 @@ impl House {
         for (key, job, row) in jobs {
             self.press.job_changed(&key);
             self.rows.put(row);
-            self.jobs.put(key, job);
+            keep(&mut self.jobs, key, job);
         }
     }
 

@@ -76,22 +76,22 @@ fn kind_of(document: &Value) -> Result<&'static str, Fault> {
     Err(Fault::new("/kind", found, expected).with_example("\"kind\": \"measurements\", \"version\": 1"))
 }
 
-fn text(document: &Value, key: &str) -> String {
-    document.get(key).and_then(Value::as_str).unwrap_or_default().to_owned()
+fn text<'d>(document: &'d Value, key: &str) -> &'d str {
+    document.get(key).and_then(Value::as_str).unwrap_or_default()
 }
 
 fn head(document: &Value, faults: &mut Faults) -> Head {
     let written = text(document, "recorded");
-    let recorded = Recorded::parse(&written).unwrap_or_else(|| {
+    let recorded = Recorded::parse(written).unwrap_or_else(|| {
         let expected = "date and time with the offset from UTC, as in RFC 3339";
         faults.push(Fault::new("/recorded", written, expected).with_example("\"2026-03-02T09:15:00+01:00\""));
         Recorded::parse("2000-01-01T00:00:00Z").expect("a fixed time")
     });
     Head {
-        job_written: text(document, "job"),
-        who: text(document, "who"),
+        job_written: text(document, "job").into(),
+        who: text(document, "who").into(),
         recorded,
-        device: text(document, "device"),
+        device: text(document, "device").into(),
     }
 }
 

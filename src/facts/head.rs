@@ -3,12 +3,13 @@
 use jiff::Timestamp;
 use jiff::fmt::temporal::Pieces;
 use jiff::tz::Offset;
+use smol_str::SmolStr;
 
 /// When something was recorded, as the device wrote it: an instant and the offset it was written with.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Recorded {
     instant: Timestamp,
-    written: String,
+    written: SmolStr,
 }
 
 impl Recorded {
@@ -19,7 +20,7 @@ impl Recorded {
         let bytes = written.as_bytes();
         let has_time = matches!(bytes.get(10), Some(b'T' | b't' | b' '));
         let instant = written.parse::<Timestamp>().ok()?;
-        has_time.then(|| Self { instant, written: written.to_owned() })
+        has_time.then(|| Self { instant, written: written.into() })
     }
 
     /// The instant.
@@ -53,11 +54,11 @@ impl Recorded {
 #[derive(Clone, Debug)]
 pub struct Head {
     /// The job number as it was written; empty for the shop.
-    pub job_written: String,
+    pub job_written: SmolStr,
     /// Initials or name, as written.
-    pub who: String,
+    pub who: SmolStr,
     /// When it was recorded.
     pub recorded: Recorded,
     /// The device, as it calls itself; may be empty.
-    pub device: String,
+    pub device: SmolStr,
 }

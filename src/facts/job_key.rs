@@ -1,13 +1,14 @@
 //! Which job: a site and a number.
 
+use smol_str::{SmolStr, SmolStrBuilder};
 use std::fmt;
 
 /// A job's key, SITE/NO. Compared without case, spaces and leading zeros; never used raw in a path, a mail
 /// header or a page.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct JobKey {
-    site: String,
-    number: String,
+    site: SmolStr,
+    number: SmolStr,
 }
 
 impl JobKey {
@@ -37,8 +38,8 @@ impl JobKey {
 }
 
 /// Upper case, without spaces, each run of digits without its leading zeros.
-fn folded(written: &str) -> String {
-    let mut out = String::with_capacity(written.len());
+fn folded(written: &str) -> SmolStr {
+    let mut out = SmolStrBuilder::new();
     let mut chars = written
         .chars()
         .filter(|c| !c.is_whitespace() && !c.is_control())
@@ -53,7 +54,7 @@ fn folded(written: &str) -> String {
         in_number = c.is_ascii_digit();
         out.push(c);
     }
-    out
+    out.finish()
 }
 
 impl fmt::Display for JobKey {

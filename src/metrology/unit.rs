@@ -314,7 +314,8 @@ impl Unit {
     /// A value written in this unit, exactly, on the grid of `other`; `None` where the quantities differ.
     #[must_use]
     pub fn bring(self, value: Exact, other: Self) -> Option<Exact> {
-        self.ratio_to(other).map(|(numer, denom)| value.part(numer, denom))
+        let (numer, denom) = self.ratio_to(other)?;
+        Some(if numer == denom { value } else { value.part(numer, denom) })
     }
 
     /// The same for a figure of uncertainty, to the nearest double.

@@ -94,42 +94,46 @@ fn of_fact(fact: &Fact) -> Option<Recorded> {
 fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
     let none = None;
     let (what, by, why, quoted) = match decision {
-        Decision::AgreedWork(agreed) => (agreed_words(agreed), &agreed.agreed_by, "", &agreed.evidence),
+        Decision::AgreedWork(agreed) => {
+            (agreed_words(agreed), agreed.agreed_by.as_str(), "", &agreed.evidence)
+        }
         Decision::Disposition(disposed) => {
             let about = thing(&disposed.part, disposed.positions.iter().map(|p| p.0.as_str()));
             let what = format!("{about}: {}", disposed.what.word());
-            (what, &disposed.by, disposed.why.as_str(), &disposed.evidence)
+            (what, disposed.by.as_str(), disposed.why.as_str(), &disposed.evidence)
         }
         Decision::HalfSteps(half) => {
             let about = thing(&half.pair, half.positions.iter().map(|p| p.0.as_str()));
             let what = format!("half steps allowed at {about}");
-            (what, &half.by, half.why.as_str(), &half.evidence)
+            (what, half.by.as_str(), half.why.as_str(), &half.evidence)
         }
         Decision::Authority(leave) => {
             let word = if leave.granted { "given" } else { "refused" };
             let price = leave.price.map_or_else(String::new, |price| format!(" at {price}"));
             let what = format!("leave to take it apart {word}{price}");
-            (what, &leave.by, leave.if_declined.as_str(), &none)
+            (what, leave.by.as_str(), leave.if_declined.as_str(), &none)
         }
         // A confirmation names nobody else: it is the word of whoever wrote the drop.
         Decision::ConfirmReading(confirm) => {
-            (confirm_words(confirm), &fact.head.who, confirm.why.as_str(), &confirm.evidence)
+            (confirm_words(confirm), fact.head.who.as_str(), confirm.why.as_str(), &confirm.evidence)
         }
-        Decision::Revision(change) => (revision_words(change), &change.by, change.why.as_str(), &none),
+        Decision::Revision(change) => {
+            (revision_words(change), change.by.as_str(), change.why.as_str(), &none)
+        }
         Decision::Accept(accept) => {
             let about = thing(&accept.feature, accept.positions.iter().map(|p| p.0.as_str()));
-            (format!("{about} accepted"), &accept.accepted_by, accept.why.as_str(), &accept.evidence)
+            (format!("{about} accepted"), accept.accepted_by.as_str(), accept.why.as_str(), &accept.evidence)
         }
         Decision::Approval(approval) => {
             let word = if approval.granted { "approved" } else { "declined" };
-            (format!("money {word}"), &approval.by, approval.why.as_str(), &approval.evidence)
+            (format!("money {word}"), approval.by.as_str(), approval.why.as_str(), &approval.evidence)
         }
         Decision::Waiver(waiver) => {
             let what = format!("waived: {} at {}", thing(&waiver.rule, [waiver.about.as_str()]), waiver.gate);
-            (what, &waiver.by, waiver.why.as_str(), &waiver.evidence)
+            (what, waiver.by.as_str(), waiver.why.as_str(), &waiver.evidence)
         }
     };
-    Recorded { fact: fact.id, what, by: by.clone(), why: why.to_owned(), quoted: quoted.clone() }
+    Recorded { fact: fact.id, what, by: by.to_owned(), why: why.to_owned(), quoted: quoted.clone() }
 }
 
 fn agreed_words(agreed: &AgreedWork) -> String {

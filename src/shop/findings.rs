@@ -211,7 +211,7 @@ fn found(
 
 /// Where a score lies, in the sheet's indices.
 fn score_of(sheet: &Sheet, body: &ScoreBody) -> Result<Score, HeldWhy> {
-    let all = [Digits("all".to_owned())];
+    let all = [Digits("all".into())];
     let positions = body.position.as_ref().map_or(&all[..], std::slice::from_ref);
     let keys = surfaces_of(sheet, &body.feature, positions)?;
     let [surface] = keys.as_slice() else {

@@ -38,7 +38,7 @@ impl Job {
     fn empty(key: &JobKey, set: &FactSet, shop: &Shop, facts: &[&Arc<Fact>]) -> Self {
         Self {
             key: key.clone(),
-            written: facts.first().map_or_else(|| key.to_string(), |fact| fact.head.job_written.clone()),
+            written: facts.first().map_or_else(|| key.to_string(), |fact| fact.head.job_written.to_string()),
             check_in: None,
             checked_in: None,
             sheet: None,
@@ -90,7 +90,7 @@ impl Job {
             }
             stands = Some(fact.id);
             let at = fact.head.recorded.instant();
-            self.written.clone_from(&fact.head.job_written);
+            self.written = fact.head.job_written.to_string();
             self.checked_in = Some(fact.head.recorded.short());
             let moved = self.moved(facts, shop, &check_in.sheet);
             self.sheet = shop.sheet(&check_in.sheet, at, moved.0).cloned();

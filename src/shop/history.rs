@@ -138,7 +138,7 @@ impl<'s> History<'s> {
                 operation: work.operation.clone(),
                 finished,
                 removed,
-                who: fact.head.who.clone(),
+                who: fact.head.who.to_string(),
                 recorded: fact.head.recorded.short(),
                 instance: self.instance(part_of(self.sheet, key), fact.order()),
             };

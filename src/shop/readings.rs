@@ -110,7 +110,7 @@ impl Readings {
     ) -> Option<Located<'f>> {
         let gauge = set.gauge.as_ref().map(|mark| {
             let found = ground.shop.gauge(mark, &fact.head.who, &fact.head.recorded, ground.rules);
-            found.map(Arc::new).ok_or_else(|| HeldWhy::NoSuchGauge(mark.clone()))
+            found.map(Arc::new).ok_or_else(|| HeldWhy::NoSuchGauge(mark.to_string()))
         });
         let corrects = set.corrects.as_ref().map(|corrects| {
             let target = void::resolve(ground.set, &corrects.drop)?;
@@ -260,8 +260,8 @@ impl<'f> Located<'f> {
             .and_then(|t| at_reference(as_read, unit, material.expansion, warmth::GAUGE_STEEL, t));
         let digits = match (&body.value, &body.deviation, &self.set.setting) {
             (Some(value), _, _) => value.0.clone(),
-            (None, Some(deviation), Some(setting)) => format!("{setting} {deviation}"),
-            (None, _, _) => String::new(),
+            (None, Some(deviation), Some(setting)) => smol_str::format_smolstr!("{setting} {deviation}"),
+            (None, _, _) => smol_str::SmolStr::default(),
         };
         Reading {
             fact: self.fact.id,

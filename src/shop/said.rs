@@ -23,7 +23,7 @@ impl Said {
     pub(super) fn by(fact: &Fact) -> Self {
         Self {
             fact: fact.id,
-            who: fact.head.who.clone(),
+            who: fact.head.who.to_string(),
             written: fact.head.recorded.short(),
             at: fact.head.recorded.instant(),
             offset: fact.head.recorded.offset(),

@@ -69,8 +69,8 @@ impl Studies {
     /// Takes a drop in; drops come in recorded order. A drop without study or gauge says nothing here.
     pub(super) fn add(&mut self, fact: &Fact, set: &Measurements) {
         let Some((study, gauge)) = set.study.as_ref().zip(set.gauge.as_ref()) else { return };
-        for name in [study, gauge, &fact.head.who] {
-            self.written.entry(fold_name(name)).or_insert_with(|| name.clone());
+        for name in [study.as_str(), gauge.as_str(), fact.head.who.as_str()] {
+            self.written.entry(fold_name(name)).or_insert_with(|| name.to_owned());
         }
         let unit = if set.unit().is_length() { Unit::Millimetre } else { set.unit() };
         let rows = self.rows.entry(fold_name(gauge)).or_default();
@@ -170,13 +170,13 @@ fn between_gauges(
 
 fn part_of(reading: &ReadingBody) -> String {
     let position = reading.position.as_ref().map_or("", |digits| digits.0.as_str());
-    let name = |text: &Option<String>| text.as_deref().map_or_else(String::new, fold_name);
+    let name = |text: Option<&str>| text.map_or_else(String::new, fold_name);
     format!(
         "{}/{}/{}/{}",
         fold_name(&reading.feature),
         fold_name(position),
-        name(&reading.station),
-        name(&reading.direction)
+        name(reading.station.as_deref()),
+        name(reading.direction.as_deref())
     )
 }
 

@@ -6,6 +6,7 @@ use crate::sheets::Feature;
 use crate::shop::decisions::Confirmed;
 use crate::shop::shop_wide::GaugeInUse;
 use jiff::Timestamp;
+use smol_str::SmolStr;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -113,7 +114,7 @@ pub struct Reading {
     /// As it was read.
     pub as_read: Exact,
     /// The digits as they were written.
-    pub digits: String,
+    pub digits: SmolStr,
     /// The unit they were written in.
     pub unit: crate::metrology::Unit,
     /// Brought to 20 degrees Celsius where both temperatures were given, else as read.

@@ -98,9 +98,9 @@ impl Job {
 
     fn known(&self, sheet: &Sheet, name: &str, positions: &[&str]) -> Option<Vec<Thing>> {
         let wanted: Vec<Digits> = if positions.is_empty() {
-            vec![Digits("all".to_owned())]
+            vec![Digits("all".into())]
         } else {
-            positions.iter().map(|position| Digits((*position).to_owned())).collect()
+            positions.iter().map(|position| Digits((*position).into())).collect()
         };
         if sheet.feature(name).is_some()
             && let Ok(keys) = surfaces_of(sheet, name, &wanted)

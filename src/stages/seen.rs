@@ -378,8 +378,8 @@ fn words_of(job: &Job, fact: &Fact, is_read: bool) -> Option<String> {
         && is_read
     {
         let known =
-            |mark: &String| job.shop().gauge(mark, &fact.head.who, &fact.head.recorded, job.rules.as_deref());
-        set.gauge.as_ref().and_then(known)
+            |mark: &str| job.shop().gauge(mark, &fact.head.who, &fact.head.recorded, job.rules.as_deref());
+        set.gauge.as_deref().and_then(known)
     } else {
         None
     };

@@ -5,6 +5,7 @@ use crate::facts::unit_of;
 use crate::facts::words::words;
 use crate::metrology::{Length, Temperatures, Unit};
 use serde::Deserialize;
+use smol_str::SmolStr;
 
 /// Condition of the surface when it was measured, as people state it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -46,10 +47,10 @@ pub struct Measurements {
     pub condition: ConditionWord,
     /// The gauge; absent when none is named.
     #[serde(default)]
-    pub gauge: Option<String>,
+    pub gauge: Option<SmolStr>,
     /// `in` or `mm`.
     #[serde(rename = "unit")]
-    pub unit_symbol: String,
+    pub unit_symbol: SmolStr,
     /// Temperatures of part and gauge.
     #[serde(default)]
     pub temperatures: Option<TemperaturesBody>,
@@ -58,7 +59,7 @@ pub struct Measurements {
     pub bolts: Option<BoltState>,
     /// Lubricant and torque they were tightened with.
     #[serde(default)]
-    pub bolts_note: String,
+    pub bolts_note: SmolStr,
     /// Torque plate on or off.
     #[serde(default)]
     pub plate: Option<bool>,
@@ -128,16 +129,16 @@ pub struct CorrectionOf {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct ReadingBody {
     /// The feature, as typed.
-    pub feature: String,
+    pub feature: SmolStr,
     /// The position, as typed; may be left out where there is one.
     #[serde(default)]
     pub position: Option<Digits>,
     /// The station, as typed; may be left out where there is one.
     #[serde(default)]
-    pub station: Option<String>,
+    pub station: Option<SmolStr>,
     /// The direction, as typed; may be left out where there is one.
     #[serde(default)]
-    pub direction: Option<String>,
+    pub direction: Option<SmolStr>,
     /// The value as read.
     #[serde(default)]
     pub value: Option<Digits>,

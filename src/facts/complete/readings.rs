@@ -12,7 +12,8 @@ pub(super) fn temperatures(set: &Measurements, faults: &mut Faults) {
         if let Some(digits) = digits.filter(|digits| thousandths(digits).is_none()) {
             let expected = "degrees Celsius, -50 to 200, at most 3 decimals";
             faults.push(
-                Fault::new(format!("/body/temperatures/{key}"), &digits.0, expected).with_example("\"21.5\""),
+                Fault::new(format!("/body/temperatures/{key}"), digits.0.as_str(), expected)
+                    .with_example("\"21.5\""),
             );
         }
     }
@@ -78,6 +79,6 @@ pub(super) fn length(digits: &Digits, unit: Unit, at: &str, faults: &mut Faults)
         }
         Err(DigitsFault::TooLarge) => "at most five digits before the point".to_owned(),
     };
-    faults.push(Fault::new(at, &digits.0, why).with_example("\"2.2488\""));
+    faults.push(Fault::new(at, digits.0.as_str(), why).with_example("\"2.2488\""));
     None
 }

@@ -28,7 +28,7 @@ pub(super) fn house_rules(rules: HouseRules, faults: &mut Faults) -> Option<Body
     }
     if !(0.5..1.0).contains(&rules.level()) {
         faults.push(
-            Fault::new("/body/probability", &rules.probability.0, "at least 0.5 and less than 1")
+            Fault::new("/body/probability", rules.probability.0.as_str(), "at least 0.5 and less than 1")
                 .with_example("\"0.95\""),
         );
     }
@@ -63,8 +63,11 @@ pub(super) fn gauge(mut gauge: GaugeBody, faults: &mut Faults) -> Option<Body> {
         ));
     }
     if let Some(resolution) = gauge.resolution.as_ref().filter(|resolution| resolution.step_mm().is_none()) {
-        let fault =
-            Fault::new("/body/resolution/step", &resolution.step.0, "the smallest step, more than nothing");
+        let fault = Fault::new(
+            "/body/resolution/step",
+            resolution.step.0.as_str(),
+            "the smallest step, more than nothing",
+        );
         faults.push(fault.with_example("\"0.0001\""));
     }
     if let Some(written) = &gauge.bad_since_written {
