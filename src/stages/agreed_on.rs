@@ -38,7 +38,7 @@ fn set_of(job: &Job, key: SurfaceKey, at: Option<Timestamp>) -> Option<(SurfaceK
     let of_then = |set: &&SetKey| {
         set.instance == instance && set.condition.operations() == done && !set.condition.is_at_assembly()
     };
-    surface.sets.keys().filter(of_then).next_back().map(|set| (key, *set))
+    surface.sets.keys().rfind(of_then).map(|set| (key, *set))
 }
 
 fn done_by(job: &Job, surface: &Surface, instance: usize, at: Timestamp) -> usize {

@@ -51,7 +51,7 @@ fn agreed_work_on_each_of_the_four() {
         assert_eq!(evidence(&same, WHAT), Evidence::OtherFacts);
         assert!(decide(&same).is_empty());
         // Read again, and it needs the next size: the agreement does not stand, and who agreed is named.
-        let other = look(&with(&agreed, &[corrected(40, "2.2400")]));
+        let other = look(&with(&agreed, &[corrected(40, "2.2445")]));
         assert_eq!(evidence(&other, WHAT), Evidence::Other);
         let blockers = decide(&other);
         assert!(
@@ -82,7 +82,7 @@ fn the_work_itself_changes_no_agreement() {
     let done = with(&engine(), &[agree(30, None), ground, measured(55, "after work", "MIC", again)]);
     assert_eq!(evidence(&look(&done), WHAT), Evidence::Same);
     // A file of the first readings that comes late changes it even then.
-    assert_eq!(evidence(&look(&with(&done, &[corrected(40, "2.2400")])), WHAT), Evidence::Other);
+    assert_eq!(evidence(&look(&with(&done, &[corrected(40, "2.2445")])), WHAT), Evidence::Other);
 }
 
 /// A score found after the agreement asks for more metal.
