@@ -16,9 +16,7 @@ use serde_json::json;
 use worked::*;
 
 /// E12. Opens 5 before top and closes 37 after bottom: 5 + 180 + 37 = 222, its middle (180 + 37 - 5) / 2 = 106 after top, two
-
 /// degrees before an intended 108. An exhaust that opens 45 before bottom and closes 1 after top: 226 and 112 before top, two
-
 /// before an intended 110. Equal lifts at 75 and 137 after top: 106.
 #[test]
 fn events_of_a_lobe_give_duration_centreline_and_advance() {
@@ -133,7 +131,6 @@ fn a_dial_over_a_turn_gives_lift_and_base_circle() {
 }
 
 /// E8: 86 lbf at 1.650 in and 200 at 1.238 are 114 over 0.412 in, 276.699 lbf/in; in newtons and millimetres 507.1 over
-
 /// A guide that is wider at an end is bell-mouthed there; one that is tighter at the ends is not.
 #[test]
 fn a_guide_is_bell_mouthed_at_its_ends_only() {
