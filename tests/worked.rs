@@ -130,7 +130,6 @@ fn a_dial_over_a_turn_gives_lift_and_base_circle() {
     }
 }
 
-/// E8: 86 lbf at 1.650 in and 200 at 1.238 are 114 over 0.412 in, 276.699 lbf/in; in newtons and millimetres 507.1 over
 /// A guide that is wider at an end is bell-mouthed there; one that is tighter at the ends is not.
 #[test]
 fn a_guide_is_bell_mouthed_at_its_ends_only() {

@@ -27,7 +27,7 @@ pub(in crate::pages) fn proposals(view: &JobView) -> Section {
         section.more_table(table);
     }
     if !section.is_empty() {
-        let limits = "A proposal. Not looked at here: scores, walls, run-out, fillets, hardening, what can be bought, money.";
+        let limits = "By size alone. The plan weighs what can be had, walls, sleeves, other parts, wishes and money.";
         section.blocks.push(Block::Quiet(limits.to_owned()));
     }
     section
