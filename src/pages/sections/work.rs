@@ -27,7 +27,8 @@ pub(in crate::pages) fn proposals(view: &JobView) -> Section {
         section.more_table(table);
     }
     if !section.is_empty() {
-        let limits = "By size alone. The plan weighs what can be had, walls, sleeves, other parts, wishes and money.";
+        let limits =
+            "By size alone. The plan weighs what can be had, walls, sleeves, other parts, wishes and money.";
         section.blocks.push(Block::Quiet(limits.to_owned()));
     }
     section
