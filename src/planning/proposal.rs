@@ -1,11 +1,12 @@
 //! What is proposed: the plan that serves the wishes, and those a rebuilder would weigh against it.
 
-use crate::facts::{Money, PriceList};
+use crate::facts::{Money, PriceList, SizeWord};
 use crate::judgement::Judgement;
-use crate::planning::effects::{Cut, CutTo, Effect, effects};
+use crate::planning::effects::{Cut, CutTo, Effect, What, effects};
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::search::{Aim, Cost, TooMany, Way, front};
+use crate::planning::walls::walls;
 use crate::planning::ways::build;
 use crate::shop::{Job, SurfaceKey};
 use std::collections::BTreeMap;
@@ -115,7 +116,24 @@ impl Weigh<'_> {
 
     fn effects(&self, way: &Way) -> Vec<Effect> {
         let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| cut_of(self.job, line)).collect();
-        if cuts.is_empty() { Vec::new() } else { effects(self.job, self.judgement, &cuts) }
+        if cuts.is_empty() {
+            return Vec::new();
+        }
+        let renewed: Vec<String> = self.lines_of(way).flat_map(|line| self.renewed_walls(line)).collect();
+        let mut found = effects(self.job, self.judgement, &cuts);
+        found.retain(|effect| effect.what != What::Wall || !renewed.contains(&effect.position));
+        found
+    }
+
+    /// A sleeve brings its own wall: what was measured beside the hole does not speak for it.
+    fn renewed_walls(&self, line: &PlanLine) -> Vec<String> {
+        let (Deed::Work { surface, how: How::BuiltUp, .. }, Some(sheet)) =
+            (&line.deed, self.job.sheet.as_deref())
+        else {
+            return Vec::new();
+        };
+        let beside = walls(self.job, sheet, *surface, SizeWord::Standard, None);
+        beside.into_iter().map(|wall| wall.name).collect()
     }
 
     /// The first whose cuts break no limit elsewhere; where all do, the first, and its page says what breaks.

@@ -42,6 +42,10 @@ fn agreed_work_on_each_of_the_four() {
     let drop = &plan["alternatives"][0]["drops"]["agreed-work"]["agreed-work"];
     let quoted = drop["evidence"].as_str().unwrap();
     assert_eq!(drop["work"][0]["finished"], "0.010 under");
+    // Worn so far past the others, it is asked about first.
+    let surely = json!({"confirm-reading": {"drop": fact(&corrected(40, "2.2445")).id.hex(), "feature": "main journal",
+        "why": "read twice"}});
+    let worse = [corrected(40, "2.2445"), drop_at("decision", 41, surely)];
     for code in [Some(quoted), None] {
         let agreed = with(&engine(), &[agree(30, code)]);
         assert_eq!(evidence(&look(&agreed), WHAT), Evidence::Same);
@@ -51,7 +55,7 @@ fn agreed_work_on_each_of_the_four() {
         assert_eq!(evidence(&same, WHAT), Evidence::OtherFacts);
         assert!(decide(&same).is_empty());
         // Read again, and it needs the next size: the agreement does not stand, and who agreed is named.
-        let other = look(&with(&agreed, &[corrected(40, "2.2445")]));
+        let other = look(&with(&agreed, &worse));
         assert_eq!(evidence(&other, WHAT), Evidence::Other);
         let blockers = decide(&other);
         assert!(

@@ -77,6 +77,8 @@ fn shortened(sheet: &mut Value) {
             })
         });
     }
+    // What ties features together names those that are left out here.
+    body.as_object_mut().unwrap().remove("geometry");
     for name in ["data", "checks"] {
         body[name].as_array_mut().unwrap().truncate(3);
     }

@@ -25,10 +25,13 @@ const CAUTION: &str = "A proposal from readings, findings and the sheet; people 
     approved and the parts are crack tested. Not looked at: fillets, depth of hardening, core shift. Local codes and \
     licensed or qualified practice govern.";
 
-/// Is there anything to plan? Something was measured or found, and the engine is not together yet.
+/// Is there anything to plan? Something was measured or found.
 #[must_use]
 pub fn has_plan(view: &JobView) -> bool {
-    view.proposal().is_some_and(|proposal| !proposal.alternatives.is_empty())
+    let says_something = |proposal: &Proposal| {
+        !proposal.needs.is_empty() || proposal.alternatives.iter().any(Alternative::changes_anything)
+    };
+    view.proposal().is_some_and(says_something)
 }
 
 /// The plan of one job as a page.
