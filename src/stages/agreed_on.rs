@@ -4,10 +4,10 @@
 //! surface had when it was agreed counts. A correction, a withdrawal or a late file for that condition changes the facts;
 //! where it also changes what is asked for, the agreement does not stand.
 
-use crate::facts::{Body, Code, Digest, Fact};
+use crate::facts::{Code, Digest};
 use crate::judgement::{Judgement, ReadingRef};
 use crate::planning::asked_for;
-use crate::shop::{Job, SetKey, Surface, SurfaceKey};
+use crate::shop::{FindingNow, Job, SetKey, Surface, SurfaceKey};
 use jiff::Timestamp;
 use std::collections::BTreeSet;
 
@@ -66,37 +66,14 @@ fn facts(job: &Job, judgement: &Judgement, sets: &[(SurfaceKey, SetKey)]) -> Vec
     facts
 }
 
-/// Nothing recorded later can have touched these readings: then they need not be folded as of that time.
-pub(super) fn is_untouched_since(job: &Job, keys: &[SurfaceKey], at: Timestamp) -> bool {
-    let late = |fact: &Fact| {
-        fact.head.recorded.instant() > at
-            && match &fact.body {
-                Body::Withdrawal(_) => true,
-                Body::Measurements(set) => set.corrects.is_some(),
-                Body::Decision(crate::facts::Decision::ConfirmReading(_)) => true,
-                Body::Finding(finding) => finding.findings.iter().any(|seen| seen.score.is_some()),
-                Body::CheckIn(_)
-                | Body::Part(_)
-                | Body::Hardware(_)
-                | Body::Operation(_)
-                | Body::WorkOrder(_)
-                | Body::Supply(_)
-                | Body::Assembly(_)
-                | Body::Decision(_)
-                | Body::Account(_)
-                | Body::SignOff(_)
-                | Body::Gauge(_)
-                | Body::Sheet(_)
-                | Body::HouseRules(_)
-                | Body::People(_)
-                | Body::PriceList(_) => false,
-            }
-    };
-    if job.statements().iter().any(|fact| late(fact)) || !job.withdrawn.is_empty() {
-        return false;
-    }
-    keys.iter().filter_map(|key| set_of(job, *key, Some(at))).all(|(key, set)| {
+/// Everything it rests on was recorded by then: it need not be folded as of that time. (What was withdrawn since was never
+/// said, as everywhere.)
+pub(super) fn was_all_known(job: &Job, keys: &[SurfaceKey], at: Timestamp) -> bool {
+    let read = |(key, set): (SurfaceKey, SetKey)| {
         let readings = job.surfaces.get(&key).and_then(|surface| surface.sets.get(&set));
         readings.into_iter().flat_map(|set| set.readings.values().flatten()).all(|r| r.recorded <= at)
-    })
+    };
+    let scored = |finding: &FindingNow| finding.score.as_ref().is_some_and(|s| keys.contains(&s.surface));
+    keys.iter().filter_map(|key| set_of(job, *key, Some(at))).all(read)
+        && job.findings.iter().filter(|finding| scored(finding)).all(|finding| finding.said.at <= at)
 }

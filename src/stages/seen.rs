@@ -270,7 +270,7 @@ impl<'a> Seen<'a> {
     pub(super) fn agreement(&self, keys: &[SurfaceKey], quoted: Option<&str>, at: Timestamp) -> Checked {
         let now = agreed_on::code(self.job, self.judgement, keys, Some(at));
         Checked::against(quoted, now.clone(), || {
-            if agreed_on::is_untouched_since(self.job, keys, at) {
+            if agreed_on::was_all_known(self.job, keys, at) {
                 return now;
             }
             let then = self.then(Which { gate: None, until: Some(at) });
