@@ -260,7 +260,11 @@ fn job_numbers_are_never_a_path() {
     shop.settle();
     assert_eq!(shop.alerts().len(), jobs);
     let pages = shop.pages();
-    assert_eq!(pages.len(), 3 * jobs + 4, "a page, a plan and a form each; board, gauges, arrivals and check-in");
+    assert_eq!(
+        pages.len(),
+        3 * jobs + 4,
+        "a page, a plan and a form each; board, gauges, arrivals and check-in"
+    );
     for path in pages.keys() {
         let name = path.file_name().unwrap().to_str().unwrap();
         assert!(name.is_ascii() && name.len() < 60 && !name.starts_with(['.', '-']), "{name}");
