@@ -90,6 +90,28 @@ fn drops(engine: &Engine, aim: &str) -> Vec<Value> {
         json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"},
         "engine": {"serial": "OV24-00317"}, "scope": ["short block"], "wishes": {"aim": aim}}),
     ));
+    drops.extend(diameters(engine));
+    drops.extend(walls_and_scores(engine));
+    drops.push(drop_at(
+        "decision",
+        46,
+        json!({"disposition": {"part": "piston", "positions": ["all"],
+        "what": "replace as a set", "why": "worn", "by": "Rowan Holt"}}),
+    ));
+    for (minute, size) in (47..).zip(&engine.no_pistons) {
+        drops.push(drop_at(
+            "supply",
+            minute,
+            json!({"item": "piston", "unit": "in", "size": format!("0.0{size} over"),
+            "count": 4, "state": "not available"}),
+        ));
+    }
+    drops.push(prices(engine));
+    drops
+}
+
+fn diameters(engine: &Engine) -> Vec<Value> {
+    let mut drops = Vec::new();
     let places = |feature: &str| {
         if feature == "bore" { ["top", "middle", "bottom"].as_slice() } else { &["front", "rear"] }
     };
@@ -113,6 +135,11 @@ fn drops(engine: &Engine, aim: &str) -> Vec<Value> {
             "why": "read twice"}});
         drops.push(drop_at("decision", minute + 10, confirm));
     }
+    drops
+}
+
+fn walls_and_scores(engine: &Engine) -> Vec<Value> {
+    let mut drops = Vec::new();
     for (minute, feature) in (40..).zip(["wall on the thrust side", "wall on other sides"]) {
         let wall = |(index, wall): (usize, &i64)| {
             json!({"feature": feature, "position": (index + 1).to_string(),
@@ -142,21 +169,6 @@ fn drops(engine: &Engine, aim: &str) -> Vec<Value> {
             drops.push(drop_at("finding", 45, json!({"findings": findings})));
         }
     }
-    drops.push(drop_at(
-        "decision",
-        46,
-        json!({"disposition": {"part": "piston", "positions": ["all"],
-        "what": "replace as a set", "why": "worn", "by": "Rowan Holt"}}),
-    ));
-    for (minute, size) in (47..).zip(&engine.no_pistons) {
-        drops.push(drop_at(
-            "supply",
-            minute,
-            json!({"item": "piston", "unit": "in", "size": format!("0.0{size} over"),
-            "count": 4, "state": "not available"}),
-        ));
-    }
-    drops.push(prices(engine));
     drops
 }
 
