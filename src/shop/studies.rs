@@ -11,7 +11,7 @@ use crate::metrology::{Exact, Unit};
 use crate::sheets::fold_name;
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// How a gauge repeats in one person's hands.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +22,8 @@ pub struct Hand {
     pub between: Option<f64>,
     /// The unit it is in.
     pub unit: Unit,
+    /// Whose hands, as the latest drop writes them.
+    pub who: String,
     /// The latest drop it rests on.
     pub drop: Digest,
 }
@@ -49,11 +51,27 @@ struct Row {
     part: String,
     value: Exact,
     unit: Unit,
-    drop: Digest,
+    /// Of the statement.
+    from: Arc<Statement>,
 }
 
-/// What is known of a gauge from one drop on: of each person, by folded name.
-type Step = (Timestamp, BTreeMap<String, Arc<Hand>>);
+/// What the rows of one statement have in common.
+#[derive(Debug)]
+struct Statement {
+    drop: Digest,
+    /// Who read, as written there.
+    who: String,
+}
+
+/// What is known of a gauge from one drop on.
+#[derive(Clone, Debug)]
+struct Step {
+    recorded: Timestamp,
+    /// So many rows were there.
+    rows: usize,
+    /// Of each person, by folded name; worked out when a reading asks for it, since most steps are asked for by none.
+    hands: OnceLock<BTreeMap<String, Arc<Hand>>>,
+}
 
 /// Everything studies have said.
 #[derive(Clone, Debug, Default)]
@@ -74,23 +92,26 @@ impl Studies {
         }
         let unit = if set.unit().is_length() { Unit::Millimetre } else { set.unit() };
         let rows = self.rows.entry(fold_name(gauge)).or_default();
+        let from = Arc::new(Statement { drop: fact.id, who: fact.head.who.to_string() });
         rows.extend(set.readings.iter().map(|reading| Row {
             study: fold_name(study),
             who: fold_name(&fact.head.who),
             part: part_of(reading),
             value: reading.length.exact(),
             unit,
-            drop: fact.id,
+            from: Arc::clone(&from),
         }));
-        let step = (fact.head.recorded.instant(), hands(rows));
+        let step = Step { recorded: fact.head.recorded.instant(), rows: rows.len(), hands: OnceLock::new() };
         self.steps.entry(fold_name(gauge)).or_default().push(step);
     }
 
     /// What studies recorded at or before `at` say of a gauge in this person's hands.
     pub(super) fn hand(&self, gauge: &str, who: &str, at: Timestamp) -> Option<&Arc<Hand>> {
         let steps = self.steps.get(gauge)?;
-        let (_, known) = steps.iter().rev().find(|(recorded, _)| *recorded <= at)?;
-        known.get(&fold_name(who))
+        let reached = steps.partition_point(|step| step.recorded <= at).checked_sub(1)?;
+        let step = steps.get(reached)?;
+        let rows = self.rows.get(gauge)?.get(..step.rows)?;
+        step.hands.get_or_init(|| hands(rows)).get(&fold_name(who))
     }
 
     /// Every study, by name.
@@ -107,7 +128,8 @@ impl Studies {
         let by_gauge: Vec<_> = by_gauge.into_iter().filter(|(_, rows)| !rows.is_empty()).collect();
         let gauges = by_gauge.iter().map(|(gauge, rows)| {
             let people: BTreeSet<&str> = rows.iter().map(|row| row.who.as_str()).collect();
-            let pooled = people.iter().map(|who| (shown(who), pooled(rows, who))).collect();
+            let of = |who: &str| pooled(rows.iter().filter(|row| row.who == who));
+            let pooled = people.iter().map(|who| (shown(who), of(who))).collect();
             let table = table(rows.iter().map(|row| (row.who.as_str(), row)));
             GaugeStudied {
                 gauge: gauge.clone(),
@@ -180,10 +202,10 @@ fn part_of(reading: &ReadingBody) -> String {
     )
 }
 
-/// Within the parts of each study, in one person's hands.
-fn pooled(rows: &[Row], who: &str) -> Spread {
+/// Within the parts of each study, of one person's readings.
+fn pooled<'a>(rows: impl Iterator<Item = &'a Row>) -> Spread {
     let mut cells: BTreeMap<(&str, &str), Vec<Exact>> = BTreeMap::new();
-    for row in rows.iter().filter(|row| row.who == who) {
+    for row in rows {
         cells.entry((&row.study, &row.part)).or_default().push(row.value);
     }
     Spread::pooled(&cells.values().map(|cell| Spread::of(&from_first(cell))).collect::<Vec<_>>())
@@ -202,19 +224,30 @@ fn table<'a>(rows: impl Iterator<Item = (&'a str, &'a Row)>) -> Result<Table, st
     Table::of(&readings)
 }
 
-/// Everyone who has read with this gauge.
+/// Everyone who has read with this gauge, in the unit of their latest reading.
 fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
     let mut latest: BTreeMap<&str, &Row> = BTreeMap::new();
+    let mut own: BTreeMap<(&str, Unit), Vec<&Row>> = BTreeMap::new();
+    let mut studies: BTreeMap<(&str, Unit), Vec<&Row>> = BTreeMap::new();
     for row in rows {
         latest.insert(&row.who, row);
+        own.entry((&row.who, row.unit)).or_default().push(row);
+        studies.entry((&row.study, row.unit)).or_default().push(row);
     }
-    let hand = |(who, row): (&&str, &&Row)| {
-        let same: Vec<Row> = rows.iter().filter(|other| other.unit == row.unit).cloned().collect();
-        let of_study = same.iter().filter(|other| other.study == row.study);
-        let table = table(of_study.map(|row| (row.who.as_str(), row))).ok();
-        let between = table.and_then(|table| anova(&table).spreads.people).filter(|people| *people > 0.0);
-        let hand = Hand { spread: pooled(&same, who), between, unit: row.unit, drop: row.drop };
-        ((*who).to_owned(), Arc::new(hand))
+    let between: BTreeMap<(&str, Unit), Option<f64>> =
+        studies.into_iter().map(|(study, rows)| (study, between(&rows))).collect();
+    let hand = |(who, row): (&str, &Row)| {
+        let readings = own.get(&(who, row.unit)).into_iter().flatten().copied();
+        let between = between.get(&(row.study.as_str(), row.unit)).copied().flatten();
+        let (who_shown, drop) = (row.from.who.clone(), row.from.drop);
+        let hand = Hand { spread: pooled(readings), between, unit: row.unit, who: who_shown, drop };
+        (who.to_owned(), Arc::new(hand))
     };
-    latest.iter().map(hand).collect()
+    latest.into_iter().map(hand).collect()
+}
+
+/// Between the people of a study, where it tells that from the repeat.
+fn between(rows: &[&Row]) -> Option<f64> {
+    let table = table(rows.iter().map(|row| (row.who.as_str(), *row))).ok()?;
+    anova(&table).spreads.people.filter(|people| *people > 0.0)
 }
