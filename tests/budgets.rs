@@ -5,6 +5,8 @@
 //! shop are invented. Guards promise 5 (no verdict without its reasons).
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "budgets/gauges.rs"]
+mod gauges;
 #[path = "support/plain.rs"]
 mod plain;
 #[path = "budgets/slowly.rs"]
@@ -66,7 +68,7 @@ fn small_engine() -> Vec<Value> {
     );
     let check_in = json!({"sheet": "BU-1", "customer": {"name": "Ferrowmere Mill"}, "engine": {"serial": "1"},
         "scope": ["complete"]});
-    let mut drops = gauges();
+    let mut drops = support::gauges();
     drops.extend([
         gauge(4, "MIC2", "micrometer", None),
         sheet,
@@ -224,9 +226,9 @@ fn what_one_micrometer_set_and_read_cancels() {
     let enters = |budget: &Lines, of: &str| {
         line(budget, &format!("setting and scale of {of}")).unwrap().enters.clone()
     };
-    assert_eq!(enters(&one, "mic"), "2 times, cancels".replace("2 times", "twice"));
-    assert_eq!(enters(&two, "mic"), "once");
-    assert_eq!(enters(&one, "ball"), "twice, adds");
+    assert_eq!(enters(&one, "MIC"), "2 times, cancels".replace("2 times", "twice"));
+    assert_eq!(enters(&two, "MIC"), "once");
+    assert_eq!(enters(&one, "BALL"), "twice, adds");
 }
 
 #[test]

@@ -4,7 +4,7 @@
 //! words. The sum is that of [`crate::metrology::budget`], and comes to the `u` of the verdict.
 
 use crate::facts::Digest;
-use crate::judgement::errors::{PlaceError, rounding};
+use crate::judgement::errors::PlaceError;
 use crate::judgement::judged::Judged;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::budget::{Budget, Component};
@@ -90,10 +90,10 @@ struct Known<'a> {
 impl Known<'_> {
     fn put_all(mut self) {
         let gauge = &self.error.gauge;
-        let (mark, standard) = (gauge.mark.clone(), gauge.setting_of.clone());
+        let (mark, standard) = (gauge.mark.clone(), gauge.standard.clone());
         let whose = gauge.hands.as_ref().map_or_else(String::new, |who| format!(" in the hands of {who}"));
         let reading = said_by(&self.error.reading);
-        let (rounding, freedom) = (rounding(gauge), gauge.freedom());
+        let (rounding, freedom) = (gauge.one_reading().map_or(0.0, |one| one.rounding), gauge.freedom());
         if self.error.interval.is_some() {
             let name = format!("interval of {mark}, a rectangle, {reading}");
             self.put(name, self.error.repeat, None, origin(&gauge.repeat_from), f64::INFINITY);
@@ -106,8 +106,7 @@ impl Known<'_> {
         };
         let name = format!("repeat of {mark}{whose}, {reading}{mean}");
         self.put(name, scatter, None, origin(&gauge.repeat_from), freedom);
-        let said = gauge.rounding.as_ref().map(|(_, drop)| *drop);
-        let step = Source { words: format!("step of {mark}"), drop: said };
+        let step = Source { words: format!("step of {mark}"), drop: gauge.rounding_from() };
         self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, step, f64::INFINITY);
         let name = format!("setting and scale of {standard}");
         self.put(name.clone(), self.error.setting, Some(name), origin(&gauge.setting_from), f64::INFINITY);

@@ -48,10 +48,8 @@ impl PlaceError {
         }
         let n = count(readings.len());
         let alike = |r: &&Reading| {
-            let gauge = r.gauge.as_ref();
-            gauge.is_some_and(|g| {
-                g.mark == first.gauge.mark && g.hands == first.gauge.hands && g.figure.is_some()
-            })
+            let known = r.gauge.as_ref().filter(|gauge| gauge.one_reading().is_some());
+            known.is_some_and(|gauge| gauge.is_in_hands_of(&first.gauge))
         };
         if !readings.iter().all(alike) {
             let each: Option<Vec<Weighed>> =
@@ -65,26 +63,22 @@ impl PlaceError {
             gauge: warm(|w| w.gauge),
             unsaid: warm(|w| w.unsaid),
         };
-        // The width of an interval is no scatter: looking three times does not narrow it. Nor is rounding, where it
-        // hides the scatter.
-        let repeat = match (first.interval, first.gauge.figure) {
-            (None, Some(figure)) => (figure.repeat / n.sqrt()).hypot(rounding(&first.gauge)),
-            (Some(_), _) | (None, None) => first.repeat,
-        };
+        let repeat = first.gauge.one_reading()?.own_of_mean(n);
         Some(Self { repeat, warmth, repeats: readings.len(), ..first })
     }
 
-    fn of_one(reading: &Reading) -> Option<Self> {
+    /// Errors of one reading; `None` where nothing is known of its gauge.
+    pub(super) fn of_one(reading: &Reading) -> Option<Self> {
         let gauge = reading.gauge.as_ref()?;
-        let figure = gauge.figure?;
+        let one = gauge.one_reading()?;
         Some(Self {
-            repeat: gauge.own()?,
+            repeat: one.own(),
             gauge: Arc::clone(gauge),
-            setting: figure.setting,
-            transfer: figure.transfer,
-            hands: gauge.between,
+            setting: one.setting,
+            transfer: one.transfer,
+            hands: one.hands,
             warmth: reading.warmth,
-            interval: figure.interval,
+            interval: one.interval,
             repeats: 1,
             reading: ReadingRef { fact: reading.fact, row: reading.row },
             made_of: None,
@@ -180,11 +174,6 @@ impl PlaceError {
     }
 }
 
-/// Rounding that the repeat does not hold.
-pub(super) fn rounding(gauge: &GaugeInUse) -> f64 {
-    gauge.rounding.as_ref().map_or(0.0, |(rounding, _)| *rounding)
-}
-
 #[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
 const fn count(readings: usize) -> f64 {
     readings as f64
@@ -206,7 +195,7 @@ pub(super) fn combined_of(of: &[(f64, &PlaceError)]) -> f64 {
     let own: f64 = of.iter().map(|(weight, error)| (weight * error.repeat).powi(2)).sum();
     let warmth = |amount: fn(&Warmth) -> f64| move |error: &PlaceError| amount(&error.warmth);
     let shared = squares(of, |error| error.setting, same_setting)
-        + squares(of, |error| error.transfer, |a, b| a.gauge.mark == b.gauge.mark)
+        + squares(of, |error| error.transfer, |a, b| a.gauge.is(&b.gauge))
         + squares(of, |error| error.hands, same_hands)
         + squares(of, warmth(|w| w.part), |a, b| a.warmth.of == b.warmth.of)
         + squares(of, warmth(|w| w.gauge), same_setting)
@@ -227,7 +216,7 @@ fn same_setting(a: &PlaceError, b: &PlaceError) -> bool {
 }
 
 fn same_hands(a: &PlaceError, b: &PlaceError) -> bool {
-    a.gauge.mark == b.gauge.mark && a.gauge.hands == b.gauge.hands
+    a.gauge.is_in_hands_of(&b.gauge)
 }
 
 /// What one kind of cause adds: those of one cause with their signs, then squared.

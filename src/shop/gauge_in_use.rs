@@ -42,24 +42,75 @@ pub struct GaugeInUse {
     pub mark: String,
     /// Kind of instrument.
     pub instrument: String,
+    /// Its folded mark.
+    name: String,
     /// Folded mark of the gauge whose setting error it carries: at the end of what it was set from, or itself.
     pub setting_of: String,
+    /// That mark as the shop writes it.
+    pub standard: String,
     /// What is known of its errors; `None` when nothing is.
-    pub figure: Option<Figure>,
+    pub(crate) figure: Option<Figure>,
     /// The unit the figure is in.
     pub unit: Unit,
-    /// Whose hands, where a study speaks of them.
+    /// Whose hands, where a study speaks of them, as its latest drop writes them.
     pub hands: Option<String>,
+    /// That person's folded name.
+    hands_name: Option<String>,
     /// Standard deviation between people, of which one draw is in all of these hands' readings.
-    pub between: f64,
+    between: f64,
     /// Standard uncertainty of rounding to its step, where the scatter of a study is too small to hold it.
-    pub rounding: Option<(f64, Digest)>,
+    rounding: Option<(f64, Digest)>,
     /// What says how it repeats.
     pub repeat_from: Origin,
     /// What says how it was set.
     pub setting_from: Origin,
     /// The house rules that say how the setting is carried over.
     pub transfer_from: Origin,
+}
+
+/// How one reading errs by what its gauge is: standard uncertainties in the unit of the gauge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OneReading {
+    /// Scatter, drawn anew at each reading.
+    pub repeat: f64,
+    /// Rounding to the step, where the scatter does not hold it; repeats round alike.
+    pub rounding: f64,
+    /// Of what the gauge was set from, one draw for all that is set from it.
+    pub setting: f64,
+    /// Of carrying the setting over, one draw for this gauge.
+    pub transfer: f64,
+    /// Of the hands, one draw for this gauge in them.
+    pub hands: f64,
+    /// Half-width, where the gauge gives an interval; `repeat` is then of its rectangle.
+    pub interval: Option<f64>,
+}
+
+impl OneReading {
+    /// What no other reading has.
+    #[must_use]
+    pub fn own(&self) -> f64 {
+        self.own_of_mean(1.0)
+    }
+
+    /// What no other place has, of the mean of so many repeats. The width of an interval is no scatter: looking three
+    /// times does not narrow it. Nor is rounding, where it hides the scatter.
+    #[must_use]
+    pub fn own_of_mean(&self, repeats: f64) -> f64 {
+        let narrowed = if self.interval.is_some() { 1.0 } else { repeats.sqrt() };
+        (self.repeat / narrowed).hypot(self.rounding)
+    }
+
+    /// What all readings of a set by this gauge in these hands have.
+    #[must_use]
+    pub fn shared(&self) -> f64 {
+        self.setting.hypot(self.transfer).hypot(self.hands)
+    }
+
+    /// All of it.
+    #[must_use]
+    pub fn combined(&self) -> f64 {
+        self.own().hypot(self.shared())
+    }
 }
 
 impl Lives {
@@ -80,23 +131,28 @@ impl Lives {
         // Never empty: it begins with the gauge itself.
         let setting_of = self.chain(mark, ask.at).pop().unwrap_or_default();
         let certificate = self.get(&setting_of).and_then(|life| Certified::of(life, ask));
+        let standard = self.get(&setting_of).and_then(|life| life.described(ask.at));
+        let standard = standard.map_or_else(|| setting_of.clone(), |described| described.mark.clone());
         let mut in_use = GaugeInUse {
             mark: described.mark.clone(),
             instrument: described.instrument.clone(),
             figure: house.map(|(figure, _)| figure),
             unit: house.map_or(Unit::Millimetre, |(_, unit)| unit),
             hands: None,
+            hands_name: None,
             between: 0.0,
             rounding: None,
             repeat_from: origin.clone(),
             setting_from: origin.clone(),
             transfer_from: origin,
             setting_of,
+            standard,
+            name,
         };
         // The width of an interval is neither scatter nor setting: nothing takes its place.
         if in_use.figure.is_none_or(|figure| figure.interval.is_none()) {
-            let hand = studies.hand(&name, who, ask.at);
-            in_use.refine(certificate, hand.and_then(|hand| Studied::of(hand, who, life.step(ask.at))));
+            let hand = studies.hand(&in_use.name, who, ask.at);
+            in_use.refine(certificate, hand.and_then(|hand| Studied::of(hand, life.step(ask.at))));
         }
         Some(in_use)
     }
@@ -127,15 +183,15 @@ struct Studied {
     repeat: f64,
     between: f64,
     rounding: Option<(f64, Digest)>,
-    unit: Unit,
     hands: String,
+    unit: Unit,
     origin: Origin,
 }
 
 impl Studied {
     /// `None` of a study too small to say anything, or one whose readings never differed and whose gauge has no
     /// known step: no gauge repeats perfectly.
-    fn of(hand: &Hand, who: &str, step: Option<(f64, Digest)>) -> Option<Self> {
+    fn of(hand: &Hand, step: Option<(f64, Digest)>) -> Option<Self> {
         let repeat = hand.repeat()?;
         // Rounding to a step is a rectangle of half of it to either side (JCGM 100, F.2.2.1); where the scatter is
         // wider than that, the rounding is in it.
@@ -143,16 +199,15 @@ impl Studied {
             step.filter(|_| hand.unit.is_length()).map(|(step, drop)| (step / 12_f64.sqrt(), drop));
         let rounding = rounding.filter(|(rounding, _)| *rounding > repeat);
         let origin = Origin::Study { drop: hand.drop, freedom: hand.spread.freedom };
-        let hands = who.to_owned();
-        let between = hand.between.unwrap_or(0.0);
-        (repeat > 1e-9 || rounding.is_some()).then_some(Self {
-            repeat,
-            between,
-            rounding,
-            unit: hand.unit,
-            hands,
-            origin,
-        })
+        let (between, hands) = (hand.between.unwrap_or(0.0), hand.who.clone());
+        let found = Self { repeat, between, rounding, hands, unit: hand.unit, origin };
+        (repeat > 1e-9 || found.rounding.is_some()).then_some(found)
+    }
+
+    /// The same in another unit; `None` where that measures something else. Rounding is of lengths, which share a grid.
+    fn brought(self, unit: Unit) -> Option<Self> {
+        let factor = self.unit.factor_to(unit)?;
+        Some(Self { repeat: self.repeat * factor, between: self.between * factor, unit, ..self })
     }
 }
 
@@ -163,10 +218,13 @@ impl GaugeInUse {
         Self {
             mark: String::new(),
             instrument: String::new(),
+            name: String::new(),
             setting_of: String::new(),
+            standard: String::new(),
             figure: None,
             unit: Unit::Millimetre,
             hands: None,
+            hands_name: None,
             between: 0.0,
             rounding: None,
             repeat_from: Origin::House(None),
@@ -177,13 +235,12 @@ impl GaugeInUse {
 
     /// Puts what is known better in the place of its part. Without a figure of the house it takes both to know all.
     fn refine(&mut self, certificate: Option<Certified>, studied: Option<Studied>) {
-        let fits = |one: Unit, other: Unit| one == other || (one.is_length() && other.is_length());
         let is_known = self.figure.is_some();
         // One that ran out makes a gauge no better than the house says, but it is no better than it was either.
         let setting = self.figure.map_or(0.0, |figure| figure.setting);
         let holds = |certified: &Certified| certified.in_force || (is_known && certified.u > setting);
         let certificate = certificate.filter(|c| self.unit.is_length() && holds(c));
-        let studied = studied.filter(|studied| fits(studied.unit, self.unit));
+        let studied = studied.and_then(|studied| studied.brought(self.unit));
         if !is_known && (certificate.is_none() || studied.is_none()) {
             return;
         }
@@ -197,6 +254,7 @@ impl GaugeInUse {
             figure.repeat = studied.repeat;
             self.between = studied.between;
             self.rounding = studied.rounding;
+            self.hands_name = Some(fold_name(&studied.hands));
             self.hands = Some(studied.hands);
             self.repeat_from = studied.origin;
         }
@@ -217,10 +275,30 @@ impl GaugeInUse {
         Arc::new(Self { figure, between, unit, ..(**self).clone() })
     }
 
-    /// How one reading scatters, its own rounding included; `None` where nothing is known.
+    /// Are these one gauge, however its mark is written?
     #[must_use]
-    pub fn own(&self) -> Option<f64> {
-        Some(self.figure?.repeat.hypot(self.rounding.as_ref().map_or(0.0, |(rounding, _)| *rounding)))
+    pub fn is(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
+
+    /// Are these one gauge in the hands of one person, where hands are told apart?
+    #[must_use]
+    pub fn is_in_hands_of(&self, other: &Self) -> bool {
+        self.is(other) && self.hands_name == other.hands_name
+    }
+
+    /// How one reading by it errs; `None` where nothing is known.
+    #[must_use]
+    pub fn one_reading(&self) -> Option<OneReading> {
+        let Figure { repeat, setting, transfer, interval } = self.figure?;
+        let rounding = self.rounding.map_or(0.0, |(rounding, _)| rounding);
+        Some(OneReading { repeat, rounding, setting, transfer, hands: self.between, interval })
+    }
+
+    /// What says how fine its step is, where rounding to it counts.
+    #[must_use]
+    pub fn rounding_from(&self) -> Option<Digest> {
+        self.rounding.map(|(_, drop)| drop)
     }
 
     /// Degrees of freedom of the repeat; infinite where it is taken as known.

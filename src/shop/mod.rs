@@ -40,7 +40,7 @@ pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
 pub use decisions::{Accepted, Agreed, Confirmed, Disposed, HalfStepsNow, Signed};
 pub use findings::{FindingNow, Problem, Score};
-pub use gauge_in_use::Origin;
+pub use gauge_in_use::{OneReading, Origin};
 pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};
 pub use gauges::GaugeNow;
 pub use held::{Held, HeldWhy};

@@ -124,7 +124,9 @@ impl<'a> Spot<'a> {
     fn together(&self, seen: impl Fn(&&Reading) -> bool) -> Together {
         let readings = || self.readings.iter().filter(&seen);
         let mut facts = vec![format!("{:?} {:?}", self.asking.set, self.set.basis)];
-        let fact = |r: &Reading| format!("{}:{} {:?}", r.fact.hex(), r.row, r.gauge);
+        let gauge =
+            |r: &Reading| r.gauge.as_ref().map_or_else(|| "None".to_owned(), |gauge| gauge.evidence());
+        let fact = |r: &Reading| format!("{}:{} {}", r.fact.hex(), r.row, gauge(r));
         if self.whys.is_whole() {
             facts.extend(self.set.readings.values().flatten().filter(&seen).map(fact));
         } else {

@@ -6,7 +6,7 @@
 //! from wear; with both temperatures given they are brought to 20 degrees and need no telling.
 
 use super::{Asking, QuestionWhy};
-use crate::metrology::{Exact, Figure};
+use crate::metrology::Exact;
 use crate::sheets::{Characteristic, Limits, Shape};
 use crate::shop::Reading;
 
@@ -18,9 +18,9 @@ pub(super) fn why(asking: &Asking<'_>, reading: &Reading) -> Option<QuestionWhy>
     })
 }
 
-/// Expanded uncertainty of one reading, millimetres; none without a gauge.
+/// Expanded uncertainty of one reading by its gauge, millimetres; none without one.
 pub(super) fn expanded(reading: &Reading) -> f64 {
-    reading.gauge.as_ref().and_then(|g| g.figure).map_or(0.0, |f: Figure| 2.0 * f.combined())
+    reading.gauge.as_ref().and_then(|gauge| gauge.one_reading()).map_or(0.0, |one| 2.0 * one.combined())
 }
 
 /// How far past the new limit on the side that wear does not go to, and whether that side is larger.

@@ -1,11 +1,12 @@
 //! Repeats of one place that differ by more than the gauge explains.
 //!
-//! The range of n repeats is compared with the 95 percent point of the range of n normal readings times the
-//! repeat figure; readings by different gauges also differ by what each gauge's set shares, so that part is
-//! added. Without a figure nothing is known to compare with, and nothing is asked. Once a named person has
-//! confirmed every reading of the place, they count together.
+//! The range of n repeats is compared with the 95 percent point of the range of n normal readings times what one of
+//! them is apart from another by as a standard deviation: its repeat, and where gauges, hands or temperatures are
+//! not the same, what each of them alone is off by. Without a figure nothing is known to compare with, and nothing
+//! is asked. Once a named person has confirmed every reading of the place, they count together.
 
 use super::QuestionWhy;
+use crate::judgement::errors::{PlaceError, difference_error};
 use crate::metrology::repeats::range_factor;
 use crate::metrology::{Exact, Unit};
 use crate::shop::Reading;
@@ -14,15 +15,14 @@ pub(super) fn why(unit: Unit, readings: &[&Reading]) -> Option<QuestionWhy> {
     if readings.len() < 2 {
         return None;
     }
-    let figures: Option<Vec<_>> =
-        readings.iter().map(|r| Some((r.gauge.as_ref()?, r.gauge.as_ref()?.figure?))).collect();
-    let figures = figures?;
-    let one_gauge = figures.windows(2).all(|two| matches!(two, [a, b] if a.0.mark == b.0.mark));
-    let variances = figures.iter().map(|(gauge, figure)| {
-        if one_gauge { gauge.own().unwrap_or(figure.repeat).powi(2) } else { figure.combined().powi(2) }
+    let errors: Vec<PlaceError> = readings.iter().map(|r| PlaceError::of_one(r)).collect::<Option<_>>()?;
+    // Half of the square of a difference is the variance of one of the two.
+    let halves = errors.iter().enumerate().flat_map(|(index, one)| {
+        errors.iter().skip(index + 1).map(|other| difference_error(one, other).powi(2) / 2.0)
     });
     #[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
-    let sigma = (variances.sum::<f64>() / figures.len() as f64).sqrt();
+    let pairs = (errors.len() * (errors.len() - 1) / 2) as f64;
+    let sigma = (halves.sum::<f64>() / pairs).sqrt();
     let usual = range_factor(readings.len()) * sigma;
     let range = range(readings)?;
     // A range that equals the usual one on the decimal grid is not larger than it.
