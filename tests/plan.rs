@@ -237,3 +237,39 @@ fn every_line_has_reasons() {
     let text = plan_text(&view);
     assert!(text.contains("Not looked at: fillets"), "{text}");
 }
+
+/// What has no price is never called cheap, nor quick what has no time; the usual order leads then, and it is said why.
+#[test]
+fn without_prices_nothing_is_called_cheap() {
+    let plan = plan(&engine(&json!({"aim": "least cost"})));
+    let serves: Vec<&Value> = plan["alternatives"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|a| a["serves"].as_array().unwrap())
+        .collect();
+    assert!(!serves.contains(&&json!("least cost")) && !serves.contains(&&json!("soonest")), "{serves:?}");
+    assert!(short(&plan, 0).contains("every bore to 0.030 over"), "{}", short(&plan, 0));
+    assert_eq!(plan["wishes"][0]["words"], "least cost cannot be told: prices or times are missing");
+    assert_eq!(plan["wishes"][0]["kept"], false);
+}
+
+/// Once it is together nothing is planned, and its page says so.
+#[test]
+fn an_engine_that_is_together_has_no_plan() {
+    let signed = drop_at("sign-off", 60, json!({"step": "reassembly", "name": "Rowan Holt"}));
+    let view = look(&with(&engine(&json!({})), &[signed]));
+    assert!(view.proposal().is_none());
+    assert!(plan_text(&view).contains("Nothing is planned any more"));
+}
+
+/// A part that is given up is given up by a decision: the plan has its drop, and no agreed work where none is done.
+#[test]
+fn giving_a_part_up_is_a_drop_too() {
+    let mut list = prices("95.00");
+    list["body"]["parts"][5]["price"] = "350.00".into();
+    let plan = plan(&with(&engine(&json!({"aim": "least cost"})), &[list]));
+    let drops = &plan["alternatives"][0]["drops"];
+    assert_eq!(drops["dispositions"], json!([{"disposition": {"part": "crankshaft", "what": "replace"}}]));
+    assert_eq!(drops["agreed-work"]["agreed-work"]["work"][0]["feature"], "bore");
+}

@@ -55,8 +55,8 @@ pub use values::ReadingRef;
 
 use crate::facts::{Digest, SizeWord};
 use crate::metrology::{Exact, Unit};
-use crate::sheets::Characteristic;
-use crate::shop::{Condition, SurfaceKey};
+use crate::sheets::{Characteristic, same_name};
+use crate::shop::{Accepted, Condition, Job, SurfaceKey};
 
 /// What a verdict is about: characteristic, place, condition, basis.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -121,6 +121,20 @@ impl Verdict {
     #[must_use]
     pub fn is_in_doubt(&self) -> bool {
         self.judged.as_ref().is_some_and(|judged| judged.proof == Proof::InDoubt)
+    }
+
+    /// A named person's word accepts this value.
+    #[must_use]
+    pub fn is_accepted_by(&self, accepted: &Accepted) -> bool {
+        same_name(&accepted.name, &self.feature)
+            && accepted.position == self.key.surface.position
+            && accepted.characteristic.is_none_or(|characteristic| characteristic == self.key.characteristic)
+    }
+
+    /// Somebody accepted it.
+    #[must_use]
+    pub fn is_accepted(&self, job: &Job) -> bool {
+        job.accepted.iter().any(|accepted| self.is_accepted_by(accepted))
     }
 
     /// One name for this verdict in what was told and in the ledger's rows.

@@ -44,14 +44,16 @@ pub struct Alternative {
 }
 
 impl Alternative {
-    /// Work is done or a part is given up in it.
+    /// Some surface is worked on.
+    #[must_use]
+    pub fn has_work(&self) -> bool {
+        self.lines.iter().any(|line| matches!(line.deed, Deed::Work { .. }))
+    }
+
+    /// Work is done or a part is given up in it, or nothing helps.
     #[must_use]
     pub fn changes_anything(&self) -> bool {
-        self.cost.metal != crate::metrology::Exact::ZERO
-            || self.cost.lost > 0
-            || self.cost.patched > 0
-            || self.cost.unsolved > 0
-            || self.lines.iter().any(|line| matches!(line.deed, Deed::Work { .. }))
+        self.has_work() || self.cost.lost > 0 || self.cost.unsolved > 0
     }
 }
 
@@ -66,9 +68,13 @@ pub struct Wish {
     pub words: String,
 }
 
-/// Proposes; `None` of a job without a sheet. With too much to search nothing is proposed.
+/// Proposes; `None` of a job without a sheet, and of an engine that is together or set aside. With too much to search
+/// nothing is proposed.
 #[must_use]
 pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Option<Proposal> {
+    if job.is_together_or_aside() {
+        return None;
+    }
     let built = build(job, judgement, list)?;
     let found = match front(&built.ways) {
         Ok(found) => found,
@@ -83,7 +89,8 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
         picked.push(Picked { way, serves: Vec::new(), wished: wishes.any() });
     }
     for aim in Aim::ALL {
-        let Some(way) = weigh.first_that_holds(without_wishes(&found, aim)) else { continue };
+        let best = weigh.first_that_holds(without_wishes(&found, aim));
+        let Some(way) = best.filter(|way| aim.is_known_of(&way.cost)) else { continue };
         match picked.iter_mut().find(|known| known.way == way) {
             Some(known) => known.serves.push(aim),
             None => picked.push(Picked { way, serves: vec![aim], wished: false }),
@@ -198,6 +205,13 @@ impl Wished {
         }
     }
 
+    /// The aim that orders the plans: nobody knows what is cheap or quick where prices or times are missing.
+    fn aim_of(&self, found: &[Way]) -> Aim {
+        let best = without_wishes(found, self.aim).into_iter().next();
+        let is_known = best.is_some_and(|best| self.aim.is_known_of(&best.cost));
+        if is_known { self.aim } else { Aim::UsualOrder }
+    }
+
     fn any(&self) -> bool {
         self.asked_aim || self.ceiling.is_some() || self.standard_bore
     }
@@ -206,10 +220,11 @@ impl Wished {
     fn in_order<'w>(&self, found: &'w [Way]) -> Vec<&'w Way> {
         let is_dear =
             |way: &Way| self.ceiling.is_some_and(|ceiling| way.cost.unpriced > 0 || ceiling < way.cost.money);
+        let aim = self.aim_of(found);
         let mut all: Vec<&Way> = found.iter().collect();
         all.sort_by(|a, b| {
             let first = a.cost.unsolved.cmp(&b.cost.unsolved).then(is_dear(a).cmp(&is_dear(b)));
-            first.then(self.aim.order(&a.cost, &b.cost)).then_with(|| a.lines.cmp(&b.lines))
+            first.then(aim.order(&a.cost, &b.cost)).then_with(|| a.lines.cmp(&b.lines))
         });
         all
     }
@@ -217,8 +232,13 @@ impl Wished {
     fn told(&self, best: &Cost) -> Vec<Wish> {
         let mut told = Vec::new();
         if self.asked_aim {
-            let words = format!("{}: the first plan serves it best of all there are", self.aim.word());
-            told.push(Wish { what: self.aim.word().to_owned(), kept: true, words });
+            let kept = self.aim.is_known_of(best);
+            let words = if kept {
+                format!("{}: the first plan serves it best of all there are", self.aim.word())
+            } else {
+                format!("{} cannot be told: prices or times are missing", self.aim.word())
+            };
+            told.push(Wish { what: self.aim.word().to_owned(), kept, words });
         }
         if self.standard_bore {
             let kept = best.unkept == 0;

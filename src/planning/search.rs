@@ -190,6 +190,17 @@ impl Aim {
         Self::ALL.into_iter().find(|aim| aim.word() == word)
     }
 
+    /// Whether it can be told that something of this cost serves the aim: what is cheap needs every price, what is quick
+    /// every time.
+    #[must_use]
+    pub const fn is_known_of(self, cost: &Cost) -> bool {
+        match self {
+            Self::UsualOrder | Self::LeastMetal => true,
+            Self::LeastCost => cost.unpriced == 0,
+            Self::Soonest => cost.undated == 0,
+        }
+    }
+
     /// Which of two costs serves the aim better. What stays beyond its limit weighs most in all of them, then what was
     /// wished; what has no price or no time is never taken for cheap or quick.
     #[must_use]

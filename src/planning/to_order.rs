@@ -35,7 +35,7 @@ impl ToOrder {
 pub fn to_order(job: &Job) -> Vec<ToOrder> {
     let Some(sheet) = &job.sheet else { return Vec::new() };
     let known = !job.agreed.is_empty() || job.signed.contains_key(&Step::Inspection);
-    if !known || job.signed.contains_key(&Step::Reassembly) || job.stored().is_some() {
+    if !known || job.is_together_or_aside() {
         return Vec::new();
     }
     let mut wanted: BTreeMap<(String, Option<SizeWord>), u32> = BTreeMap::new();

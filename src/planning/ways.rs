@@ -253,7 +253,7 @@ fn needy(job: &Job, judgement: &Judgement, sheet: &Sheet) -> BTreeSet<SurfaceKey
         verdict.is_beyond()
             && verdict.key.characteristic.is_of_features()
             && !verdict.key.condition.is_at_assembly()
-            && !is_accepted(job, verdict)
+            && (verdict.is_proven_beyond() || !verdict.is_accepted(job))
             && !holds_after_work(sheet, verdict)
     };
     let mut needy: BTreeSet<SurfaceKey> =
@@ -276,13 +276,4 @@ fn holds_after_work(sheet: &Sheet, verdict: &Verdict) -> bool {
     let limits = row.filter(|row| row.service.is_none()).and_then(|row| row.after_work);
     let value = verdict.judged.as_ref().map(|judged| judged.value);
     limits.zip(value).is_some_and(|(limits, value)| limits.outside(value).is_none())
-}
-
-/// A named person accepted the value as it is.
-fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
-    job.accepted.iter().any(|accepted| {
-        same_name(&accepted.name, &verdict.feature)
-            && accepted.position == verdict.key.surface.position
-            && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
-    }) && !verdict.is_proven_beyond()
 }

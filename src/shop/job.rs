@@ -135,6 +135,12 @@ impl Job {
         self.problems.iter().filter(|problem| problem.closed.is_none())
     }
 
+    /// It is together or set aside: nothing is planned, ordered or chosen for it any more.
+    #[must_use]
+    pub fn is_together_or_aside(&self) -> bool {
+        self.signed.contains_key(&Step::Reassembly) || self.stored().is_some()
+    }
+
     /// The engine is set aside, not authorised: it was stored, and neither leave nor money was given since.
     #[must_use]
     pub fn stored(&self) -> Option<&Signed> {

@@ -6,7 +6,6 @@
 use crate::judgement::{Doubt, Judgement};
 use crate::shop::{Condition, Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::inspection::is_accepted;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
@@ -41,7 +40,7 @@ fn accepted(job: &Job, judgement: &Judgement, doubt: &Doubt) -> bool {
         .standing()
         .filter(|v| v.key.surface == doubt.surface && v.judged.as_ref().is_some_and(rests))
         .peekable();
-    own.peek().is_some() && own.all(|verdict| is_accepted(job, verdict))
+    own.peek().is_some() && own.all(|verdict| verdict.is_accepted(job))
 }
 
 fn what(doubts: &[&Doubt]) -> String {

@@ -6,12 +6,12 @@
 use crate::facts::{Checked, Digest, Step};
 use crate::judgement::Verdict;
 use crate::sheets::same_name;
-use crate::shop::{Accepted, Job, SurfaceKey};
+use crate::shop::{Accepted, Agreed, Job, SurfaceKey, Thing, Touched};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::lines::surfaces_name;
 use crate::stages::seen::{Seen, option_of};
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What somebody put a name to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -108,22 +108,36 @@ pub(super) fn weigh(seen: &Seen<'_>) -> Vec<StatementNow> {
 
 /// Agreed work rests on the readings of its surfaces; of a surface that was agreed on again the latest word counts.
 fn agreements(seen: &Seen<'_>) -> Vec<StatementNow> {
-    let mut by_fact: BTreeMap<Digest, Vec<SurfaceKey>> = BTreeMap::new();
-    for (key, agreed) in &seen.job.agreed {
-        by_fact.entry(agreed.fact).or_default().push(*key);
-    }
-    let statement = |(fact, keys): (Digest, Vec<SurfaceKey>)| {
-        let agreed = keys.first().and_then(|key| seen.job.agreed.get(key))?;
-        Some(StatementNow {
+    let by_fact: BTreeMap<Digest, &Agreed> =
+        seen.job.agreed.values().map(|agreed| (agreed.fact, agreed)).collect();
+    let statement = |(fact, agreed): (Digest, &Agreed)| {
+        let keys = agreed_on(seen.job, fact);
+        StatementNow {
             act: Act::Agreed,
             what: format!("work agreed on {}", surfaces_names(seen.job, &keys)),
             by: agreed.by.clone(),
             written: agreed.written.clone(),
             fact,
             checked: Some(seen.agreement(&keys, agreed.evidence.as_deref(), agreed.order.0)),
-        })
+        }
     };
-    by_fact.into_iter().filter_map(statement).collect()
+    by_fact.into_iter().map(statement).collect()
+}
+
+/// Every surface a drop agrees work on, those too on which a later word counts: its code was made of all of them.
+fn agreed_on(job: &Job, fact: Digest) -> Vec<SurfaceKey> {
+    let dropped = job.statements().iter().find(|dropped| dropped.id == fact);
+    let Some(Touched::Things(things)) = dropped.map(|dropped| job.touched_by(dropped)) else {
+        return Vec::new();
+    };
+    let keys: BTreeSet<SurfaceKey> = things
+        .into_iter()
+        .filter_map(|thing| match thing {
+            Thing::Surface(key) => Some(key),
+            Thing::Part(_) | Thing::Named(_) => None,
+        })
+        .collect();
+    keys.into_iter().collect()
 }
 
 /// `bore, main journal 1, 3`: features with their positions, all of them where no position is named.
@@ -144,9 +158,9 @@ fn surfaces_names(job: &Job, keys: &[SurfaceKey]) -> String {
 
 /// An accepted value rests on the readings of its verdicts. Who accepts several at once may quote the code of all.
 fn acceptance(seen: &Seen<'_>, accepted: &Accepted) -> StatementNow {
-    let own = |verdict: &Verdict| is_about(accepted, verdict);
+    let own = |verdict: &Verdict| verdict.is_accepted_by(accepted);
     let set = |verdict: &Verdict| {
-        seen.job.accepted.iter().any(|other| other.fact == accepted.fact && is_about(other, verdict))
+        seen.job.accepted.iter().any(|other| other.fact == accepted.fact && verdict.is_accepted_by(other))
     };
     let (quoted, at) = (accepted.evidence.as_deref(), accepted.recorded);
     let alone = seen.acceptance(own, quoted, at);
@@ -161,12 +175,6 @@ fn acceptance(seen: &Seen<'_>, accepted: &Accepted) -> StatementNow {
         fact: accepted.fact,
         checked: Some(better),
     }
-}
-
-fn is_about(accepted: &Accepted, verdict: &Verdict) -> bool {
-    same_name(&accepted.name, &verdict.feature)
-        && accepted.position == verdict.key.surface.position
-        && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
 }
 
 /// The job without what does not count any more; the rules of the gates see only what does.

@@ -104,3 +104,18 @@ fn a_score_found_late_reopens_it() {
     assert_eq!(evidence(&look(&with(&agreed, &[score("0.0005")])), WHAT), Evidence::OtherFacts);
     assert_eq!(evidence(&look(&with(&agreed, &[score("0.006")])), WHAT), Evidence::Other);
 }
+
+/// A later word on one of its surfaces leaves what was agreed on the others.
+#[test]
+fn a_named_exception_leaves_the_rest_agreed() {
+    let plan = plan_json(&look(&engine()));
+    let quoted = plan["alternatives"][0]["drops"]["agreed-work"]["agreed-work"]["evidence"].as_str().unwrap();
+    let exception = json!({"agreed-work": {"unit": "in", "agreed-by": "Lin Marr", "work": [
+        {"operation": "grind", "feature": "main journal", "positions": ["1"], "finished": "0.020 under"}]}});
+    for code in [Some(quoted), None] {
+        let view = look(&with(&engine(), &[agree(30, code), drop_at("decision", 35, exception.clone())]));
+        let by_owner = view.standing.statements.iter().find(|now| now.by == "Rowan Holt").unwrap();
+        assert_eq!(by_owner.checked.as_ref().unwrap().evidence, Evidence::Same);
+        assert!(decide(&view).is_empty());
+    }
+}

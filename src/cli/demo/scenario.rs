@@ -134,6 +134,7 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         person("Lin Marr", "LM", "bench", "bench@shop.example"),
         person("Odd Stenning", "OS", "machinist", "machinist@shop.example"),
         person("Sol Kerrin", "SK", "checker", "checker@shop.example"),
+        person("Stenning Grinding", "SG", "machinist", "orders@grinding.example"),
     ] });
     let due =
         scribe.begin.checked_add((24 * 9).hours()).unwrap_or(scribe.begin).strftime("%Y-%m-%d").to_string();

@@ -43,7 +43,8 @@ fn one(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
         },
         "effects": alternative.effects.iter().map(effect_json).collect::<Vec<_>>(),
         "lines": alternative.lines.iter().map(|line| line_json(view, line)).collect::<Vec<_>>(),
-        "drops": { "agreed-work": agreed(view, alternative, letter), "estimate": estimate(view, alternative, letter) },
+        "drops": { "agreed-work": agreed(view, alternative, letter), "dispositions": dispositions(view, alternative),
+            "estimate": estimate(view, alternative, letter) },
     })
 }
 
@@ -113,10 +114,13 @@ fn need_json(view: &JobView, need: &Need) -> Value {
     })
 }
 
-/// The body of the decision that agrees to the work.
+/// The body of the decision that agrees to the work; null where there is none.
 fn agreed(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
+    if !alternative.has_work() {
+        return Value::Null;
+    }
     let unit = unit_of(&view.job);
-    let work: Vec<Value> = lines::same_work(view, &alternative.lines.iter().collect::<Vec<_>>())
+    let work: Vec<Value> = lines::same_deeds(view, alternative)
         .iter()
         .map(|work| {
             let mut piece = json!({"operation": work.operation, "feature": work.feature.key,
@@ -129,6 +133,24 @@ fn agreed(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
         .collect();
     let evidence = lines::agreement_code(view, alternative).to_string();
     json!({"agreed-work": {"unit": unit.symbol(), "option": letter, "work": work, "evidence": evidence}})
+}
+
+/// The bodies of the decisions that give parts up for others. Why is the owner's to say.
+fn dispositions(view: &JobView, alternative: &Alternative) -> Vec<Value> {
+    let sheet = view.job.sheet.as_deref();
+    let given_up = alternative.lines.iter().filter_map(|line| match &line.deed {
+        Deed::Replace((kind, position)) => {
+            let part = sheet?.parts.get(*kind)?;
+            let mut body = json!({"part": part.key, "what": "replace"});
+            if let (Some(position), Some(body)) = (part.positions.get(*position), body.as_object_mut()) {
+                body.insert("positions".to_owned(), json!([position]));
+            }
+            Some(json!({"disposition": body}))
+        }
+        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } => None,
+        Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => None,
+    });
+    given_up.collect()
 }
 
 /// The body of the account that estimates it. What it may cost at most is the owner's to say.

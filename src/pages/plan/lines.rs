@@ -61,6 +61,24 @@ impl SameWork<'_> {
     }
 }
 
+/// As [`same_work`], whatever the reason: what is done to which places, in as few words as can be.
+pub(super) fn same_deeds<'a>(view: &'a JobView, alternative: &'a Alternative) -> Vec<SameWork<'a>> {
+    let mut all: Vec<SameWork<'a>> = Vec::new();
+    for work in same_work(view, &alternative.lines.iter().collect::<Vec<_>>()) {
+        let same = all.iter_mut().find(|known| {
+            known.index == work.index && known.operation == work.operation && known.to == work.to
+        });
+        match same {
+            Some(known) => known.lines.extend(work.lines),
+            None => all.push(work),
+        }
+    }
+    for work in &mut all {
+        work.lines.sort_by_key(|line| surface(line));
+    }
+    all
+}
+
 pub(super) fn same_work<'a>(view: &'a JobView, lines: &[&'a PlanLine]) -> Vec<SameWork<'a>> {
     let mut all: Vec<SameWork<'a>> = Vec::new();
     for line in lines.iter().copied() {
@@ -122,7 +140,7 @@ pub(super) fn agreement_code(view: &JobView, alternative: &Alternative) -> Code 
 pub(super) fn in_short(view: &JobView, alternative: &Alternative) -> String {
     let unit = unit_of(&view.job);
     let mut words: Vec<String> = Vec::new();
-    for work in same_work(view, &alternative.lines.iter().collect::<Vec<_>>()) {
+    for work in same_deeds(view, alternative) {
         let to = work.to.map_or_else(String::new, |size| format!(" to {}", size.show(unit)));
         words.push(format!("{} {}{to}", work.operation, work.places()));
     }

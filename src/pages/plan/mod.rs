@@ -64,7 +64,10 @@ pub fn plan_text(view: &JobView) -> String {
 fn parts(view: &JobView) -> Vec<Section> {
     let Some(proposal) = view.proposal() else {
         let mut nothing = Section::new("plan", "Plan");
-        nothing.line("Nothing can be planned: the engine has no sheet yet.");
+        nothing.line(match &view.job.sheet {
+            None => "Nothing can be planned: the engine has no sheet yet.",
+            Some(_) => "Nothing is planned any more: the engine is together, or set aside.",
+        });
         return vec![nothing];
     };
     let mut parts = vec![wishes(proposal)];
@@ -137,7 +140,7 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
         section.blocks.push(Block::Strong(lines::sentence(words.trim_end_matches('.'))));
     }
     section.more_table(lines::effects(alternative));
-    if alternative.changes_anything() {
+    if alternative.has_work() {
         let code = lines::agreement_code(view, alternative);
         section.blocks.push(Block::Quiet(format!(
             "Evidence code to quote by whoever agrees to exactly this work: {code}"
@@ -148,16 +151,23 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
 
 fn totals(view: &JobView, alternative: &Alternative) -> String {
     let cost = &alternative.cost;
-    let mut words = vec![format!("Comes to {}", money(view, cost.money))];
-    if cost.unpriced > 0 {
-        words.push(format!("and {} without a price", things(cost.unpriced)));
+    let mut words = Vec::new();
+    match (cost.money.is_zero(), cost.unpriced) {
+        (_, 0) => words.push(format!("comes to {}", money(view, cost.money))),
+        (true, _) => words.push("the price list has no price for any of it".to_owned()),
+        (false, some) => words.push(format!(
+            "comes to {} and what {} cost",
+            money(view, cost.money),
+            things(some, "price")
+        )),
     }
     match (cost.days, cost.undated) {
         (0, 0) => {}
-        (days, 0) => words.push(format!("ready for assembly in {days} days from the approval")),
-        (days, undated) => words.push(format!(
-            "{days} days or more from the approval: of {} nobody has said how long it takes",
-            things(undated)
+        (days, 0) => words.push(format!("ready for assembly {days} days after the approval")),
+        (0, some) => words.push(format!("how long it takes is not known of {}", things(some, "time"))),
+        (days, some) => words.push(format!(
+            "ready {days} days after the approval, longer where {} take longer",
+            things(some, "time")
         )),
     }
     if cost.metal != Exact::ZERO {
@@ -168,11 +178,16 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
             unit.symbol()
         ));
     }
-    format!("{}.", words.join(", "))
+    lines::sentence(&words.join("; "))
 }
 
-fn things(count: u32) -> String {
-    if count == 1 { "one thing".to_owned() } else { format!("{count} things") }
+/// `one thing without a price`, `4 things without a time`.
+fn things(count: u32, what: &str) -> String {
+    if count == 1 {
+        format!("one thing without a {what}")
+    } else {
+        format!("{count} things without a {what}")
+    }
 }
 
 /// An amount with the shop's currency.

@@ -53,8 +53,7 @@ impl Fitting {
 #[must_use]
 pub fn fitting(job: &Job) -> Fitting {
     let is_known = !job.agreed.is_empty() || job.signed.contains_key(&Step::Inspection);
-    let is_over = job.signed.contains_key(&Step::Reassembly) || job.stored().is_some();
-    let measured = Measured::of(job).filter(|_| is_known && !is_over);
+    let measured = Measured::of(job).filter(|_| is_known && !job.is_together_or_aside());
     let Some((measured, sheet)) = measured.zip(job.sheet.as_deref()) else { return Fitting::default() };
     Fitting {
         shells: shells::fit(job, sheet, &measured),

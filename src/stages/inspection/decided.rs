@@ -4,7 +4,6 @@
 //! blocks until repeats move it, a named person accepts it, or work on the surface is agreed anyway.
 
 use crate::judgement::{Judgement, Verdict};
-use crate::sheets::same_name;
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::inspection::measured::is_as_found;
@@ -46,7 +45,7 @@ pub(in crate::stages) fn blocker_for(
     );
     let (actor, what) = if verdict.is_proven_beyond() {
         (proven.0, format!("{seen}: {}", proven.1))
-    } else if is_accepted(job, verdict) {
+    } else if verdict.is_accepted(job) {
         return None;
     } else {
         let how = if verdict.is_in_doubt() {
@@ -74,13 +73,4 @@ fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
                 || job.agreed.keys().any(|agreed| moved.contains(&agreed.feature))
         }
     }
-}
-
-/// A named person accepted it.
-pub(in crate::stages) fn is_accepted(job: &Job, verdict: &Verdict) -> bool {
-    job.accepted.iter().any(|accepted| {
-        same_name(&accepted.name, &verdict.feature)
-            && accepted.position == verdict.key.surface.position
-            && accepted.characteristic.is_none_or(|c| c == verdict.key.characteristic)
-    })
 }

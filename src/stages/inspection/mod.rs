@@ -15,7 +15,7 @@ mod questioned;
 mod tested;
 
 pub(super) use approved::blockers as approved;
-pub(super) use decided::{blocker_for, blockers as decided, is_accepted};
+pub(super) use decided::{blocker_for, blockers as decided};
 pub(super) use disposed::blockers as disposed;
 pub(super) use estimated::blockers as estimated;
 pub(super) use looked_at::blockers as looked_at;
