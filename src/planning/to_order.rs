@@ -1,6 +1,6 @@
 //! Parts to order: what the engine takes new, in the sizes that are agreed, less what is on its way or here.
 
-use crate::facts::{DispositionWord, PieceState, SizeWord, Step, SupplyState};
+use crate::facts::{PieceState, SizeWord, Step, SupplyState};
 use crate::sheets::{Part, Sheet, fold_name, same_name};
 use crate::shop::{Job, SupplyNow, SurfaceKey};
 use std::collections::BTreeMap;
@@ -94,7 +94,7 @@ fn pieces(job: &Job, sheet: &Sheet, kind: usize, part: &Part) -> BTreeMap<Option
         let place = (kind, position);
         let life = job.parts.get(&place);
         let is_in = life.is_some_and(|life| life.fitted.is_some() || life.state.is_some());
-        let wanted = part.renewed || resized || is_replaced(job, place);
+        let wanted = part.renewed || resized || job.is_given_up(place);
         if wanted && !is_in {
             let size = part.sized_by.as_ref().and_then(|group| {
                 agreed_size(job, sheet, group, position, positions)
@@ -128,13 +128,6 @@ fn surfaces(job: &Job, sheet: &Sheet, group: &str) -> Vec<SurfaceKey> {
     let all: Vec<SurfaceKey> = job.surfaces.keys().filter(of_group).copied().collect();
     let first = all.first().map(|key| key.feature);
     all.into_iter().filter(|key| Some(key.feature) == first).collect()
-}
-
-fn is_replaced(job: &Job, place: (usize, usize)) -> bool {
-    let word = job.disposed.iter().rev().find(|disposed| disposed.places.contains(&place));
-    word.is_some_and(|disposed| {
-        matches!(disposed.what, DispositionWord::Replace | DispositionWord::ReplaceAsSet)
-    })
 }
 
 /// Bolts that are thrown away once tightened and plugs that are always new, less the new ones that are in: the group,

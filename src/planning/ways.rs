@@ -185,20 +185,12 @@ impl<'a> Builder<'a> {
 
     /// What a person has decided of a piece: it is replaced, it is not, nothing yet.
     pub(super) fn decided(&self, place: PartPlace) -> Option<bool> {
-        let last = self.job.disposed.iter().rev().find(|disposed| disposed.places.contains(&place))?;
-        match last.what {
-            DispositionWord::Replace | DispositionWord::ReplaceAsSet | DispositionWord::Scrap => {
-                let in_already = self.job.parts.get(&place).is_some_and(|life| life.state.is_some());
-                Some(!in_already)
-            }
-            DispositionWord::ReuseSamePosition
-            | DispositionWord::ReuseAnyPosition
-            | DispositionWord::Clean
-            | DispositionWord::Repair
-            | DispositionWord::Machine
-            | DispositionWord::SendOut => Some(false),
-            DispositionWord::HoldForOwner | DispositionWord::OpenProblem => None,
+        let last = self.job.decided_on(place)?;
+        if matches!(last.what, DispositionWord::HoldForOwner | DispositionWord::OpenProblem) {
+            return None;
         }
+        let in_already = self.job.parts.get(&place).is_some_and(|life| life.state.is_some());
+        Some(last.what.gives_up() && !in_already)
     }
 
     /// Why a piece cannot be used as it is: a finding that asks for another one.

@@ -130,6 +130,18 @@ impl Job {
         self.sheet.as_ref().map_or((0, 0), |sheet| part_of(sheet, key))
     }
 
+    /// What was last decided about a part.
+    #[must_use]
+    pub fn decided_on(&self, place: PartPlace) -> Option<&Disposed> {
+        self.disposed.iter().rfind(|disposed| disposed.places.contains(&place))
+    }
+
+    /// A part is to be thrown away or replaced.
+    #[must_use]
+    pub fn is_given_up(&self, place: PartPlace) -> bool {
+        self.decided_on(place).is_some_and(|disposed| disposed.what.gives_up())
+    }
+
     /// Problems that nobody has closed.
     pub fn open_problems(&self) -> impl Iterator<Item = &Problem> {
         self.problems.iter().filter(|problem| problem.closed.is_none())

@@ -1,8 +1,7 @@
 //! What is asked of an engine: only what its sheet says, in the scopes that came.
 
-use crate::facts::DispositionWord;
 use crate::sheets::Part;
-use crate::shop::{Disposed, Job, PartLife, PartPlace, Said};
+use crate::shop::{Job, PartLife, PartPlace, Said};
 use jiff::Timestamp;
 use jiff::civil::Date;
 
@@ -27,26 +26,6 @@ pub(super) fn comes_apart(job: &Job) -> bool {
 pub(super) fn day(said: &Said) -> Date {
     let written = said.written.get(..10).and_then(|day| day.parse().ok());
     written.unwrap_or_else(|| date(said.at))
-}
-
-/// What was last decided about a part.
-pub(super) fn decided(job: &Job, place: PartPlace) -> Option<&Disposed> {
-    job.disposed.iter().rfind(|disposed| disposed.places.contains(&place))
-}
-
-/// It is to be thrown away or replaced.
-pub(super) fn is_given_up(job: &Job, place: PartPlace) -> bool {
-    decided(job, place).is_some_and(|disposed| match disposed.what {
-        DispositionWord::Replace | DispositionWord::ReplaceAsSet | DispositionWord::Scrap => true,
-        DispositionWord::ReuseSamePosition
-        | DispositionWord::ReuseAnyPosition
-        | DispositionWord::Clean
-        | DispositionWord::Repair
-        | DispositionWord::Machine
-        | DispositionWord::SendOut
-        | DispositionWord::HoldForOwner
-        | DispositionWord::OpenProblem => false,
-    })
 }
 
 /// The day of an instant, in UTC.

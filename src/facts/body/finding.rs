@@ -195,6 +195,24 @@ words! {
     }
 }
 
+impl DispositionWord {
+    /// The part is thrown away or makes room for another.
+    #[must_use]
+    pub const fn gives_up(self) -> bool {
+        match self {
+            Self::Replace | Self::ReplaceAsSet | Self::Scrap => true,
+            Self::ReuseSamePosition
+            | Self::ReuseAnyPosition
+            | Self::Clean
+            | Self::Repair
+            | Self::Machine
+            | Self::SendOut
+            | Self::HoldForOwner
+            | Self::OpenProblem => false,
+        }
+    }
+}
+
 words! {
     /// Tests of a part.
     TestKind {

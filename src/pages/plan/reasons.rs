@@ -53,7 +53,7 @@ pub(super) fn of_part(view: &JobView, place: PartPlace) -> Vec<String> {
     let mut why: Vec<String> = findings
         .map(|f| format!("{}, severity {} ({})", f.defect.word(), f.severity, f.said.words()))
         .collect();
-    let last = job.disposed.iter().rev().find(|disposed| disposed.places.contains(&place));
+    let last = job.decided_on(place);
     why.extend(
         last.map(|disposed| format!("{}: {} (by {})", disposed.what.word(), disposed.why, disposed.by)),
     );

@@ -5,7 +5,7 @@
 //! for a machined bore, those for reuse for one as found. Of what is left the sum of distances is least, each from the
 //! tightest place to the middle of the new window (trade notes E3); a part stays where it is labelled unless that is better.
 
-use crate::facts::{DispositionWord, PartState};
+use crate::facts::PartState;
 use crate::judgement::{Band, Judged, Measured, SizeFrom, Tried};
 use crate::metrology::Exact;
 use crate::planning::fitting::assign::assign;
@@ -123,20 +123,8 @@ impl<'a> Bench<'a> {
     fn is_kept(&self, position: usize) -> bool {
         let (key, place) = (self.key(position), self.job.part_of(self.key(position)));
         let gone = self.job.parts.get(&place).is_some_and(|life| life.gone().is_some());
-        let word = self.job.disposed.iter().rev().find(|disposed| disposed.places.contains(&place));
-        let replaced = word.is_some_and(|word| match word.what {
-            DispositionWord::Replace | DispositionWord::ReplaceAsSet | DispositionWord::Scrap => true,
-            DispositionWord::ReuseSamePosition
-            | DispositionWord::ReuseAnyPosition
-            | DispositionWord::Clean
-            | DispositionWord::Repair
-            | DispositionWord::Machine
-            | DispositionWord::SendOut
-            | DispositionWord::HoldForOwner
-            | DispositionWord::OpenProblem => false,
-        });
         let used = self.job.surfaces.get(&key).is_some_and(|surface| surface.state != Some(PartState::New));
-        used && !gone && !replaced
+        used && !gone && !self.job.is_given_up(place)
     }
 
     fn set(&self) -> Option<SingleSet> {

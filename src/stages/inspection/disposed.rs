@@ -6,7 +6,6 @@
 use crate::facts::DispositionWord;
 use crate::judgement::Judgement;
 use crate::shop::{FindingNow, Job, PartPlace};
-use crate::stages::asked;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
@@ -27,7 +26,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 fn open(job: &Job, finding: &FindingNow, place: PartPlace) -> Option<(Actor, String)> {
     let stops = finding.severity >= STOPS;
     let seen = format!("{}, severity {}", finding.defect.word(), finding.severity);
-    match asked::decided(job, place) {
+    match job.decided_on(place) {
         Some(word) if word.what == DispositionWord::HoldForOwner => Some((
             Actor::Owner,
             format!("{seen}, held for the owner by {}: decide what becomes of it", word.by),

@@ -3,14 +3,14 @@
 use crate::facts::{DispositionWord, PartState};
 use crate::judgement::Judgement;
 use crate::shop::{Disposed, Job, PartLife, PartPlace};
-use crate::stages::asked::{decided, parts};
+use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let open = |stage: Stage, actor: Actor, is_open: fn(&PartLife, &Disposed) -> Option<String>| {
         let items = parts(job, |_| true).filter_map(move |(place, _, life)| {
-            let word = decided(job, place).filter(|word| concerns_it(job, place, word))?;
+            let word = job.decided_on(place).filter(|word| concerns_it(job, place, word))?;
             Some((place, actor, is_open(life, word)?))
         });
         Line::of(stage, BlockerRule::CarriedOut).parts(job, items)
@@ -50,17 +50,7 @@ fn unworked(life: &PartLife, word: &Disposed) -> Option<String> {
 
 fn unreplaced(life: &PartLife, word: &Disposed) -> Option<String> {
     let fitted_new = life.fitted.as_ref().is_some_and(|fitted| fitted.state == Some(PartState::New));
-    let asks = match word.what {
-        DispositionWord::Replace | DispositionWord::ReplaceAsSet | DispositionWord::Scrap => !fitted_new,
-        DispositionWord::ReuseSamePosition
-        | DispositionWord::ReuseAnyPosition
-        | DispositionWord::Clean
-        | DispositionWord::Repair
-        | DispositionWord::Machine
-        | DispositionWord::SendOut
-        | DispositionWord::HoldForOwner
-        | DispositionWord::OpenProblem => false,
-    };
+    let asks = word.what.gives_up() && !fitted_new;
     asks.then(|| {
         format!("{} by {}'s word: say that it was replaced, or fit a new one", word.what.word(), word.by)
     })

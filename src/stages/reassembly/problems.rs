@@ -3,7 +3,7 @@
 use crate::facts::DispositionWord;
 use crate::judgement::Judgement;
 use crate::shop::Job;
-use crate::stages::asked::{decided, parts};
+use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
@@ -21,7 +21,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     });
     let mut blockers: Vec<Blocker> = open.collect();
     let left = parts(job, |_| true).filter_map(|(place, _, _)| {
-        let word = decided(job, place).filter(|word| word.what == DispositionWord::OpenProblem)?;
+        let word = job.decided_on(place).filter(|word| word.what == DispositionWord::OpenProblem)?;
         Some((place, Actor::Bench, format!("left open by {}: say what becomes of it", word.by)))
     });
     blockers.extend(line.parts(job, left));

@@ -3,7 +3,7 @@
 use crate::facts::PartState;
 use crate::judgement::Judgement;
 use crate::shop::{Job, PartLife, PartPlace};
-use crate::stages::asked::{is_given_up, parts};
+use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
@@ -19,6 +19,6 @@ fn dirty(job: &Job, place: PartPlace, life: &PartLife) -> Option<String> {
         return Some(format!("in {bath} since {}: take it out", said.written));
     }
     let gone = life.missing.is_some() || life.scrapped.is_some() || life.state == Some(PartState::New);
-    let clean = gone || life.cleaned.is_some() || is_given_up(job, place);
+    let clean = gone || life.cleaned.is_some() || job.is_given_up(place);
     (!clean).then(|| "not cleaned: clean it and say how".to_owned())
 }
