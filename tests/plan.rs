@@ -273,3 +273,119 @@ fn giving_a_part_up_is_a_drop_too() {
     assert_eq!(drops["dispositions"], json!([{"disposition": {"part": "crankshaft", "what": "replace"}}]));
     assert_eq!(drops["agreed-work"]["agreed-work"]["work"][0]["feature"], "bore");
 }
+
+fn lines_of(plan: &Value, index: usize) -> Vec<Value> {
+    plan["alternatives"][index]["lines"].as_array().unwrap().clone()
+}
+
+/// A typing slip moves no plan: what is questioned is kept out of it, at journals and at walls.
+#[test]
+fn a_questioned_reading_moves_no_plan() {
+    let fine = |feature: &str, count: u32, values: [&str; 4]| -> Vec<Value> {
+        (1..=count).flat_map(|position| journal(feature, &position.to_string(), values)).collect()
+    };
+    let mut drops = shop_with_engine();
+    drops.push(measured(20, "as received", "MIC", fine("main journal", 3, ["2.2488"; 4])));
+    drops.push(measured(21, "as received", "MIC", journal("main journal", "4", ["2.4288"; 4])));
+    drops.push(measured(22, "as received", "MIC", fine("crankpin", 4, ["1.9987"; 4])));
+    let view = look(&drops);
+    assert_eq!(view.judgement.questions.len(), 4);
+    assert_eq!(
+        short(&plan_json(&view), 0),
+        "Nothing needs machining or replacing by what is measured and found so far."
+    );
+}
+
+/// What is decided and cannot be had is said; the engine's other work does not leave the plan with it.
+#[test]
+fn what_is_decided_and_cannot_be_had_is_said() {
+    let replace = drop_at(
+        "decision",
+        50,
+        json!({"disposition": {"part": "crankshaft", "what": "replace", "why": "bent",
+        "by": "Rowan Holt"}}),
+    );
+    let gone = drop_at("supply", 51, json!({"item": "crankshaft", "count": 1, "state": "not available"}));
+    let plan = plan(&with(&engine(&json!({})), &[prices("95.00"), replace, gone]));
+    let lines = lines_of(&plan, 0);
+    let said = lines.iter().find(|line| line["does"] == "nothing").unwrap();
+    assert_eq!(
+        (&said["on"], &said["why"][0]),
+        (&json!("crankshaft"), &json!("it is to be replaced, and no other can be had"))
+    );
+    assert!(short(&plan, 0).contains("every bore to 0.030 over"));
+}
+
+/// One cut puts a face right, however many rows judge it, by the worst of them, those too that are inside.
+#[test]
+fn one_face_is_cut_once() {
+    let read = |feature: &str, value: &str| {
+        let lines = [
+            "front to rear, cam side",
+            "front to rear, middle",
+            "front to rear, plug side",
+            "diagonal 1",
+            "diagonal 2",
+            "across",
+        ];
+        let reading =
+            |line: &&str| json!({"feature": feature, "position": "1", "station": line, "value": value});
+        lines.iter().map(reading).collect::<Vec<Value>>()
+    };
+    let heights = ["front, cam side", "front, plug side", "rear, cam side", "rear, plug side"].map(
+        |corner| json!({"feature": "deck height", "position": "1", "station": corner, "value": "9.2500"}),
+    );
+    let drop = |minute, readings: Vec<Value>| {
+        drop_at(
+            "measurements",
+            minute,
+            json!({"condition": "as received", "unit": "in", "readings": readings}),
+        )
+    };
+    let drops = with(
+        &engine(&json!({})),
+        &[
+            prices("95.00"),
+            drop(50, read("deck flatness", "0.0055")),
+            drop(51, read("deck flatness in 6 in", "0.0040")),
+            drop(52, heights.to_vec()),
+        ],
+    );
+    let plan = plan(&drops);
+    let cuts: Vec<Value> = lines_of(&plan, 0).into_iter().filter(|line| line["does"] == "deck").collect();
+    assert_eq!(cuts.len(), 1, "{cuts:#?}");
+    assert_eq!(cuts[0]["finish"], "at least 0.0055 in off, until flat");
+}
+
+/// A worn piston is bought in the size of its group, without anybody having decided so; and what no work of the sheet puts
+/// right, as a gap between parts, asks what is done, not for another casting.
+#[test]
+fn pistons_come_with_their_group_and_gaps_ask() {
+    let worn = drop_at(
+        "measurements",
+        50,
+        json!({"condition": "as received", "gauge": "MIC", "unit": "in", "readings": [
+        {"feature": "piston skirt", "position": "2", "value": "3.6060"}]}),
+    );
+    let sure = drop_at(
+        "decision",
+        51,
+        json!({"confirm-reading": {"drop": fact(&worn).id.hex(), "feature": "piston skirt",
+        "why": "read twice"}}),
+    );
+    let play = drop_at(
+        "measurements",
+        52,
+        json!({"condition": "as received", "unit": "in", "readings": [
+        {"feature": "crankshaft end play", "value": "0.0130"}]}),
+    );
+    let mut drops = engine(&json!({}));
+    drops.retain(|drop| drop["body"]["disposition"].is_null());
+    let plan = plan(&with(&drops, &[prices("95.00"), worn, sure, play]));
+    let lines = lines_of(&plan, 0);
+    assert!(lines.iter().any(|line| line["does"] == "buy" && line["on"] == "piston" && line["count"] == 4));
+    let open: Vec<&Value> = lines.iter().filter(|line| line["does"] == "nothing").collect();
+    assert_eq!(open.len(), 1, "{open:#?}");
+    assert_eq!(open[0]["on"], "crankshaft end play");
+    assert!(!short(&plan, 0).contains("another"), "{}", short(&plan, 0));
+}

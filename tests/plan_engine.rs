@@ -245,8 +245,9 @@ fn journals(drawn: &Drawn, engine: &Engine, shells: (i64, u32)) -> Vec<Plain> {
         let short = i64::try_from(short).unwrap();
         // Of what does not come to the size nothing is paid and nothing is spent.
         let ground = count - short;
-        let days = if ground > 0 { bought.max(i64::from(grind.1)) } else { bought };
-        all.push([short, 0, 0, size * ground, shells.0 * count + grind.0 * ground + once.0, days]);
+        // The stone begins when the shells are here; setting it up is paid only where something is ground.
+        let (days, set_up) = if ground > 0 { (bought + i64::from(grind.1), once.0) } else { (bought, 0) };
+        all.push([short, 0, 0, size * ground, shells.0 * count + grind.0 * ground + set_up, days]);
     }
     all
 }
@@ -278,16 +279,16 @@ fn block(engine: &Engine) -> Vec<Plain> {
     let mut one = |size: i64, failing: i64| {
         let good = 4 - failing;
         let machined = if size > 0 { good } else { 0 };
-        let days = if machined > 0 { here.max(i64::from(bore.1)) } else { here };
+        let days = if machined > 0 { here + i64::from(bore.1) } else { here };
         all.push([failing, 0, 0, size * machined, bought + bore.0 * machined, days]);
         // A sleeve for the few that do not come to the size by themselves.
         if failing > 0 && failing * 2 < 4 {
             let money = bought + bore.0 * machined + sleeve.0 * failing;
-            all.push([0, 0, failing, size * 4, money, days.max(i64::from(sleeve.1))]);
+            all.push([0, 0, failing, size * 4, money, days.max(here + i64::from(sleeve.1))]);
         }
     };
-    // As it is: within service, unscored, and a new piston of the largest grade still fits.
-    let stays = |(value, score): (&i64, &i64)| *value <= 36_150 && *score == 0 && *value - 36_096 <= 40;
+    // As it is: within service, unscored, and a new piston of the largest grade fits at the new limits of the pair.
+    let stays = |(value, score): (&i64, &i64)| *value <= 36_150 && *score == 0 && *value - 36_096 <= 20;
     one(0, i64::try_from(each().filter(|(reading, _)| !stays(*reading)).count()).unwrap());
     for size in BORE_SIZES.into_iter().filter(|size| !engine.no_pistons.contains(size)) {
         let finish = (36_100 + size * 10) as f64;

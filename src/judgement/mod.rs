@@ -51,6 +51,7 @@ pub use gauged::{Doubt, GaugeUsed};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};
 pub use questions::{Confirmation, Question, QuestionWhy};
 pub use rules::judge;
+pub use stack::pair_limits;
 pub use values::ReadingRef;
 
 use crate::facts::{Digest, SizeWord};

@@ -31,6 +31,12 @@ struct Stack<'a> {
     inner: &'a PlaceValue,
 }
 
+/// The bounds of those that decide for a pair; `None` where the sheet has none.
+#[must_use]
+pub fn pair_limits(pair: &Pair, made_new: bool) -> Option<Limits> {
+    deciding(pair, made_new).map(|deciding| deciding.limits)
+}
+
 /// The limits that decide for a pair: service as found, new where a member is new or machined.
 pub(super) fn deciding(pair: &Pair, made_new: bool) -> Option<Deciding> {
     let new = pair.row.new?;

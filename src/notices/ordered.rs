@@ -1,7 +1,7 @@
 //! A work order as a letter to whoever does the work, when the people of the shop have an address for them.
 //!
-//! It says what the order's page says. Each order is sent once, as it was when it went out; another order under the same
-//! number is another drop, and goes out too. What is back already is not sent.
+//! It says what the order's page says. Each order is sent once, as it was when it went out; one that was withdrawn and
+//! written anew under its number is another, and goes out too. What is back already is not sent.
 
 use crate::notices::letter::{Letter, Sections};
 use crate::notices::told::Told;

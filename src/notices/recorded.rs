@@ -49,7 +49,7 @@ pub fn recorded(view: &JobView, shop: &Shop, told: &Told) -> (Vec<Letter>, Told)
 
 fn statements(view: &JobView) -> Vec<Recorded> {
     // Agreed work says more in its own words below.
-    let said = view.standing.statements.iter().filter(|now| now.act != Act::Agreed);
+    let said = view.standing.statements.iter().filter(|now| !matches!(now.act, Act::Agreed { .. }));
     let said = said.map(|now| Recorded {
         fact: now.fact,
         what: now.what.clone(),

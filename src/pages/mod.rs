@@ -56,7 +56,7 @@ use crate::facts::PriceList;
 use crate::judgement::Judgement;
 use crate::planning::{Fitting, GroupPlan, Proposal, fitting, propose};
 use crate::shop::Job;
-use crate::stages::{Signable, Standing};
+use crate::stages::{Signable, Standing, heard};
 use std::sync::{Arc, OnceLock};
 
 /// A job with everything that follows from it: what the pages of a job are made from.
@@ -84,13 +84,13 @@ impl JobView {
     /// What to fit where.
     #[must_use]
     pub fn fitting(&self) -> &Fitting {
-        self.fits.get_or_init(|| fitting(&self.job))
+        self.fits.get_or_init(|| fitting(&heard(&self.job, &self.standing)))
     }
 
     /// What is proposed for the engine; `None` before it has a sheet.
     #[must_use]
     pub fn proposal(&self) -> Option<&Proposal> {
-        let propose = || propose(&self.job, &self.judgement, self.prices.as_deref());
+        let propose = || propose(&heard(&self.job, &self.standing), &self.judgement, self.prices.as_deref());
         self.proposed.get_or_init(propose).as_ref()
     }
 }

@@ -3,13 +3,13 @@
 use crate::facts::SizeWord;
 use crate::metrology::Exact;
 use crate::planning::group::word;
-use crate::planning::keeps::{Fit, fit};
+use crate::planning::keeps::{Fit, fit, fits_with_new};
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::need::{Need, Needs};
-use crate::planning::search::Ways;
+use crate::planning::search::{Cost, Ways};
 use crate::planning::walls::walls;
-use crate::planning::ways::{Builder, count_of};
-use crate::sheets::{BoreSurface, Feature, Remedy, RemedyKind, Shape, same_name};
+use crate::planning::ways::Builder;
+use crate::sheets::{BoreSurface, Feature, Remedy, RemedyKind, Shape};
 use crate::shop::SurfaceKey;
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
@@ -32,20 +32,20 @@ struct At<'a> {
 type Plainly = Result<PlanLine, String>;
 
 impl Group {
-    fn keys(self, feature: &Feature) -> impl Iterator<Item = SurfaceKey> {
+    pub(super) fn keys(self, feature: &Feature) -> impl Iterator<Item = SurfaceKey> {
         (0..feature.positions.len()).map(move |position| SurfaceKey { feature: self.feature, position })
     }
 
     pub(super) fn is_needy(self, builder: &Builder<'_>) -> bool {
         let Some(feature) = builder.sheet.features.get(self.feature) else { return false };
         self.keys(feature)
-            .any(|key| builder.is_needy(key) || fit(builder, key, in_hand(builder, key)) == Fit::No)
+            .any(|key| builder.is_needy(key) || fit(builder, key, builder.in_hand(key)) == Fit::No)
     }
 
     /// Every size the group could come to.
     pub(super) fn ways(self, builder: &mut Builder<'_>) -> Ways {
         let Some(feature) = builder.sheet.features.get(self.feature) else { return Ways::All(Vec::new()) };
-        if let Some(needs) = Needs::of(builder.job, builder.judgement, feature) {
+        if let Some(needs) = Needs::of(builder.readings, feature) {
             let found: Vec<Need> = self.keys(feature).filter_map(|key| needs.need(key)).collect();
             builder.needs.extend(found.into_iter().map(|need| (need.surface, need)));
         }
@@ -65,7 +65,7 @@ impl Group {
     /// The sizes its positions have, and those of the list that are still before the furthest of them.
     fn sizes(self, builder: &Builder<'_>, feature: &Feature) -> Vec<SizeWord> {
         let held: BTreeSet<Option<Exact>> =
-            self.keys(feature).map(|key| in_hand(builder, key).step()).collect();
+            self.keys(feature).map(|key| builder.in_hand(key).step()).collect();
         let furthest = held.iter().copied().max().flatten();
         let steps = feature.sizes.iter().flat_map(|series| series.steps.iter().copied());
         let before = steps.filter(|step| furthest.is_none_or(|furthest| furthest < *step));
@@ -81,49 +81,24 @@ impl Group {
         if at.patched && patch.is_none() {
             return None;
         }
-        let with_new = self.keys(at.feature).any(|key| fit(builder, key, at.size) == Fit::WithNew);
-        let resized = self.keys(at.feature).any(|key| in_hand(builder, key) != at.size);
-        let mut all = self.bought(builder, at.size, with_new || resized)?;
-        let unkept = u32::from(wishes_standard(builder, at.feature) && at.size != SizeWord::Standard);
-        if let Some(machined) =
-            at.feature.remedies.iter().find(|r| r.kind == RemedyKind::ToSize).filter(|_| resized)
-        {
-            all.extend(builder.once(self.feature, &machined.operation, unkept));
-        }
-        if at.patched
-            && let Some(patch) = patch
-        {
-            all.extend(builder.once(self.feature, &patch.operation, 0));
+        let new = self.keys(at.feature).flat_map(|key| fits_with_new(builder, key, at.size)).collect();
+        let bought = self.bought(builder, at.size, &new)?;
+        let mut all = bought.ways;
+        let is_work =
+            |plainly: &Plainly| plainly.as_ref().is_ok_and(|line| matches!(line.deed, Deed::Work { .. }));
+        let machined = at.feature.remedies.iter().find(|remedy| remedy.kind == RemedyKind::ToSize);
+        let machined = machined.filter(|_| plainly.iter().any(|(_, plainly)| is_work(plainly)));
+        for remedy in machined.into_iter().chain(patch.filter(|_| at.patched)) {
+            all.extend(builder.once(self.feature, &remedy.operation));
         }
         for (key, plainly) in plainly {
-            all.push(position(builder, at, patch, key, plainly));
+            let line = position(builder, at, patch, key, plainly);
+            // Pistons are in hand before the bar goes in, shells before the stone.
+            all.push(builder.one(line.after(bought.before_the_cut)));
         }
-        Some(Ways::All(all))
+        let unkept = u32::from(wishes_standard(builder, at.feature) && at.size != SizeWord::Standard);
+        Some(Ways::Costing(Cost { unkept, ..Cost::NOTHING }, Box::new(Ways::All(all))))
     }
-
-    /// Parts that come in the size of the group: those that are always renewed or that a person has decided to replace,
-    /// all of them when the size changes. `None` where one of them cannot be had.
-    pub(super) fn bought(self, builder: &mut Builder<'_>, size: SizeWord, all: bool) -> Option<Vec<Ways>> {
-        let feature = builder.sheet.features.get(self.feature)?;
-        let sheet = builder.sheet;
-        let by_size = sheet.parts.iter().enumerate().filter(|(_, part)| {
-            part.sized_by.as_deref().is_some_and(|group| same_name(group, &feature.group))
-                && builder.job.concerns(&part.scopes)
-        });
-        let mut ways = Vec::new();
-        for (kind, part) in by_size.collect::<Vec<_>>() {
-            let decided = (0..part.positions.len().max(1)).any(|p| builder.decided((kind, p)) == Some(true));
-            if part.renewed || all || decided {
-                ways.push(builder.buy(&part.key, Some(size), count_of(part))?);
-            }
-        }
-        Some(ways)
-    }
-}
-
-/// The size class a surface has.
-fn in_hand(builder: &Builder<'_>, key: SurfaceKey) -> SizeWord {
-    builder.job.surfaces.get(&key).and_then(|surface| surface.basis).unwrap_or(SizeWord::Standard)
 }
 
 const fn is_patch(kind: RemedyKind) -> bool {
@@ -154,24 +129,24 @@ fn may_machine(builder: &Builder<'_>, feature: &Feature) -> bool {
 
 /// How one position comes to the size: by itself, else by what helps out, else nothing does.
 fn position(
-    builder: &mut Builder<'_>,
+    builder: &Builder<'_>,
     at: &At<'_>,
     patch: Option<&Remedy>,
     key: SurfaceKey,
     plainly: Plainly,
-) -> Ways {
+) -> PlanLine {
     match (plainly, patch.filter(|_| at.patched)) {
-        (Ok(line), _) => builder.one(line),
+        (Ok(line), _) => line,
         (Err(_), Some(remedy)) => patched(builder, at, remedy, key),
         (Err(why), None) => {
             let about = format!("{} at {}", builder.job.surface_name(key), at.size.show(builder.sheet.unit));
-            builder.nothing(about, why)
+            PlanLine::nothing(about, why)
         }
     }
 }
 
 fn plainly(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Plainly {
-    let hand = in_hand(builder, key);
+    let hand = builder.in_hand(key);
     match hand.step().cmp(&at.size.step()) {
         Ordering::Equal => stays(builder, at, key),
         Ordering::Less => machined(builder, at, key),
@@ -196,8 +171,8 @@ fn stays(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanLine
         let unscored = need.score.is_none();
         unscored
             && match at.feature.shape {
-                Shape::Bore => finished.max.is_some_and(|max| need.worst <= max),
-                Shape::Shaft => finished.min.is_some_and(|min| min <= need.worst),
+                Shape::Bore => finished.max.is_some_and(|max| need.worst < max),
+                Shape::Shaft => finished.min.is_some_and(|min| min < need.worst),
                 Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => false,
             }
     });
@@ -222,9 +197,9 @@ fn machined(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanL
         let surface = builder.sheet.engine.bore_surface.word();
         return Err(format!("its wall ({surface}) is not bored by ordinary means"));
     }
-    let (hand, size) = (in_hand(builder, key), at.size.step().ok_or("there is no way back to standard")?);
+    let (hand, size) = (builder.in_hand(key), at.size.step().ok_or("there is no way back to standard")?);
     let series = at.feature.sizes.as_ref().ok_or("it has no sizes")?;
-    let beside = walls(builder.job, builder.sheet, key, hand, Some(size));
+    let beside = walls(builder.readings, builder.sheet, key, hand, Some(size));
     let unit = builder.sheet.unit;
     if let Some(thin) = beside.iter().find(|wall| wall.is_too_thin()) {
         let left = thin.left.map_or_else(String::new, |left| left.show(unit));
@@ -246,12 +221,12 @@ fn machined(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanL
 }
 
 /// A sleeve, or metal put on, and finished to the size of the others.
-fn patched(builder: &mut Builder<'_>, at: &At<'_>, remedy: &Remedy, key: SurfaceKey) -> Ways {
-    let hand = in_hand(builder, key).step().unwrap_or(Exact::ZERO);
+fn patched(builder: &Builder<'_>, at: &At<'_>, remedy: &Remedy, key: SurfaceKey) -> PlanLine {
+    let hand = builder.in_hand(key).step().unwrap_or(Exact::ZERO);
     let step = at.size.step().unwrap_or(Exact::ZERO);
     let price = builder.work(&remedy.operation, at.feature);
     let metal = (step - hand).max(Exact::ZERO);
     let mut line = PlanLine::of(work(key, &remedy.operation, at.size, How::BuiltUp), price).with_metal(metal);
     line.cost.patched = 1;
-    builder.one(line)
+    line
 }

@@ -2,7 +2,8 @@
 
 use crate::judgement::{Judgement, Verdict};
 use crate::metrology::Exact;
-use crate::planning::need::Needs;
+use crate::planning::need::{Needs, swing_of};
+use crate::planning::readings::Readings;
 use crate::shop::{Job, SetKey, SurfaceKey};
 use std::collections::BTreeMap;
 
@@ -19,13 +20,14 @@ enum Size {
 /// The same lines mean that the same work would be agreed.
 #[must_use]
 pub fn asked_for(job: &Job, judgement: &Judgement, sets: &[(SurfaceKey, SetKey)]) -> Vec<String> {
+    let readings = Readings::of(job, judgement);
     let mut asked: BTreeMap<String, (bool, Option<Size>)> = BTreeMap::new();
     for (key, set) in sets {
         let Some(feature) = job.feature(*key) else { continue };
         let grouped = !feature.group.is_empty();
         let name = if grouped { feature.group.clone() } else { job.surface_name(*key) };
         let beyond = is_beyond(job, judgement, *key, *set);
-        let step = Needs::of(job, judgement, feature).and_then(|needs| {
+        let step = Needs::of(&readings, feature).and_then(|needs| {
             let readings = job.surfaces.get(key)?.sets.get(set)?;
             let need = needs.need_in(*key, readings, set.condition.operations() == 0)?;
             Some(need.safe_step.map_or(Size::None, Size::Step))
@@ -49,4 +51,19 @@ fn is_beyond(job: &Job, judgement: &Judgement, key: SurfaceKey, set: SetKey) -> 
     let mut scores = job.findings.iter().filter(|f| f.stands).filter_map(|finding| finding.score.as_ref());
     verdicts.into_iter().any(Verdict::is_beyond)
         || (set.condition.operations() == 0 && scores.any(|score| score.surface == key))
+}
+
+/// Every set of readings that work on these surfaces rests on: their own, and where none was done yet those of the indicator
+/// that ran on them.
+#[must_use]
+pub fn rests_on(job: &Job, sets: &[(SurfaceKey, SetKey)]) -> Vec<(SurfaceKey, SetKey)> {
+    let mut all = sets.to_vec();
+    for (key, set) in sets {
+        all.extend(
+            swing_of(job, *key, set.condition.operations() == 0).map(|(surface, set, _)| (surface, set)),
+        );
+    }
+    all.sort_unstable();
+    all.dedup();
+    all
 }

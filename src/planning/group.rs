@@ -4,6 +4,7 @@ use crate::facts::SizeWord;
 use crate::judgement::{Judgement, Verdict};
 use crate::metrology::Exact;
 use crate::planning::need::{Need, Needs};
+use crate::planning::readings::Readings;
 use crate::sheets::{Feature, Shape};
 use crate::shop::{Job, SurfaceKey};
 use std::collections::BTreeSet;
@@ -41,7 +42,8 @@ fn group_plan(job: &Job, judgement: &Judgement, index: usize, feature: &Feature)
     if because.is_empty() {
         return None;
     }
-    let of = Needs::of(job, judgement, feature)?;
+    let readings = Readings::of(job, judgement);
+    let of = Needs::of(&readings, feature)?;
     let (mut needs, mut unmeasured) = (Vec::new(), Vec::new());
     for position in 0..feature.positions.len() {
         let key = SurfaceKey { feature: index, position };

@@ -100,6 +100,21 @@ impl PlanLine {
         Self { deed, cost: Cost::NOTHING, price, obtainable: None, walls: Vec::new() }
     }
 
+    /// That nothing known helps.
+    pub(super) fn nothing(about: String, why: String) -> Self {
+        let mut line = Self::free(Deed::Nothing { about, why });
+        line.cost.unsolved = 1;
+        line
+    }
+
+    /// Work that begins when parts are here; what stays as it is waits for nothing.
+    pub(super) fn after(mut self, days: u32) -> Self {
+        if matches!(self.deed, Deed::Work { .. }) {
+            self.cost.days = self.cost.days.saturating_add(days);
+        }
+        self
+    }
+
     pub(super) fn with_metal(mut self, metal: Exact) -> Self {
         self.cost.metal = metal;
         self

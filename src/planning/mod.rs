@@ -14,6 +14,7 @@
 
 mod at_size;
 mod basis;
+mod buying;
 mod clean_up;
 pub mod effects;
 mod fitting;
@@ -23,6 +24,7 @@ mod line;
 mod need;
 mod prices;
 mod proposal;
+mod readings;
 mod search;
 mod single;
 mod spent;
@@ -30,7 +32,7 @@ mod to_order;
 mod walls;
 mod ways;
 
-pub use basis::asked_for;
+pub use basis::{asked_for, rests_on};
 pub use clean_up::{CleanUp, Spot, clean_up};
 pub use fitting::{
     Fitting, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace,

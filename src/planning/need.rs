@@ -1,12 +1,13 @@
 //! What one surface needs to come out whole: from its readings, its scores, its run-out.
 
 use crate::facts::{HouseRules, SizeWord};
-use crate::judgement::{Judgement, ReadingRef};
+use crate::judgement::ReadingRef;
 use crate::metrology::Exact;
 use crate::planning::clean_up::{CleanUp, Estimated, Spot, clean_up, cleans_up, smallest_step};
+use crate::planning::readings::Readings;
 use crate::sheets::{Characteristic, Feature, Limits, Shape, SizeSeries};
-use crate::shop::{Job, Place, Reading, ReadingSet, Score, Surface, SurfaceKey};
-use std::collections::BTreeSet;
+use crate::shop::{Job, Place, Reading, ReadingSet, Score, SetKey, Surface, SurfaceKey};
+use std::collections::BTreeMap;
 
 /// What one position of a group needs.
 #[derive(Clone, Debug)]
@@ -58,14 +59,13 @@ impl Need {
 
 /// What is the same for all positions of a feature.
 pub(super) struct Needs<'a> {
-    job: &'a Job,
-    pub(super) feature: &'a Feature,
-    pub(super) series: &'a SizeSeries,
-    questioned: BTreeSet<ReadingRef>,
+    readings: &'a Readings<'a>,
+    feature: &'a Feature,
+    series: &'a SizeSeries,
     stock: Exact,
 }
 
-/// The readings of a surface that count, as places.
+/// The places of a surface that count, worn and unworn.
 struct Places<'a> {
     worn: Vec<(Place, Exact)>,
     unworn: Vec<Exact>,
@@ -74,24 +74,26 @@ struct Places<'a> {
 
 impl<'a> Needs<'a> {
     /// `None` of a feature that has no sizes, and where the shop has no clean-up stock for its shape.
-    pub(super) fn of(job: &'a Job, judgement: &Judgement, feature: &'a Feature) -> Option<Self> {
+    pub(super) fn of(readings: &'a Readings<'a>, feature: &'a Feature) -> Option<Self> {
         let series = feature.sizes.as_ref()?;
-        let stock = job.rules.as_deref().and_then(|rules: &HouseRules| rules.stock_for(feature.shape))?;
-        let questioned = judgement.questions.iter().map(|question| question.reading).collect();
-        Some(Self { job, feature, series, questioned, stock: stock.exact() })
+        let rules = readings.job.rules.as_deref();
+        let stock = rules.and_then(|rules: &HouseRules| rules.stock_for(feature.shape))?;
+        Some(Self { readings, feature, series, stock: stock.exact() })
     }
 
     /// What a surface needs; `None` when nothing was measured on it since its last work.
     pub(super) fn need(&self, key: SurfaceKey) -> Option<Need> {
-        let surface: &Surface = self.job.surfaces.get(&key)?;
+        let surface: &Surface = self.readings.job.surfaces.get(&key)?;
         let (_, set) = surface.present()?;
         // What was cut after it was found is gone with the metal, or it is found again.
         let untouched = surface.done_now().next().is_none();
         self.need_in(key, set, untouched)
     }
 
-    /// What it needed when a set of its readings was taken, with the scores that were on it where no work had been done.
+    /// What it needed when a set of its readings was taken, with the scores that were on it, and what it ran out as it came
+    /// in, where no work had been done.
     pub(super) fn need_in(&self, key: SurfaceKey, set: &ReadingSet, untouched: bool) -> Option<Need> {
+        let job = self.readings.job;
         let places = self.places(set);
         let in_hand = set.basis.unwrap_or(SizeWord::Standard);
         let limits = self.feature.new_limits(in_hand.step())?;
@@ -105,9 +107,9 @@ impl<'a> Needs<'a> {
         let original = read.unwrap_or(assumed);
         let scores: Vec<&Score> = self.scores(key).filter(|_| untouched).collect();
         let spots = self.spots(&places.worn, &scores)?;
-        let run_out = self.run_out(key);
-        let estimates =
-            clean_up(self.feature.shape, &spots, original, self.stock, run_out.unwrap_or(Exact::ZERO))?;
+        let run_out = self.run_out(key, &places.worn, untouched);
+        let taken = run_out.unwrap_or(Exact::ZERO);
+        let estimates = clean_up(self.feature.shape, &spots, original, self.stock, taken)?;
         let within = scores.iter().map(|score| score.within.to_mm()).fold(0.0, f64::max);
         let expanded = expanded(&places.used, read.is_some(), within);
         let far = expanded.map_or(0.0, |(safe, _)| safe);
@@ -116,7 +118,7 @@ impl<'a> Needs<'a> {
         };
         Some(Need {
             surface: key,
-            name: self.job.surface_name(key),
+            name: job.surface_name(key),
             in_hand,
             original,
             original_read: read.is_some(),
@@ -134,20 +136,13 @@ impl<'a> Needs<'a> {
 
     fn places<'s>(&self, set: &'s ReadingSet) -> Places<'s> {
         let mut places = Places { worn: Vec::new(), unworn: Vec::new(), used: Vec::new() };
-        for (place, readings) in &set.readings {
-            let counting = readings
-                .iter()
-                .filter(|r| !self.questioned.contains(&ReadingRef { fact: r.fact, row: r.row }));
-            let counting: Vec<&Reading> = counting.collect();
-            let values: Vec<Exact> = counting.iter().map(|reading| reading.value).collect();
-            let Some(mean) = Exact::mean(&values) else { continue };
-            let is_judged = place.station < self.feature.stations.len();
-            if is_judged {
-                places.worn.push((*place, mean))
+        for read in self.readings.places(set) {
+            if read.place.station < self.feature.stations.len() {
+                places.worn.push((read.place, read.mean));
             } else {
-                places.unworn.push(mean)
+                places.unworn.push(read.mean);
             }
-            places.used.extend(counting);
+            places.used.extend(read.readings);
         }
         places
     }
@@ -179,32 +174,44 @@ impl<'a> Needs<'a> {
 
     /// Scores on the piece that is there now.
     fn scores(&self, key: SurfaceKey) -> impl Iterator<Item = &'a Score> {
-        let standing = self.job.findings.iter().filter(|finding| finding.stands);
+        let standing = self.readings.job.findings.iter().filter(|finding| finding.stands);
         standing.filter_map(|finding| finding.score.as_ref()).filter(move |score| score.surface == key)
     }
 
     /// What the shaft runs out here, as its indicator says where the sheet has one run on this feature, with the ovality of
     /// the journal taken out of it.
-    fn run_out(&self, key: SurfaceKey) -> Option<Exact> {
-        let sheet = self.job.sheet.as_deref()?;
-        let position = self.feature.positions.get(key.position)?;
-        let swings = |feature: &Feature| feature.swings_on == Some(key.feature);
-        let (index, feature) = sheet.features.iter().enumerate().find(|(_, feature)| swings(feature))?;
-        feature.row(Characteristic::RunOut)?;
-        let at = SurfaceKey { feature: index, position: feature.position(position)? };
-        let (_, set) = self.job.surfaces.get(&at)?.present()?;
-        let largest = |set: &ReadingSet| set.readings.values().flatten().map(|r| r.value).max();
-        let swing = largest(set)?;
-        let (_, own) = self.job.surfaces.get(&key)?.present()?;
-        let mut by_station: std::collections::BTreeMap<usize, (Exact, Exact)> =
-            std::collections::BTreeMap::new();
-        for (place, reading) in own.readings.iter().flat_map(|(p, rs)| rs.iter().map(move |r| (p, r))) {
-            let ends = by_station.entry(place.station).or_insert((reading.value, reading.value));
-            *ends = (ends.0.min(reading.value), ends.1.max(reading.value));
+    fn run_out(&self, key: SurfaceKey, worn: &[(Place, Exact)], untouched: bool) -> Option<Exact> {
+        let (_, _, set) = swing_of(self.readings.job, key, untouched)?;
+        let swing = self.readings.places(set).into_iter().map(|read| read.mean).max()?;
+        let mut by_station: BTreeMap<usize, (Exact, Exact)> = BTreeMap::new();
+        for (place, size) in worn {
+            let ends = by_station.entry(place.station).or_insert((*size, *size));
+            *ends = (ends.0.min(*size), ends.1.max(*size));
         }
         let oval = by_station.values().map(|(low, high)| *high - *low).max().unwrap_or(Exact::ZERO);
         Some((swing - oval).max(Exact::ZERO))
     }
+}
+
+/// The set of readings that says what a shaft runs out at a surface: as it came in, or as it is now. `None` where the sheet
+/// has no indicator run there, or nobody read it.
+pub(super) fn swing_of(
+    job: &Job,
+    key: SurfaceKey,
+    untouched: bool,
+) -> Option<(SurfaceKey, SetKey, &ReadingSet)> {
+    let position = job.feature(key)?.positions.get(key.position)?;
+    let sheet = job.sheet.as_deref()?;
+    let swings = |feature: &Feature| feature.swings_on == Some(key.feature);
+    let (index, feature) = sheet.features.iter().enumerate().find(|(_, feature)| swings(feature))?;
+    feature.row(Characteristic::RunOut)?;
+    let at = SurfaceKey { feature: index, position: feature.position(position)? };
+    let surface = job.surfaces.get(&at)?;
+    let as_found = |(set, _): &(&SetKey, &ReadingSet)| {
+        set.instance == surface.instance && set.condition.operations() == 0 && !set.condition.is_at_assembly()
+    };
+    let (set, readings) = if untouched { surface.sets.iter().rfind(as_found) } else { surface.present() }?;
+    Some((at, *set, readings))
 }
 
 /// U (k = 2) of the safe and of the optimistic estimate, millimetres. The safe one is twice the worn size less the

@@ -77,7 +77,8 @@ impl<'a> Prices<'a> {
         of(Some(feature)).or_else(|| of(None))
     }
 
-    /// So many pieces of a part in a size; `None` where a supplier has said that it cannot be had.
+    /// So many pieces of a part in a size; `None` where it was said that it cannot be had, or what came
+    /// was wrong and nobody has asked again.
     pub(super) fn part(&self, part: &str, size: Option<SizeWord>, count: u32) -> Option<Obtainable> {
         let said = self.job.books.supply(part, size).or_else(|| {
             let standard = size == Some(SizeWord::Standard);
@@ -88,14 +89,21 @@ impl<'a> Prices<'a> {
             money: listed.map(|found| times(found.price, count)),
             days: listed.and_then(|found| found.days),
         };
-        let Some(said) = said.map(|now| &now.supply) else {
+        let Some(now) = said else {
             let supplier = listed.map_or_else(String::new, |found| found.supplier.clone());
             return Some(Obtainable { price: of_list, state: None, supplier });
         };
+        if !now.is_obtainable() {
+            return None;
+        }
+        let said = &now.supply;
         let days = match said.state {
-            SupplyState::NotAvailable => return None,
-            SupplyState::Received => Some(0),
-            SupplyState::Available
+            SupplyState::Received if now.is_here() && count <= said.count => Some(0),
+            // A day is promised; how far it is, nobody here knows without a clock.
+            SupplyState::Ordered | SupplyState::BackOrdered | SupplyState::Late if said.due.is_some() => None,
+            SupplyState::NotAvailable
+            | SupplyState::Received
+            | SupplyState::Available
             | SupplyState::Ordered
             | SupplyState::BackOrdered
             | SupplyState::Late

@@ -5,11 +5,14 @@ use crate::judgement::Judgement;
 use crate::planning::effects::{Cut, CutTo, Effect, What, effects};
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::need::Need;
+use crate::planning::readings::Readings;
 use crate::planning::search::{Aim, Cost, TooMany, Way, front};
 use crate::planning::walls::walls;
-use crate::planning::ways::build;
+use crate::planning::ways::{beside, build};
 use crate::shop::{Job, SurfaceKey};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// More than these nobody weighs.
 const MOST_ALTERNATIVES: usize = 3;
@@ -75,7 +78,8 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
     if job.is_together_or_aside() {
         return None;
     }
-    let built = build(job, judgement, list)?;
+    let readings = Readings::of(job, judgement);
+    let built = build(&readings, judgement, list)?;
     let found = match front(&built.ways) {
         Ok(found) => found,
         Err(TooMany) => {
@@ -83,7 +87,7 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
         }
     };
     let wishes = Wished::of(job);
-    let weigh = Weigh { job, judgement, lines: &built.lines };
+    let weigh = Weigh { readings: &readings, judgement, lines: &built.lines, known: RefCell::default() };
     let mut picked: Vec<Picked<'_>> = Vec::new();
     if let Some(way) = weigh.first_that_holds(wishes.in_order(&found)) {
         picked.push(Picked { way, serves: Vec::new(), wished: wishes.any() });
@@ -97,23 +101,27 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
         }
     }
     picked.truncate(MOST_ALTERNATIVES);
-    let told = picked.first().map_or_else(Vec::new, |best| wishes.told(&best.way.cost));
+    let best_by_aim = weigh.first_that_holds(without_wishes(&found, wishes.aim));
+    let told = picked.first().map_or_else(Vec::new, |first| {
+        wishes.told(&first.way.cost, best_by_aim.is_some_and(|best| best == first.way))
+    });
     let alternative = |picked: &Picked<'_>| Alternative {
         serves: picked.serves.clone(),
         wished: picked.wished,
         lines: weigh.lines_of(picked.way).cloned().collect(),
         cost: picked.way.cost,
-        effects: weigh.effects(picked.way),
+        effects: weigh.effects(picked.way).to_vec(),
     };
     let alternatives = picked.iter().map(alternative).collect();
     Some(Proposal { alternatives, needs: built.needs, wishes: told })
 }
 
-/// What a way moves elsewhere is looked at once it is among the best: that is what costs time.
+/// What a way moves elsewhere is looked at once it is among the best, and once: that is what costs time.
 struct Weigh<'a> {
-    job: &'a Job,
+    readings: &'a Readings<'a>,
     judgement: &'a Judgement,
     lines: &'a [PlanLine],
+    known: RefCell<BTreeMap<Vec<usize>, Rc<Vec<Effect>>>>,
 }
 
 impl Weigh<'_> {
@@ -121,25 +129,34 @@ impl Weigh<'_> {
         way.lines.iter().filter_map(|line| self.lines.get(*line))
     }
 
-    fn effects(&self, way: &Way) -> Vec<Effect> {
-        let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| cut_of(self.job, line)).collect();
+    fn effects(&self, way: &Way) -> Rc<Vec<Effect>> {
+        if let Some(known) = self.known.borrow().get(&way.lines) {
+            return Rc::clone(known);
+        }
+        let found = Rc::new(self.effects_of(way));
+        self.known.borrow_mut().insert(way.lines.clone(), Rc::clone(&found));
+        found
+    }
+
+    fn effects_of(&self, way: &Way) -> Vec<Effect> {
+        let job = self.readings.job;
+        let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| cut_of(job, line)).collect();
         if cuts.is_empty() {
             return Vec::new();
         }
         let renewed: Vec<String> = self.lines_of(way).flat_map(|line| self.renewed_walls(line)).collect();
-        let mut found = effects(self.job, self.judgement, &cuts);
+        let mut found = effects(job, self.judgement, &cuts);
         found.retain(|effect| effect.what != What::Wall || !renewed.contains(&effect.position));
         found
     }
 
     /// A sleeve brings its own wall: what was measured beside the hole does not speak for it.
     fn renewed_walls(&self, line: &PlanLine) -> Vec<String> {
-        let (Deed::Work { surface, how: How::BuiltUp, .. }, Some(sheet)) =
-            (&line.deed, self.job.sheet.as_deref())
-        else {
+        let sheet = self.readings.job.sheet.as_deref();
+        let (Deed::Work { surface, how: How::BuiltUp, .. }, Some(sheet)) = (&line.deed, sheet) else {
             return Vec::new();
         };
-        let beside = walls(self.job, sheet, *surface, SizeWord::Standard, None);
+        let beside = walls(self.readings, sheet, *surface, SizeWord::Standard, None);
         beside.into_iter().map(|wall| wall.name).collect()
     }
 
@@ -154,21 +171,19 @@ impl Weigh<'_> {
 /// What a line cuts, as its effects are asked for.
 fn cut_of(job: &Job, line: &PlanLine) -> Option<Cut> {
     let Deed::Work { surface, to, how, operation } = &line.deed else { return None };
-    let to = match (to, how) {
-        (_, How::Cut(removed)) => CutTo::Removed(*removed),
-        (Some(size), How::CleansUp | How::NotMeasured | How::BuiltUp) => CutTo::Size(*size),
-        (Some(_), How::Again | How::Otherwise) | (None, _) => return None,
-    };
-    // A face is cut from what gets thinner by it.
-    let from = matches!(to, CutTo::Removed(_)).then(|| {
-        let remedies = job.feature(*surface).map_or(&[][..], |feature| &feature.remedies);
-        remedies.iter().find(|remedy| remedy.operation == *operation)?.takes_from
-    });
-    let surface = match from.flatten() {
-        Some(feature) => SurfaceKey { feature, position: 0 },
-        None => *surface,
-    };
-    Some(Cut { surface, to })
+    match (to, how) {
+        (_, How::Cut(removed)) => {
+            // A face is cut from what gets thinner by it.
+            let sheet = job.sheet.as_deref()?;
+            let remedies = &sheet.features.get(surface.feature)?.remedies;
+            let from = remedies.iter().find(|remedy| remedy.operation == *operation)?.takes_from?;
+            Some(Cut { surface: beside(sheet, *surface, from), to: CutTo::Removed(*removed) })
+        }
+        (Some(size), How::CleansUp | How::NotMeasured | How::BuiltUp) => {
+            Some(Cut { surface: *surface, to: CutTo::Size(*size) })
+        }
+        (Some(_), How::Again | How::Otherwise) | (None, _) => None,
+    }
 }
 
 struct Picked<'a> {
@@ -229,14 +244,20 @@ impl Wished {
         all
     }
 
-    fn told(&self, best: &Cost) -> Vec<Wish> {
+    /// `is_best`: no other plan serves the aim better, whatever else was wished.
+    fn told(&self, best: &Cost, is_best: bool) -> Vec<Wish> {
         let mut told = Vec::new();
         if self.asked_aim {
             let kept = self.aim.is_known_of(best);
-            let words = if kept {
-                format!("{}: the first plan serves it best of all there are", self.aim.word())
-            } else {
-                format!("{} cannot be told: prices or times are missing", self.aim.word())
+            let words = match (kept, is_best) {
+                (true, true) => format!("{}: no plan serves it better than the first", self.aim.word()),
+                (true, false) => {
+                    format!(
+                        "{}: the first plan serves it best of those that keep the other wishes",
+                        self.aim.word()
+                    )
+                }
+                (false, _) => format!("{} cannot be told: prices or times are missing", self.aim.word()),
             };
             told.push(Wish { what: self.aim.word().to_owned(), kept, words });
         }
@@ -254,7 +275,7 @@ impl Wished {
             } else if unpriced {
                 format!("the ceiling is {ceiling}; what has a price comes to {}", best.money)
             } else {
-                format!("nothing costs less than the ceiling of {ceiling}: {}", best.money)
+                format!("nothing costs less than the ceiling of {ceiling} and puts all right: {}", best.money)
             };
             told.push(Wish { what, kept, words });
         }

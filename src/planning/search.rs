@@ -13,7 +13,10 @@ use std::cmp::Ordering;
 
 /// More combinations than these are not kept: a shop's engine has some dozens, a list of prices made to harm may not
 /// take the machine.
-const MOST_KEPT: usize = 3_000;
+const MOST_KEPT: usize = 1_000;
+
+/// Nor are more than these put together at once.
+const MOST_TRIED: usize = 50_000;
 
 /// What something costs, in every respect that an aim may ask about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -91,6 +94,8 @@ pub enum Ways {
     All(Vec<Ways>),
     /// Any one of these; of none: there is no way.
     Any(Vec<Ways>),
+    /// This, and it costs so much more whatever is chosen in it.
+    Costing(Cost, Box<Ways>),
 }
 
 /// One combination: what it costs, and the indices of its lines in ascending order.
@@ -110,7 +115,7 @@ pub struct TooMany;
 /// first.
 ///
 /// # Errors
-/// [`TooMany`] when more than three thousand would have to be kept.
+/// [`TooMany`] when more than a thousand would have to be kept.
 pub fn front(ways: &Ways) -> Result<Vec<Way>, TooMany> {
     match ways {
         Ways::One(cost, line) => Ok(vec![Way { cost: *cost, lines: vec![*line] }]),
@@ -121,10 +126,17 @@ pub fn front(ways: &Ways) -> Result<Vec<Way>, TooMany> {
             }
             unbeaten(all)
         }
+        Ways::Costing(more, ways) => {
+            let found = front(ways)?.into_iter();
+            Ok(found.map(|way| Way { cost: way.cost.and(*more), lines: way.lines }).collect())
+        }
         Ways::All(branches) => {
             let mut all = vec![Way { cost: Cost::NOTHING, lines: Vec::new() }];
             for branch in branches {
                 let of_branch = front(branch)?;
+                if all.len() * of_branch.len() > MOST_TRIED {
+                    return Err(TooMany);
+                }
                 all = unbeaten(
                     all.iter().flat_map(|one| of_branch.iter().map(|two| both(one, two))).collect(),
                 )?;
@@ -217,11 +229,5 @@ impl Aim {
             Self::LeastCost => money.then(lost).then(patched).then(metal).then(days),
             Self::Soonest => days.then(money).then(lost).then(patched).then(metal),
         })
-    }
-
-    /// The best of these by this aim.
-    #[must_use]
-    pub fn best<'a>(self, among: impl IntoIterator<Item = &'a Way>) -> Option<&'a Way> {
-        among.into_iter().min_by(|a, b| self.order(&a.cost, &b.cost).then_with(|| a.lines.cmp(&b.lines)))
     }
 }

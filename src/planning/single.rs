@@ -1,24 +1,25 @@
-//! A surface that stands in no group: its remedies one by one.
+//! Surfaces that stand in no group: their remedies one by one.
 
 use crate::metrology::Exact;
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::search::Ways;
-use crate::planning::ways::Builder;
+use crate::planning::ways::{Builder, beside};
 use crate::sheets::{Characteristic, Feature, Remedy, RemedyKind};
 use crate::shop::SurfaceKey;
 
-/// What can be done about one surface that is beyond a limit. (That its part can be replaced is looked at with the part.)
-pub(super) fn ways(builder: &mut Builder<'_>, key: SurfaceKey) -> Ways {
-    let Some(feature) = builder.sheet.features.get(key.feature) else { return Ways::All(Vec::new()) };
+/// What can be done about surfaces that one piece of work puts right. (That their part can be replaced is looked at with the
+/// part.)
+pub(super) fn ways(builder: &mut Builder<'_>, keys: &[SurfaceKey]) -> Ways {
+    let first = keys.first().and_then(|key| Some((*key, builder.sheet.features.get(key.feature)?)));
+    let Some((key, feature)) = first else { return Ways::All(Vec::new()) };
     let mut ways = Vec::new();
     let mut why = Vec::new();
     for remedy in &feature.remedies {
         match line(builder, key, feature, remedy) {
-            Ok(line) => {
-                let patched = u32::from(matches!(remedy.kind, RemedyKind::BuildUp | RemedyKind::Sleeve));
-                let once = builder.once(key.feature, &remedy.operation, 0);
-                let mut line = line;
-                line.cost.patched = patched;
+            Ok(mut line) => {
+                line.cost.patched =
+                    u32::from(matches!(remedy.kind, RemedyKind::BuildUp | RemedyKind::Sleeve));
+                let once = builder.once(key.feature, &remedy.operation);
                 let work = builder.one(line);
                 ways.push(Ways::All(once.into_iter().chain([work]).collect()));
             }
@@ -44,7 +45,7 @@ fn line(
     match remedy.kind {
         RemedyKind::Cut => {
             let cut = flat_after(builder, key).ok_or("how much must come off was not measured")?;
-            left_after(builder, remedy, cut)?;
+            left_after(builder, key, remedy, cut)?;
             Ok(PlanLine::of(work(How::Cut(cut)), price).with_metal(cut))
         }
         RemedyKind::ToSize => Err("it stands in no group of sizes".to_owned()),
@@ -56,24 +57,25 @@ fn line(
     }
 }
 
-/// The least that must come off a face: what it is out of flat.
+/// The least that must come off a face: the most it is out of flat by any row that judges it, those too that are inside.
 fn flat_after(builder: &Builder<'_>, key: SurfaceKey) -> Option<Exact> {
-    let of_it = builder.judgement.standing().filter(|v| v.key.surface == key && v.is_beyond());
-    of_it.filter_map(|verdict| verdict.judged.as_ref().map(|judged| judged.value)).max()
+    let of_face = builder
+        .judgement
+        .standing()
+        .filter(|verdict| verdict.key.surface == key || builder.is_one_face(key, verdict.key.surface));
+    of_face.filter_map(|verdict| verdict.judged.as_ref().map(|judged| judged.value)).max()
 }
 
 /// What is left must hold, and so must the total that was ever taken off.
-fn left_after(builder: &Builder<'_>, remedy: &Remedy, cut: Exact) -> Result<(), String> {
+fn left_after(builder: &Builder<'_>, face: SurfaceKey, remedy: &Remedy, cut: Exact) -> Result<(), String> {
     let Some((index, from)) = remedy.takes_from.and_then(|i| Some((i, builder.sheet.features.get(i)?)))
     else {
         return Ok(());
     };
-    let key = SurfaceKey { feature: index, position: 0 };
+    let key = beside(builder.sheet, face, index);
     let unit = from.unit;
     let surface = builder.job.surfaces.get(&key);
-    let thinnest = surface
-        .and_then(|surface| surface.present())
-        .and_then(|(_, set)| set.readings.values().flatten().map(|r| r.value).min());
+    let thinnest = builder.readings.ends(key).map(|(thinnest, _)| thinnest);
     let limits = [Characteristic::Thickness, Characteristic::Height, Characteristic::Length];
     let row = limits.into_iter().find_map(|characteristic| from.row(characteristic));
     let least = row.and_then(|row| row.after_work).and_then(|limits| limits.min);

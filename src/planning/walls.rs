@@ -2,8 +2,9 @@
 
 use crate::facts::SizeWord;
 use crate::metrology::Exact;
+use crate::planning::readings::Readings;
 use crate::sheets::{Characteristic, Feature, Shape, Sheet};
-use crate::shop::{Job, SurfaceKey};
+use crate::shop::SurfaceKey;
 
 /// A wall beside a bore, at the size the bore would have.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,7 +29,7 @@ impl Wall {
 
 /// The walls of a surface when it is finished to a step from where it is: each loses half of what the diameter grows.
 pub(super) fn walls(
-    job: &Job,
+    readings: &Readings<'_>,
     sheet: &Sheet,
     key: SurfaceKey,
     from: SizeWord,
@@ -47,11 +48,10 @@ pub(super) fn walls(
         let (Some(least), Some(position)) = (least, position) else { continue };
         let index = sheet.features.iter().position(|f| f.key == feature.key).unwrap_or(key.feature);
         let wall = SurfaceKey { feature: index, position };
-        let measured = job.surfaces.get(&wall).and_then(|surface| surface.present());
-        let thinnest = measured.and_then(|(_, set)| set.readings.values().flatten().map(|r| r.value).min());
+        let thinnest = readings.ends(wall).map(|(thinnest, _)| thinnest);
         found.push(Wall {
             feature: feature.key.clone(),
-            name: job.surface_name(wall),
+            name: readings.job.surface_name(wall),
             left: thinnest.map(|t| t - grows),
             least,
         });

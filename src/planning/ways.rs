@@ -2,18 +2,19 @@
 //!
 //! A part is kept or given up. Of one that is kept, each size-class group comes to one size: any that its positions have
 //! or that is still before them; each position is machined to it, is brought to it by a sleeve or new metal, or nothing
-//! helps. What stands in no group is looked at alone. Parts that are renewed at every rebuild are bought, not looked at.
+//! helps. What stands in no group is looked at alone. Parts that are renewed at every rebuild are bought (`buying`), not looked
+//! at.
 
-use crate::facts::{DispositionWord, Money, PriceList, SizeWord};
+use crate::facts::{DispositionWord, PriceList, SizeWord};
 use crate::judgement::{Judgement, Verdict};
 use crate::planning::at_size::Group;
 use crate::planning::line::{Deed, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::prices::{Price, Prices};
+use crate::planning::readings::Readings;
 use crate::planning::search::Ways;
 use crate::planning::single;
-use crate::planning::to_order;
-use crate::sheets::{Feature, Part, Sheet, same_name};
+use crate::sheets::{Feature, Part, RemedyKind, Sheet, same_name};
 use crate::shop::{Job, PartPlace, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -30,6 +31,7 @@ pub(super) struct Builder<'a> {
     pub(super) judgement: &'a Judgement,
     pub(super) sheet: &'a Sheet,
     pub(super) prices: Prices<'a>,
+    pub(super) readings: &'a Readings<'a>,
     pub(super) needs: BTreeMap<SurfaceKey, Need>,
     /// Surfaces with a standing verdict beyond its limit that nobody accepted, or with a score.
     needy: BTreeSet<SurfaceKey>,
@@ -37,13 +39,19 @@ pub(super) struct Builder<'a> {
 }
 
 /// `None` of a job without a sheet.
-pub(super) fn build(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Option<Built> {
+pub(super) fn build(
+    readings: &Readings<'_>,
+    judgement: &Judgement,
+    list: Option<&PriceList>,
+) -> Option<Built> {
+    let job = readings.job;
     let sheet = job.sheet.as_deref()?;
     let mut builder = Builder {
         job,
         judgement,
         sheet,
         prices: Prices::of(job, sheet, list),
+        readings,
         needs: BTreeMap::new(),
         needy: needy(job, judgement, sheet),
         lines: Vec::new(),
@@ -67,64 +75,20 @@ impl<'a> Builder<'a> {
         self.needy.contains(&key)
     }
 
-    /// What is bought and done whatever the plan: hours, gaskets and seals, bolts that are used once.
-    fn always(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
-        let mut all = Vec::new();
-        let labour = list.into_iter().flat_map(|list| list.labour.iter().map(move |labour| (list, labour)));
-        let came = |scope: &Option<String>| {
-            scope.as_ref().is_none_or(|scope| self.job.concerns(std::slice::from_ref(scope)))
-        };
-        let hours: Vec<PlanLine> = labour
-            .filter(|(_, labour)| came(&labour.scope))
-            .map(|(list, labour)| {
-                let hundredths = labour.hundredths();
-                let money = Some(list.hour.for_hundredths(hundredths));
-                PlanLine::of(
-                    Deed::Hours { what: labour.what.clone(), hundredths },
-                    Price { money, days: Some(0) },
-                )
-            })
-            .collect();
-        all.extend(hours.into_iter().map(|line| self.one(line)));
-        let sheet = self.sheet;
-        let renewed = sheet.parts.iter().filter(|part| part.renewed && part.sized_by.is_none());
-        for part in renewed.filter(|part| self.job.concerns(&part.scopes)) {
-            let count = count_of(part);
-            all.extend(self.buy(&part.key, None, count));
-        }
-        for (group, item, count) in to_order::groups(self.job, sheet) {
-            // A price list names the bolts of a head by their group; where a part has that name too, it is the part.
-            let is_part = sheet.parts.iter().any(|part| same_name(&part.key, group));
-            let priced = self.prices.part(group, None, count).filter(|_| !is_part);
-            if let Some(found) = priced.filter(|found| found.price.money.is_some()) {
-                let line = PlanLine::of(Deed::Buy { item, size: None, count }, found.price);
-                all.push(self.one(PlanLine { obtainable: Some(found), ..line }));
-            } else {
-                all.extend(self.buy(&item, None, count));
-            }
-        }
-        all
-    }
-
-    /// Parts in a size; `None` where they cannot be had.
-    pub(super) fn buy(&mut self, item: &str, size: Option<SizeWord>, count: u32) -> Option<Ways> {
-        let found = self.prices.part(item, size, count)?;
-        let line = PlanLine::of(Deed::Buy { item: item.to_owned(), size, count }, found.price);
-        Some(self.one(PlanLine { obtainable: Some(found), ..line }))
+    /// The size class a surface has.
+    pub(super) fn in_hand(&self, key: SurfaceKey) -> SizeWord {
+        self.job.surfaces.get(&key).and_then(|surface| surface.basis).unwrap_or(SizeWord::Standard)
     }
 
     fn part(&mut self, kind: usize) -> Option<Ways> {
         let part = self.sheet.parts.get(kind).filter(|part| !part.renewed)?;
-        let features = || self.sheet.features.iter().enumerate().filter(move |(_, f)| f.part == kind);
-        let groups: Vec<usize> = features().filter(|(_, f)| is_grouped(f)).map(|(index, _)| index).collect();
-        let groups: Vec<usize> = groups.into_iter().filter(|index| self.is_measured(*index)).collect();
-        let mut all = Vec::new();
+        let features = self.sheet.features.iter().enumerate();
+        let own = features.filter(|(index, f)| f.part == kind && is_grouped(f) && self.is_measured(*index));
+        let groups: Vec<Group> = own.map(|(feature, _)| Group { feature }).collect();
         if part.positions.is_empty() {
             return self.place((kind, 0), part, &groups);
         }
-        for feature in groups {
-            all.push(Group { feature }.ways(self));
-        }
+        let mut all: Vec<Ways> = groups.iter().map(|group| group.ways(self)).collect();
         for position in 0..part.positions.len() {
             all.extend(self.place((kind, position), part, &[]));
         }
@@ -132,55 +96,116 @@ impl<'a> Builder<'a> {
     }
 
     /// One piece: kept with all that is done to it, or given up for another.
-    fn place(&mut self, place: PartPlace, part: &Part, groups: &[usize]) -> Option<Ways> {
-        let keys = self.needy.iter().copied().filter(|key| self.job.part_of(*key) == place);
-        let grouped = |key: &SurfaceKey| self.sheet.features.get(key.feature).is_some_and(is_grouped);
-        let singles: Vec<SurfaceKey> = keys.filter(|key| !grouped(key)).collect();
+    fn place(&mut self, place: PartPlace, part: &Part, groups: &[Group]) -> Option<Ways> {
+        // What is bought by size, pistons, comes with its group.
+        if part.sized_by.as_deref().is_some_and(|group| self.is_planned(group)) {
+            return None;
+        }
         let (decided, spoilt) = (self.decided(place), self.spoilt(place));
-        let group_needs = groups.iter().any(|feature| Group { feature: *feature }.is_needy(self));
-        if singles.is_empty()
-            && !group_needs
-            && decided != Some(true)
-            && spoilt.is_none()
-            && groups.is_empty()
-        {
+        let work = self.single_work(place, part);
+        let is_needy = groups.iter().any(|group| group.is_needy(self)) || !work.is_empty();
+        if groups.is_empty() && !is_needy && decided != Some(true) && spoilt.is_none() {
             return None;
         }
         let mut ways = Vec::new();
         if decided != Some(true) {
-            let mut kept: Vec<Ways> = groups.iter().map(|f| Group { feature: *f }.ways(self)).collect();
-            kept.extend(singles.iter().map(|key| single::ways(self, *key)));
+            let mut kept: Vec<Ways> = groups.iter().map(|group| group.ways(self)).collect();
+            kept.extend(work.iter().map(|piece| single::ways(self, piece)));
             if let Some(why) = spoilt.as_ref().filter(|_| decided.is_none()) {
                 let about = self.job.parts_name(&[place]);
                 kept.push(self.nothing(about, why.clone()));
             }
             ways.push(Ways::All(kept));
         }
-        let needs_it = group_needs || !singles.is_empty() || spoilt.is_some() || decided == Some(true);
-        // What is bought by size comes with its group; a part is given up only for what is wrong with it.
-        if needs_it && part.sized_by.is_none() {
+        // A piece is given up only for what is wrong with it.
+        if is_needy || spoilt.is_some() || decided == Some(true) {
             ways.extend(self.another(place, part, groups));
         }
-        (!ways.is_empty()).then_some(Ways::Any(ways))
+        if ways.is_empty() {
+            let about = self.job.parts_name(&[place]);
+            ways.push(self.nothing(about, "it is to be replaced, and no other can be had".to_owned()));
+        }
+        let given_up_or_kept = Ways::Any(ways);
+        // What the sheet has no work for is asked about whether or not: another casting does not put a gap right.
+        let mut all = vec![given_up_or_kept];
+        for key in self.without_work(place, part) {
+            let about = self.job.surface_name(key);
+            all.push(self.nothing(about, "the sheet has no work for it: say what is done".to_owned()));
+        }
+        Some(Ways::All(all))
+    }
+
+    /// What is to be done on a piece beside its groups, each piece of work once: two rows that judge one face are cut in
+    /// one go.
+    fn single_work(&self, place: PartPlace, part: &Part) -> Vec<Vec<SurfaceKey>> {
+        let mut work: Vec<Vec<SurfaceKey>> = Vec::new();
+        for key in self.singles(place).filter(|key| !self.is_without_work(*key, part)) {
+            let same = work
+                .iter_mut()
+                .find(|known| known.first().is_some_and(|first| self.is_one_face(*first, key)));
+            match same {
+                Some(known) => known.push(key),
+                None => work.push(vec![key]),
+            }
+        }
+        work
+    }
+
+    /// Needy surfaces of a piece that stand in no group.
+    fn singles(&self, place: PartPlace) -> impl Iterator<Item = SurfaceKey> {
+        let own = self.needy.iter().copied().filter(move |key| self.job.part_of(*key) == place);
+        own.filter(|key| !self.sheet.features.get(key.feature).is_some_and(is_grouped))
+    }
+
+    fn without_work(&self, place: PartPlace, part: &Part) -> Vec<SurfaceKey> {
+        self.singles(place).filter(|key| self.is_without_work(*key, part)).collect()
+    }
+
+    /// Of a valve or a spring another one is the work; of a casting it is the last thing anybody does.
+    fn is_without_work(&self, key: SurfaceKey, part: &Part) -> bool {
+        let remedies = self.sheet.features.get(key.feature).map_or(&[][..], |feature| &feature.remedies);
+        remedies.is_empty() && part.positions.is_empty()
+    }
+
+    /// Both are judged of one face, which one cut puts right.
+    pub(super) fn is_one_face(&self, one: SurfaceKey, other: SurfaceKey) -> bool {
+        let cut = |key: SurfaceKey| {
+            let remedies = &self.sheet.features.get(key.feature)?.remedies;
+            let cut = remedies.iter().find(|remedy| remedy.kind == RemedyKind::Cut)?;
+            let thinner = cut.takes_from.map(|from| beside(self.sheet, key, from));
+            Some((cut.operation.as_str(), thinner))
+        };
+        cut(one).is_some_and(|cut_of_one| cut(other) == Some(cut_of_one))
     }
 
     /// Another piece takes its place, and its groups are standard again.
-    fn another(&mut self, place: PartPlace, part: &Part, groups: &[usize]) -> Option<Ways> {
+    fn another(&mut self, place: PartPlace, part: &Part, groups: &[Group]) -> Option<Ways> {
         let found = self.prices.part(&part.key, None, 1)?;
         let mut line = PlanLine::of(Deed::Replace(place), found.price);
         line.cost.lost = 1;
         line.obtainable = Some(found);
         let mut all = vec![self.one(line)];
-        for feature in groups {
-            all.extend(Group { feature: *feature }.bought(self, SizeWord::Standard, false)?);
+        for group in groups {
+            all.extend(group.bought(self, SizeWord::Standard, &BTreeSet::new())?.ways);
         }
         Some(Ways::All(all))
     }
 
+    /// Is the group of this name looked at in this plan?
+    fn is_planned(&self, group: &str) -> bool {
+        let features = self.sheet.features.iter().enumerate();
+        let mut own = features.filter(|(_, f)| is_grouped(f) && same_name(&f.group, group));
+        own.any(|(index, _)| self.is_measured(index))
+    }
+
+    /// Something on the piece is beyond its limit, or a finding asks for another.
+    pub(super) fn is_worn_out(&self, place: PartPlace) -> bool {
+        self.singles(place).next().is_some()
+            || (self.spoilt(place).is_some() && self.decided(place).is_none())
+    }
+
     pub(super) fn nothing(&mut self, about: String, why: String) -> Ways {
-        let mut line = PlanLine::free(Deed::Nothing { about, why });
-        line.cost.unsolved = 1;
-        self.one(line)
+        self.one(PlanLine::nothing(about, why))
     }
 
     /// What a person has decided of a piece: it is replaced, it is not, nothing yet.
@@ -215,23 +240,20 @@ impl<'a> Builder<'a> {
         self.prices.work(operation, &feature.key)
     }
 
-    /// The line for what an operation costs once; `None` where that is nothing and says nothing.
-    pub(super) fn once(&mut self, feature: usize, operation: &str, unkept: u32) -> Option<Ways> {
+    /// The line for what an operation costs once; `None` where the list does not say.
+    pub(super) fn once(&mut self, feature: usize, operation: &str) -> Option<Ways> {
         let key = &self.sheet.features.get(feature)?.key;
-        let money = self.prices.once(operation, key);
-        if money.is_none() && unkept == 0 {
-            return None;
-        }
+        let money = self.prices.once(operation, key)?;
         let deed = Deed::Once { feature, operation: operation.to_owned() };
-        let mut line = PlanLine::of(deed, Price { money: Some(money.unwrap_or(Money::NONE)), days: Some(0) });
-        line.cost.unkept = unkept;
-        Some(self.one(line))
+        Some(self.one(PlanLine::of(deed, Price { money: Some(money), days: Some(0) })))
     }
 }
 
-/// How many pieces of a part kind an engine has.
-pub(super) fn count_of(part: &Part) -> u32 {
-    u32::try_from(part.positions.len().max(1)).unwrap_or(u32::MAX)
+/// The surface of another feature at the same position; where that has one only, it is that one.
+pub(super) fn beside(sheet: &Sheet, key: SurfaceKey, feature: usize) -> SurfaceKey {
+    let name = sheet.features.get(key.feature).and_then(|own| own.positions.get(key.position));
+    let position = name.and_then(|name| sheet.features.get(feature)?.position(name)).unwrap_or(0);
+    SurfaceKey { feature, position }
 }
 
 fn is_grouped(feature: &Feature) -> bool {

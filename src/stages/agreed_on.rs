@@ -6,7 +6,7 @@
 
 use crate::facts::{Code, Digest};
 use crate::judgement::{Judgement, ReadingRef};
-use crate::planning::asked_for;
+use crate::planning::{asked_for, rests_on};
 use crate::shop::{FindingNow, Job, SetKey, Surface, SurfaceKey};
 use jiff::Timestamp;
 use std::collections::BTreeSet;
@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 /// The code of work on these surfaces, agreed at a time; `None` is now.
 pub(super) fn code(job: &Job, judgement: &Judgement, keys: &[SurfaceKey], at: Option<Timestamp>) -> Code {
     let sets: Vec<(SurfaceKey, SetKey)> = keys.iter().filter_map(|key| set_of(job, *key, at)).collect();
-    Code::of_lists(&facts(job, judgement, &sets), &asked_for(job, judgement, &sets))
+    Code::of_lists(&facts(job, judgement, &rests_on(job, &sets)), &asked_for(job, judgement, &sets))
 }
 
 /// The code to quote by whoever agrees now to work on exactly these surfaces.
@@ -74,6 +74,7 @@ pub(super) fn was_all_known(job: &Job, keys: &[SurfaceKey], at: Timestamp) -> bo
         readings.into_iter().flat_map(|set| set.readings.values().flatten()).all(|r| r.recorded <= at)
     };
     let scored = |finding: &FindingNow| finding.score.as_ref().is_some_and(|s| keys.contains(&s.surface));
-    keys.iter().filter_map(|key| set_of(job, *key, Some(at))).all(read)
+    let sets: Vec<(SurfaceKey, SetKey)> = keys.iter().filter_map(|key| set_of(job, *key, Some(at))).collect();
+    rests_on(job, &sets).into_iter().all(read)
         && job.findings.iter().filter(|finding| scored(finding)).all(|finding| finding.said.at <= at)
 }

@@ -40,6 +40,7 @@ pub use waived::{WaiverNow, WaiverState};
 use crate::judgement::Judgement;
 use crate::shop::Job;
 use crate::stages::seen::Seen;
+use std::borrow::Cow;
 
 /// A rule: what of it is open.
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
@@ -92,6 +93,12 @@ const RULES: [Rule; 45] = [
     released::paid,
     released::old_parts,
 ];
+
+/// The job without the statements that do not stand: what a plan and a choice of parts rest on.
+#[must_use]
+pub fn heard<'j>(job: &'j Job, standing: &Standing) -> Cow<'j, Job> {
+    statements::heard(job, &standing.statements)
+}
 
 /// Where an engine stands.
 #[derive(Clone, Debug)]

@@ -10,6 +10,7 @@ use crate::shop::{Accepted, Agreed, Job, SurfaceKey, Thing, Touched};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::lines::surfaces_name;
 use crate::stages::seen::{Seen, option_of};
+use crate::stages::waived::About;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,7 +25,10 @@ pub enum Act {
         granted: bool,
     },
     /// Work is agreed.
-    Agreed,
+    Agreed {
+        /// On these surfaces.
+        surfaces: Vec<SurfaceKey>,
+    },
     /// A value that is not proven is accepted.
     Accepted {
         /// Feature or pair, folded.
@@ -113,7 +117,7 @@ fn agreements(seen: &Seen<'_>) -> Vec<StatementNow> {
     let statement = |(fact, agreed): (Digest, &Agreed)| {
         let keys = agreed_on(seen.job, fact);
         StatementNow {
-            act: Act::Agreed,
+            act: Act::Agreed { surfaces: keys.clone() },
             what: format!("work agreed on {}", surfaces_names(seen.job, &keys)),
             by: agreed.by.clone(),
             written: agreed.written.clone(),
@@ -188,7 +192,7 @@ pub(super) fn heard<'j>(job: &'j Job, statements: &[StatementNow]) -> Cow<'j, Jo
             Act::Signed(step) => {
                 heard.signed.remove(step);
             }
-            Act::Agreed => heard.agreed.retain(|_, agreed| agreed.fact != statement.fact),
+            Act::Agreed { .. } => heard.agreed.retain(|_, agreed| agreed.fact != statement.fact),
             Act::Approved { .. } => heard.books.approvals.retain(|now| now.said.fact != statement.fact),
             Act::Accepted { name, position } => heard.accepted.retain(|accepted| {
                 accepted.fact != statement.fact || accepted.name != *name || accepted.position != *position
@@ -209,7 +213,7 @@ pub(super) fn remind(job: &Job, statements: &[StatementNow], blocker: &mut Block
                 last.what, last.by, last.written
             );
         }
-        Act::Agreed => "agreed",
+        Act::Agreed { .. } => "agreed",
         Act::Approved { granted: true } => "approved",
         Act::Approved { granted: false } => "declined",
         Act::Accepted { .. } => "accepted",
@@ -224,11 +228,23 @@ fn is_lifted_by(job: &Job, blocker: &Blocker, act: &Act) -> bool {
             blocker.rule == BlockerRule::Signed && gate_of_step(*step) == Some(blocker.stage) && asked
         }
         Act::Approved { .. } => is_money(blocker.rule),
-        Act::Agreed => is_work(blocker.rule),
+        Act::Agreed { surfaces } => is_work(blocker.rule) && is_on(job, blocker, surfaces),
         Act::Accepted { name, position } => {
             is_verdict(blocker.rule) && same_name(&blocker.about, &place_name(job, name, *position))
         }
     }
+}
+
+/// Is a blocker about one of these surfaces, or about a pair that one of them is in?
+fn is_on(job: &Job, blocker: &Blocker, surfaces: &[SurfaceKey]) -> bool {
+    let about = About::of(&blocker.about);
+    let is_named = |printed: &str| About::of(printed).is_part_of(&about);
+    surfaces.iter().any(|key| {
+        let pairs = job.sheet.iter().flat_map(|sheet| &sheet.pairs);
+        let mut own = pairs.filter(|pair| pair.members().any(|member| member.feature == key.feature));
+        is_named(&job.surface_name(*key))
+            || own.any(|pair| is_named(&place_name(job, &pair.key, key.position)))
+    })
 }
 
 /// `main journal 3`, as verdicts are named: a feature or a pair, with its position where it has several.

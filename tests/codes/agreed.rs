@@ -119,3 +119,13 @@ fn a_named_exception_leaves_the_rest_agreed() {
         assert!(decide(&view).is_empty());
     }
 }
+
+/// Who agreed to one thing is not named at another.
+#[test]
+fn only_its_own_blockers_name_who_agreed() {
+    let worn_pin = measured(22, "as received", "MIC", journal("crankpin", "2", ["1.9975"; 4]));
+    let drops = with(&engine(), &[worn_pin, agree(30, None), corrected(40, "2.2489")]);
+    let blockers = decide(&look(&drops));
+    assert!(blockers.iter().any(|words| words.starts_with("crankpin 2")), "{blockers:?}");
+    assert!(blockers.iter().all(|words| !words.contains("was agreed by")), "{blockers:?}");
+}

@@ -66,7 +66,8 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
                 "why": ["priced once, however many places"]})
         }
         Deed::Replace(place) => {
-            json!({"does": "replace", "on": view.job.parts_name(&[*place]), "why": reasons::of_part(view, *place)})
+            json!({"does": "replace", "on": view.job.parts_name(&[*place]), "known": lines::known(line),
+                "why": reasons::of_part(view, *place)})
         }
         Deed::Buy { item, size, count } => json!({"does": "buy", "on": item, "count": count,
             "size": size.map(|size| size.show(unit)), "known": lines::known(line), "why": [bought(size.is_some())]}),
@@ -168,6 +169,10 @@ fn estimate(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
         .filter(|(_, amount)| !amount.is_zero())
         .map(|(what, amount)| json!({"what": what, "amount": amount.to_string()}))
         .collect();
+    let open = match alternative.cost.unpriced {
+        0 => String::new(),
+        some => format!(" Not in it: {}.", lines::things(some, "price")),
+    };
     json!({"estimate": {"option": letter, "lines": lines, "not-to-exceed": alternative.cost.money.to_string(),
-        "note": lines::in_short(view, alternative)}})
+        "note": format!("{}{open}", lines::in_short(view, alternative))}})
 }

@@ -194,7 +194,7 @@ pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
     for line in lines {
         let cells: Option<[String; 4]> = match &line.deed {
             Deed::Replace(place) => {
-                let why = reasons::of_part(view, *place).join("\n");
+                let why = [reasons::of_part(view, *place), vec![known(line)]].concat().join("\n");
                 Some(["replace".to_owned(), view.job.parts_name(&[*place]), "new, standard".to_owned(), why])
             }
             Deed::Once { feature: index, operation } => {
@@ -299,9 +299,12 @@ pub(super) fn bought(view: &JobView, lines: &[&PlanLine]) -> Table {
 
 /// Whether it can be had, as far as anybody said.
 pub(super) fn known(line: &PlanLine) -> String {
-    let (Some(found), Deed::Buy { size, .. } | Deed::Work { to: size, .. }) = (&line.obtainable, &line.deed)
-    else {
-        return String::new();
+    let Some(found) = &line.obtainable else { return String::new() };
+    let size = match &line.deed {
+        Deed::Buy { size, .. } => *size,
+        Deed::Replace(_) => Some(SizeWord::Standard),
+        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } => None,
+        Deed::Hours { .. } | Deed::Nothing { .. } => None,
     };
     let from = if found.supplier.is_empty() { String::new() } else { format!(" {}", found.supplier) };
     match (found.state, size) {
@@ -334,4 +337,13 @@ pub(super) fn effects(alternative: &Alternative) -> Table {
         ]);
     }
     table
+}
+
+/// `one thing without a price`, `4 things without a time`.
+pub(super) fn things(count: u32, what: &str) -> String {
+    if count == 1 {
+        format!("one thing without a {what}")
+    } else {
+        format!("{count} things without a {what}")
+    }
 }

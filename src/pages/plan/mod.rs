@@ -158,36 +158,23 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
         (false, some) => words.push(format!(
             "comes to {} and what {} cost",
             money(view, cost.money),
-            things(some, "price")
+            lines::things(some, "price")
         )),
     }
     match (cost.days, cost.undated) {
         (0, 0) => {}
         (days, 0) => words.push(format!("ready for assembly {days} days after the approval")),
-        (0, some) => words.push(format!("how long it takes is not known of {}", things(some, "time"))),
+        (0, some) => words.push(format!("how long it takes is not known of {}", lines::things(some, "time"))),
         (days, some) => words.push(format!(
             "ready {days} days after the approval, longer where {} take longer",
-            things(some, "time")
+            lines::things(some, "time")
         )),
     }
     if cost.metal != Exact::ZERO {
         let unit = unit_of(&view.job);
-        words.push(format!(
-            "metal spent on all surfaces together {} {}",
-            cost.metal.show(unit),
-            unit.symbol()
-        ));
+        words.push(format!("metal taken, all places added up, {} {}", cost.metal.show(unit), unit.symbol()));
     }
     lines::sentence(&words.join("; "))
-}
-
-/// `one thing without a price`, `4 things without a time`.
-fn things(count: u32, what: &str) -> String {
-    if count == 1 {
-        format!("one thing without a {what}")
-    } else {
-        format!("{count} things without a {what}")
-    }
 }
 
 /// An amount with the shop's currency.

@@ -51,7 +51,7 @@ fn remark(job: &Job, now: &StatementNow) -> String {
             let said = job.accepted.iter().find(|accepted| accepted.fact == now.fact);
             said.map_or_else(String::new, |accepted| accepted.why.clone())
         }
-        Act::Agreed => {
+        Act::Agreed { .. } => {
             let mut ways: Vec<String> = job
                 .agreed
                 .values()

@@ -53,7 +53,10 @@ impl Fitting {
 #[must_use]
 pub fn fitting(job: &Job) -> Fitting {
     let is_known = !job.agreed.is_empty() || job.signed.contains_key(&Step::Inspection);
-    let measured = Measured::of(job).filter(|_| is_known && !job.is_together_or_aside());
+    if !is_known || job.is_together_or_aside() {
+        return Fitting::default();
+    }
+    let measured = Measured::of(job);
     let Some((measured, sheet)) = measured.zip(job.sheet.as_deref()) else { return Fitting::default() };
     Fitting {
         shells: shells::fit(job, sheet, &measured),

@@ -186,7 +186,7 @@ impl<'a> Bench<'a> {
             let gap = self.moved(gaps, of(label)?, bore)?;
             let limits = self.limits(position);
             let file_off = (limits.min? - gap.0).max(Exact::ZERO);
-            let fits = gap.1 <= limits.max?;
+            let fits = gap.1 + file_off <= limits.max?;
             fits.then_some(RingHere { label, gap, file_off })
         };
         let stay = i128::try_from(rings.len()).unwrap_or(i128::MAX >> 64) + 1;

@@ -187,7 +187,8 @@ impl<'a> Bench<'a> {
 
     fn expected(&self, single: &Single, position: usize, bore: &Sized) -> Option<Judged> {
         let key = SurfaceKey { feature: self.pair.outer.feature, position };
-        let made_new = matches!(bore.from, SizeFrom::Within(_)) || self.measured.is_machined(key);
+        let new = self.is_free(single.label) || matches!(bore.from, SizeFrom::Within(_));
+        let made_new = new || self.measured.is_machined(key);
         let tried = Tried { outer: bore.from, walls: Vec::new(), inner: single.from };
         self.measured.expected(self.pair, &tried, made_new)
     }
@@ -231,7 +232,10 @@ impl<'a> Bench<'a> {
 
     fn placed(&self, single: &Single, position: usize, bore: &Sized, kept: &[usize]) -> Option<SinglePlace> {
         let target = single.largest + middle(self.window);
-        let is_bored = self.bore.sizes.is_some() && self.bore.shape == Shape::Bore;
+        let key = SurfaceKey { feature: self.pair.outer.feature, position };
+        let is_bored = self.bore.sizes.is_some()
+            && self.bore.shape == Shape::Bore
+            && (matches!(bore.from, SizeFrom::Within(_)) || self.measured.is_machined(key));
         // Metal goes off a bore, never on.
         let has_room = matches!(bore.from, SizeFrom::Within(_)) || bore.ends.0 < target;
         let kept = kept.contains(&single.label);
