@@ -97,6 +97,7 @@ impl Known<'_> {
         if self.error.interval.is_some() {
             let name = format!("interval of {mark}, a rectangle, {reading}");
             self.put(name, self.error.repeat, None, origin(&gauge.repeat_from), f64::INFINITY);
+            self.warmth(&standard);
             return;
         }
         let scatter = (self.error.repeat.powi(2) - rounding.powi(2)).max(0.0).sqrt();
@@ -131,7 +132,7 @@ impl Known<'_> {
         self.put(name.clone(), warmth.part, Some(name), both.clone(), f64::INFINITY);
         let name = format!("expansion coefficient of {standard}");
         self.put(name.clone(), warmth.gauge, Some(name), both, f64::INFINITY);
-        let name = format!("temperature of {standard}");
+        let name = format!("temperature of {standard} for paper {}", self.error.reading.fact.short());
         self.put(name.clone(), warmth.unsaid, Some(name), alone, f64::INFINITY);
     }
 

@@ -40,7 +40,8 @@ pub type Weighed = (f64, PlaceError);
 
 impl PlaceError {
     /// Errors of the mean of repeats; `None` where nothing is known of a gauge. Repeats by one gauge in one person's
-    /// hands share what is not their own. Of several the whole mean belongs to this place alone.
+    /// hands, at one temperature of it where nobody took that, share what is not their own. Of several the whole mean
+    /// belongs to this place alone.
     pub(super) fn of(readings: &[&Reading]) -> Option<Self> {
         let first = Self::of_one(readings.first()?)?;
         if readings.len() == 1 {
@@ -50,6 +51,7 @@ impl PlaceError {
         let alike = |r: &&Reading| {
             let known = r.gauge.as_ref().filter(|gauge| gauge.one_reading().is_some());
             known.is_some_and(|gauge| gauge.is_in_hands_of(&first.gauge))
+                && same_air(&first, (r.fact, &r.warmth))
         };
         if !readings.iter().all(alike) {
             let each: Option<Vec<Weighed>> =
@@ -169,6 +171,12 @@ impl PlaceError {
         more.into_iter().filter(|u| *u != 0.0).fold(given, f64::hypot)
     }
 
+    /// One gauge in one person's hands, and one temperature of it where nobody took that: all that is shared is one
+    /// draw for both.
+    pub(super) fn is_drawn_with(&self, other: &Self) -> bool {
+        same_hands(self, other) && same_air(self, (other.reading.fact, &other.warmth))
+    }
+
     pub(super) fn combined(&self) -> f64 {
         self.repeat.hypot(self.shared())
     }
@@ -199,7 +207,7 @@ pub(super) fn combined_of(of: &[(f64, &PlaceError)]) -> f64 {
         + squares(of, |error| error.hands, same_hands)
         + squares(of, warmth(|w| w.part), |a, b| a.warmth.of == b.warmth.of)
         + squares(of, warmth(|w| w.gauge), same_setting)
-        + squares(of, warmth(|w| w.unsaid), same_setting);
+        + squares(of, warmth(|w| w.unsaid), same_setting_and_drop);
     (own + shared).sqrt()
 }
 
@@ -213,6 +221,16 @@ fn spread_out<'e>(flat: &mut Vec<(f64, &'e PlaceError)>, weight: f64, error: &'e
 
 fn same_setting(a: &PlaceError, b: &PlaceError) -> bool {
     a.gauge.setting_of == b.gauge.setting_of
+}
+
+/// The temperature a gauge had when nobody took it is one for a drop: another day is another draw.
+fn same_setting_and_drop(a: &PlaceError, b: &PlaceError) -> bool {
+    same_setting(a, b) && a.reading.fact == b.reading.fact
+}
+
+/// Do this value and a reading of that drop share whatever temperature of the gauge nobody took?
+fn same_air(a: &PlaceError, (fact, warmth): (Digest, &Warmth)) -> bool {
+    a.reading.fact == fact || (a.warmth.unsaid == 0.0 && warmth.unsaid == 0.0)
 }
 
 fn same_hands(a: &PlaceError, b: &PlaceError) -> bool {

@@ -6,7 +6,7 @@
 //! the worst window, never a share of the whole.
 //!
 //! Every height is over one setting, which lifts all of them and cancels; what is left are the repeats. Heights of two
-//! gauges share no setting, so each then errs by all of its own.
+//! gauges share no setting, and those of two people not what people differ by, so each then errs by all of its own.
 
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
@@ -117,12 +117,13 @@ impl<'a> Heights<'a> {
         Deviation { shown, of: self.of.clone(), u, weights: [0.0; 3], worst }
     }
 
-    /// The worst error of the heights among each other; what one gauge shares cancels, of several nothing does.
+    /// The worst error of the heights among each other; what one gauge in one person's hands shares cancels, of several
+    /// nothing does.
     fn worst(&self) -> Option<PlaceError> {
         let errors: Vec<&PlaceError> =
             self.of.iter().map(|value| value.error.as_ref()).collect::<Option<_>>()?;
         let first = errors.first()?;
-        let alike = errors.iter().all(|error| error.gauge.mark == first.gauge.mark);
+        let alike = errors.iter().all(|error| error.is_drawn_with(first));
         let own = |error: &&PlaceError| if alike { error.repeat } else { error.combined() };
         let worst = errors.iter().max_by(|a, b| own(a).total_cmp(&own(b)))?;
         Some(if alike { (*worst).clone() } else { worst.all_own() })

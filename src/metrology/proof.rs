@@ -32,9 +32,8 @@ pub fn all_places_conform(places: &[PlaceMargin], shared: f64) -> f64 {
             if p == 0.0 {
                 return 0.0;
             }
-            let low = place.low.map(|l| l + shift);
-            let high = place.high.map(|h| h - shift);
-            p * between(low, high, place.repeat)
+            let PlaceMargin { low, high, repeat } = place.shifted(shift);
+            p * between(low, high, repeat)
         })
     };
     if shared <= 0.0 || places.is_empty() {
@@ -45,14 +44,29 @@ pub fn all_places_conform(places: &[PlaceMargin], shared: f64) -> f64 {
 }
 
 impl PlaceMargin {
+    /// The same place with a shared error of so much in its value.
+    #[must_use]
+    pub fn shifted(&self, by: f64) -> Self {
+        Self { low: self.low.map(|low| low + by), high: self.high.map(|high| high - by), repeat: self.repeat }
+    }
+
     /// What of it can matter. A limit so far off that no error within reach takes the place over it by more than a
     /// hundredth of a millionth of [`ERROR_BOUND`] is as good as none; a place without a limit conforms.
-    fn near(&self, shared: f64) -> Option<Self> {
+    #[must_use]
+    pub fn near(&self, shared: f64) -> Option<Self> {
         const FAR: f64 = 7.0;
         let near = |margin: Option<f64>| margin.filter(|m| m - REACH * shared < FAR * self.repeat);
         let (low, high) = (near(self.low), near(self.high));
         (low.is_some() || high.is_some()).then_some(Self { low, high, repeat: self.repeat })
     }
+}
+
+/// Mean of `conform` over one standard normal draw, such as an error that several sets share: `conform` is given the
+/// draw. `steepness` is the sum over all places it reaches of the square of what a draw of one is to each, in units of
+/// its own `repeat`; millimetres over millimetres.
+#[must_use]
+pub fn over_a_draw(steepness: f64, conform: impl Fn(f64) -> f64) -> f64 {
+    integrate(1.0, steepness, conform)
 }
 
 /// The shared error is followed so many standard deviations to either side; beyond lies less than 3e-12.

@@ -215,14 +215,14 @@ pub(super) fn swing_of(
 }
 
 /// U (k = 2) of the safe and of the optimistic estimate, millimetres. The safe one is twice the worn size less the
-/// unworn one: with one setting of the gauge for both what is shared counts once and what repeats by the root of five;
+/// unworn one: with one setting of the gauge for both what is shared counts once and each reading's own by the root of five;
 /// where a limit stands in for the unworn size all of it counts twice (common practice). A score's depth is a rectangle
 /// of the half-width that was given (JCGM 100, 4.3.7) and counts twice.
 fn expanded(used: &[&Reading], original_read: bool, within: f64) -> Option<(f64, f64)> {
-    let figures: Vec<_> = used.iter().map(|r| r.gauge.as_ref()?.figure).collect::<Option<Vec<_>>>()?;
-    let worst = figures.into_iter().max_by(|a, b| a.combined().total_cmp(&b.combined()))?;
+    let each: Vec<_> = used.iter().map(|r| r.gauge.as_ref()?.one_reading()).collect::<Option<Vec<_>>>()?;
+    let worst = each.into_iter().max_by(|a, b| a.combined().total_cmp(&b.combined()))?;
     let score = 2.0 * within / 3_f64.sqrt();
     let one = worst.combined();
-    let safe = if original_read { (5.0_f64.sqrt() * worst.repeat).hypot(worst.shared()) } else { 2.0 * one };
+    let safe = if original_read { (5.0_f64.sqrt() * worst.own()).hypot(worst.shared()) } else { 2.0 * one };
     Some((2.0 * safe.hypot(score), 2.0 * one.hypot(score)))
 }

@@ -49,7 +49,7 @@ pub struct GaugeInUse {
     /// That mark as the shop writes it.
     pub standard: String,
     /// What is known of its errors; `None` when nothing is.
-    pub(crate) figure: Option<Figure>,
+    figure: Option<Figure>,
     /// The unit the figure is in.
     pub unit: Unit,
     /// Whose hands, where a study speaks of them, as its latest drop writes them.

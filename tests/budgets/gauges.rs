@@ -113,3 +113,83 @@ fn a_reading_confirmed_by_the_figure_of_the_house_alone_stays_confirmed() {
     let codes: Vec<String> = judgement.questions.iter().map(|asked| asked.code.to_string()).collect();
     assert_eq!(codes, ["544aa7e215-e3e667ef34"]);
 }
+
+/// Mean of `f` over a standard normal draw: Simpson's rule from -8 to 8.
+fn over(f: impl Fn(f64) -> f64) -> f64 {
+    const STEPS: i32 = 160;
+    let h = 16.0 / f64::from(STEPS);
+    let at = |i: i32| {
+        let z = -8.0 + f64::from(i) * h;
+        f(z) * (-z * z / 2.0).exp() / std::f64::consts::TAU.sqrt()
+    };
+    let weight = |i: i32| match i {
+        0 | STEPS => 1.0,
+        i if i % 2 == 1 => 4.0,
+        _ => 2.0,
+    };
+    (0..=STEPS).map(|i| weight(i) * at(i)).sum::<f64>() * h / 3.0
+}
+
+/// Chance that a normal error of one is under x, by the same rule.
+fn under(x: f64) -> f64 {
+    let density = |z: f64| (-z * z / 2.0).exp() / std::f64::consts::TAU.sqrt();
+    let h = x / 100.0;
+    let inner: f64 = (1..100).map(|i| f64::from(2 + 2 * (i % 2)) * density(f64::from(i) * h)).sum();
+    0.5 + (density(0.0) + inner + density(x)) * h / 3.0
+}
+
+/// Four places 0.0001 over the least size for reuse, the front ones by LM and the rear ones by AK: one draw of the
+/// micrometer's setting for all four, one of each person's hands for two. Two micrometers: a setting for two each.
+#[test]
+fn a_setting_is_drawn_once_however_many_people_read_with_it() {
+    let at = |station: &str| ["X", "Y"].map(|d| reading("journal", "1", station, d, "2.2471")).to_vec();
+    let found = |gauge: &str, who: &str| {
+        let front = measured(300, "as received", "MIC", at("front"));
+        let rear = by(measured(301, "as received", gauge, at("rear")), who);
+        let (_, _, judgement) = folded(&[with(&[front, rear]), two_people()].concat());
+        standing(&judgement, "journal", Characteristic::Size).judged.as_ref().unwrap().probability.unwrap()
+    };
+    let (own, setting) = (0.000_05 * 1.25_f64.sqrt(), 0.000_075);
+    let people = (2.0 * 0.0001_f64.powi(2) - 0.000_05_f64.powi(2) / 29.0_f64).sqrt();
+    let two = |own: f64, by: f64| under((0.0001 + by) / own).powi(2);
+    let in_hands = |by: f64| over(|hands| two(own, by + people * hands));
+    let slowly = over(|draw| in_hands(setting * draw).powi(2));
+    assert!((found("MIC", "AK") - slowly).abs() < 1e-5, "{} against {slowly}", found("MIC", "AK"));
+    // Both are one pair of hands where the name is typed otherwise.
+    let one = over(|draw| over(|hands| two(own, setting * draw + people * hands).powi(2)));
+    assert!((found("MIC", "lm") - one).abs() < 1e-5, "{} against {one}", found("MIC", "lm"));
+    // Nothing is known of AK with the other one but the figure of the house.
+    let other = over(|draw| two(0.0001, setting * draw));
+    let apart = over(|draw| in_hands(setting * draw)) * other;
+    assert!((found("MIC2", "AK") - apart).abs() < 1e-5, "{} against {apart}", found("MIC2", "AK"));
+    assert!(apart < slowly && slowly < one);
+}
+
+/// A line read by two people is off by what people differ by as well as by what repeats.
+#[test]
+fn heights_of_two_people_do_not_cancel_what_people_differ_by() {
+    let mut deck =
+        feature("deck", "either", "1; a,b,c,d; line", vec![row(3, "flatness", "/0.004", "/", "/")]);
+    deck["points"] = json!(["0", "2", "4", "6"].map(|along| json!({"along": along})));
+    let heights = |who: &str| {
+        let mut drops = engine("in", vec![deck.clone()], vec![]);
+        let study = |minute: u32, more: i32, who: &str| {
+            let value = |n: i32, more: i32| format!("{:.4}", 0.1 + f64::from(10 * n + more) / 10_000.0);
+            let each = (1..=10).flat_map(|n| [value(n, more), value(n, more + n % 2)].map(|v| (n, v)));
+            let readings: Vec<Value> =
+                each.map(|(n, v)| json!({"feature": "block", "position": n, "value": v})).collect();
+            let body = json!({"study": "ten blocks", "condition": "cleaned", "gauge": "DIAL", "unit": "in", "readings": readings});
+            by(shop_drop("measurements", minute, body), who)
+        };
+        drops.extend([study(5, 0, "LM"), study(6, 2, "AK")]);
+        let sheet = the_sheet(&drops);
+        drops.push(read(&sheet, 20, "as received", "in", "DIAL", &["deck 1: 0.0010 0.0012 - -"]));
+        drops.push(by(read(&sheet, 21, "as received", "in", "DIAL", &["deck 1: - - 0.0011 0.0010"]), who));
+        let (_, job, judgement) = folded(&drops);
+        budget(&job, &judgement, "deck", "flatness").1.u
+    };
+    let own = 0.000_05 * 1.25_f64.sqrt();
+    let people = (2.0 * 0.0001_f64.powi(2) - 0.000_05_f64.powi(2) / 29.0_f64).sqrt();
+    near(heights("LM"), own * 2.0_f64.sqrt());
+    near(heights("AK"), own.hypot(people) * 2.0_f64.sqrt());
+}

@@ -16,6 +16,7 @@ struct Seen {
     set_from: &'static str,
     who: &'static str,
     repeats: f64,
+    drop: u32,
     /// Part, its coefficient, temperature of part and gauge.
     part: (&'static str, f64),
     warm: (&'static str, &'static str),
@@ -78,7 +79,7 @@ impl Known {
                 (of_part, "") => {
                     let over: f64 = of_part.parse::<f64>().unwrap() - 20.0;
                     let half = one.value * over * coefficient.max(11.5e-6 - coefficient);
-                    read - on(format!("unsaid {}", one.set_from), half / 3_f64.sqrt())
+                    read - on(format!("unsaid {} {}", one.set_from, one.drop), half / 3_f64.sqrt())
                 }
                 (of_part, of_gauge) => {
                     let over = |text: &str| text.parse::<f64>().unwrap() - 20.0;
@@ -93,7 +94,7 @@ impl Known {
     fn u(self, seen: &[Seen]) -> f64 {
         let mut causes = BTreeMap::new();
         for (index, one) in seen.iter().enumerate() {
-            let Seen { gauge, set_from, who, part: (part, _), .. } = one;
+            let Seen { gauge, set_from, who, drop, part: (part, _), .. } = one;
             for name in [
                 format!("own {index}"),
                 format!("setting {set_from}"),
@@ -101,7 +102,8 @@ impl Known {
                 format!("hands {gauge} {who}"),
                 format!("steel {set_from}"),
                 format!("part {part}"),
-                format!("unsaid {set_from}"),
+                // The temperature that nobody took is another in each drop.
+                format!("unsaid {set_from} {drop}"),
             ] {
                 causes.insert(name, ());
             }
@@ -175,11 +177,13 @@ fn one_combination(
         gauge: if is_x { "MIC" } else { gauge_y },
         set_from: if is_x { "MIC" } else { gauge_y },
         who: if is_x { "LM" } else { who_y },
+        drop: if is_x { 300 } else { 301 },
         repeats: if repeats == 1 { 1.0 } else { 3.0 },
         part: ("crank", 11.5e-6),
         warm: if is_x { warm_x } else { warm_y },
     };
-    let housing = Seen { gauge: "BORE", part: ("block", 10.5e-6), repeats: 1.0, ..place(1.0, 2.4018, true) };
+    let housing =
+        Seen { gauge: "BORE", part: ("block", 10.5e-6), repeats: 1.0, drop: 302, ..place(1.0, 2.4018, true) };
     let shell = Seen {
         gauge: "BALL",
         set_from: "BALL",

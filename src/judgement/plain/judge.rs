@@ -1,6 +1,6 @@
 //! The one mechanism of plain values: the end that counts, its band, and how sure it is.
 //!
-//! The probability is that of *all* places conforming at once: places of one gauge share the error of its
+//! The probability is that of *all* places conforming at once (`together`): places of one gauge share the error of its
 //! setting and have each their own repeat error. A feeler or a gauging strip gives an interval, not a value
 //! with a normal error: each of its places is a rectangle of its own half-width.
 
@@ -8,13 +8,13 @@ use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::PlaceError;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
+use crate::judgement::plain::together::conformity;
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
-use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::values::Values;
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
-use crate::metrology::proof::{PlaceMargin, all_places_conform, interval_conforms};
-use crate::sheets::{Column, Limits, Side};
-use std::collections::BTreeMap;
+use crate::metrology::proof::interval_conforms;
+use crate::sheets::{Column, Side};
 
 /// Judges the places of one surface. `None` where there are none.
 pub(in crate::judgement) fn judge(
@@ -86,39 +86,6 @@ fn nearer_first(deciding: Option<Deciding>, smallest: Exact, largest: Exact) -> 
         (Some(below), Some(above)) if below < above => (smallest, largest),
         (Some(_), None) => (smallest, largest),
         (Some(_) | None, Some(_) | None) => (largest, smallest),
-    }
-}
-
-/// A gauge, and whose hands it was in where a study tells them apart.
-type Hands<'a> = (&'a str, Option<&'a str>);
-
-/// Probability that every place lies inside the sides that need proof. Places of different gauges share
-/// nothing, so their products are independent, and so are intervals.
-fn conformity(values: &Values, limits: &Limits) -> Option<f64> {
-    let mut by_gauge: BTreeMap<Hands<'_>, (f64, Vec<PlaceMargin>)> = BTreeMap::new();
-    let mut intervals = 1.0;
-    for value in values.values() {
-        let error = value.error.as_ref()?;
-        if let Some(half) = error.interval {
-            let margin = margin(value, error.repeat, limits);
-            intervals *= interval_conforms(margin.low, margin.high, half);
-            continue;
-        }
-        let entry = by_gauge
-            .entry((&error.gauge.mark, error.gauge.hands.as_deref()))
-            .or_insert_with(|| (error.shared(), Vec::new()));
-        entry.0 = entry.0.max(error.shared());
-        entry.1.push(margin(value, error.repeat, limits));
-    }
-    let normal: f64 = by_gauge.values().map(|(shared, places)| all_places_conform(places, *shared)).product();
-    Some(normal * intervals)
-}
-
-fn margin(value: &PlaceValue, repeat: f64, limits: &Limits) -> PlaceMargin {
-    PlaceMargin {
-        low: limits.min.map(|min| (value.mean - min).to_mm()),
-        high: limits.max.map(|max| (max - value.mean).to_mm()),
-        repeat,
     }
 }
 

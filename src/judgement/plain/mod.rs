@@ -34,6 +34,7 @@ mod side_clearance;
 pub(super) mod spread;
 mod squareness;
 mod thickness;
+mod together;
 mod twist;
 mod volume;
 mod weight;
