@@ -5,8 +5,12 @@
 //! shop are invented. Guards promise 5 (no verdict without its reasons).
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "budgets/every.rs"]
+mod every;
 #[path = "budgets/gauges.rs"]
 mod gauges;
+#[path = "support/histories.rs"]
+mod histories;
 #[path = "support/plain.rs"]
 mod plain;
 #[path = "budgets/slowly.rs"]
