@@ -9,7 +9,7 @@
 mod plain;
 mod support;
 
-use benchdrop::judgement::{Judgement, Note, QuestionWhy, Verdict};
+use benchdrop::judgement::{Judgement, Measured, Note, Proof, QuestionWhy, SizeFrom, Tried, Verdict};
 use benchdrop::metrology::Unit;
 use benchdrop::sheets::Characteristic;
 use benchdrop::shop::Condition;
@@ -43,6 +43,30 @@ fn every_part_passes_and_the_pair_fails() {
         assert_eq!((got, said.to_owned()), (text(&case["value"]), text(&case["words"])), "{name}");
         assert_eq!(pairs[0].is_beyond(), !said.is_empty(), "{name}");
     }
+}
+
+/// 0.502 to 0.503 less 0.500 to 0.501 is 0.001 to 0.003, the limits themselves. Nobody read anything, so nothing is unsure
+/// and nothing is proven: inside by number, on the limit.
+#[test]
+fn sizes_that_the_sheet_states_are_judged_by_number_alone() {
+    let (bush, pin) = (
+        size("bush", "bore", "read", "0.502/0.503", "/0.504"),
+        size("pin", "shaft", "read", "0.500/0.501", "0.499/"),
+    );
+    let play = |limits: &str| pair("play", "clearance", ["bush", "", "pin"], [limits, "/0.0050"], false);
+    let drops = engine("in", vec![bush, pin], vec![play("0.001/0.003")]);
+    let (_, job, _) = folded(&drops);
+    let sheet = job.sheet.as_deref().unwrap();
+    let pair = sheet.pair("play").unwrap();
+    let within = |feature: &str| {
+        let (_, feature) = sheet.feature(feature).unwrap();
+        SizeFrom::Within(feature.row(Characteristic::Size).unwrap().new.unwrap())
+    };
+    let tried = Tried { outer: within("bush"), walls: vec![], inner: within("pin") };
+    let expected = Measured::of(&job).unwrap().expected(pair, &tried, true).unwrap();
+    assert_eq!((expected.probability, expected.u, expected.proof), (None, None, Proof::NoFigure));
+    assert_eq!(expected.state(), "inside, not proven, no gauge");
+    assert!(expected.notes.contains(&Note::OnLimit), "{:?}", expected.notes);
 }
 
 /// A member: key, shape, stations, new, service, and grades where it has them.

@@ -58,6 +58,22 @@ fn events_of_a_lobe_give_duration_centreline_and_advance() {
             "109.0 deg; new",
             ("112", "-3.0 deg; beyond; retarded"),
         ),
+        (
+            "intake",
+            "opening and closing",
+            "2 64",
+            "246.0 deg; beyond; too long",
+            "121.0 deg; beyond; too far from top dead centre",
+            ("121", "0.0 deg; new"),
+        ),
+        (
+            "exhaust",
+            "equal lifts",
+            "60 136",
+            "",
+            "98.0 deg; beyond; too near top dead centre",
+            ("98.5", "-0.5 deg; new"),
+        ),
         ("intake", "equal lifts", "75 137", "", "106.0 deg; new", ("109.5", "3.5 deg; beyond; advanced")),
     ];
     for (valve, read, angles, duration, centreline, (intended, advance)) in cases {

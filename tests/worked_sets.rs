@@ -103,6 +103,49 @@ fn a_set_that_is_not_whole_is_incomplete() {
     assert_eq!(verdict.missing, ["compression 2"]);
 }
 
+/// A lobe that does not lift has no ratio, and a test that shows no pressure anywhere no lowest of highest: neither passes
+/// for good.
+#[test]
+fn readings_that_give_no_value_are_a_gap() {
+    let rows = vec![
+        row(1, "ratio", "1.55/1.65", "1.50/", "/"),
+        row(2, "spread percent", "/1.0", "/2.0", "/"),
+        row(3, "spread", "/0.03", "/", "/"),
+    ];
+    let rocker = feature("rocker", "either", "1,2; intake,exhaust; valve,lobe", rows);
+    let lines = ["rocker 1: 0.462 0.300 0.465 0.300", "rocker 2: 0.468 0.300 0.400 0.000"];
+    let (_, judgement) = as_received(engine("in", vec![rocker], vec![]), "in", "", &lines);
+    let of = |name, what| standing(&judgement, name, word(what));
+    assert!(!of("rocker 1", "ratio").is_incomplete());
+    assert_eq!(of("rocker 2", "ratio").missing, ["exhaust lobe again: no lift"]);
+    assert!(of("rocker 2", "ratio").is_incomplete());
+    for what in ["spread", "spread percent"] {
+        let verdict = of("rocker", what);
+        assert!(verdict.is_incomplete() && verdict.judged.is_none(), "{what}");
+        assert_eq!(verdict.missing, ["rocker 2"], "{what}");
+    }
+    let rows = vec![row(1, "lowest of highest", "80/", "75/", "/")];
+    let cylinder = with(feature("compression", "shrinks", "1,2; plug; gauge", rows), json!({"unit": "psi"}));
+    let lines = ["compression 1: 0", "compression 2: 0"];
+    let (_, judgement) = as_received(engine("in", vec![cylinder], vec![]), "psi", "", &lines);
+    let verdict = standing(&judgement, "compression", word("lowest of highest"));
+    assert!(verdict.is_incomplete() && verdict.judged.is_none());
+    assert_eq!(verdict.missing, ["all of it again: no lowest of highest comes of it"]);
+}
+
+/// Ratios of 1.54 and 1.56 are 0.02 apart, which no inch is; the lifts they come of are 0.168 apart.
+#[test]
+fn the_spread_of_rockers_is_that_of_their_ratios() {
+    let rows = vec![row(1, "ratio", "1.55/1.65", "1.50/", "/"), row(2, "spread", "/0.015", "/0.02", "/")];
+    let rocker = feature("rocker", "either", "1,2; lift; valve,lobe", rows);
+    let read = [("in", "DIAL", lines(&["rocker 1: 0.462 0.300", "rocker 2: 0.468 0.300"]))];
+    let of = ("rocker", "spread");
+    let found = verdict_of("in", std::slice::from_ref(&rocker), &read, of);
+    assert_eq!(says(&found), "0.02 to 1; service");
+    // One reading errs by 0.0005 in; the grid of a ratio is no length.
+    near(judged_of(&found).u, moved_one_by_one("in", &[rocker], &read, of, &[0.0005]), "spread");
+}
+
 /// 114 of 152 psi is 75 percent exactly, a psi less is not.
 #[test]
 fn the_lowest_cylinder_is_held_against_the_highest() {
@@ -158,6 +201,28 @@ fn liners_are_even_and_step_little_to_the_next() {
     let of = |name, what| verdict_of("in", std::slice::from_ref(&liner), &read, (name, what));
     assert_eq!(says(&of("liner 1", "unevenness")), "0.0007 in; new");
     assert_eq!(says(&of("liner 2", "unevenness")), "0.0010 in; new");
+    // The places that are named are those it was worked out from, also where others read the same.
+    let tie = [(
+        "in",
+        "",
+        lines(&[
+            "liner 1: 0.0040 0.0042 0.0042 0.0040",
+            "liner 2: 0.0041 0.0041 0.0041 0.0041",
+            "liner 3: 0.0041 0.0041 0.0041 0.0041",
+        ]),
+    )];
+    let tied = verdict_of("in", std::slice::from_ref(&liner), &tie, ("liner 1", "unevenness"));
+    let tied = judged_of(&tied);
+    let [shown] = tied.places.as_slice() else { panic!("{:?}", tied.places) };
+    let (high, low) = shown.name.split_once(" less ").unwrap();
+    let row = |place: &str| {
+        ["1", "5", "7", "11"].iter().position(|known| place.split(' ').next() == Some(known)).unwrap()
+    };
+    let mut rows: Vec<usize> = tied.readings.iter().map(|reading| reading.row).collect();
+    rows.sort_unstable();
+    let mut named = vec![row(high), row(low)];
+    named.sort_unstable();
+    assert_eq!(rows, named, "{}", shown.name);
     // 1 against 2: 0.0040 - 0.0021 = 0.0019 and 0.0042 - 0.0022 = 0.0020; 2 against 3: 0.0020 and 0.0018.
     assert_eq!(says(&of("liner", "step to the next")), "0.0020 in; new");
     let lower = [(

@@ -6,7 +6,7 @@ use crate::judgement::judged::{Judged, Note};
 use crate::judgement::rules::Bench;
 use crate::judgement::values::Values;
 use crate::judgement::worked::{
-    advance, base_circle, bell_mouth, centreline, duration, ratio, top_dead_centre, unevenness,
+    advance, base_circle, bell_mouth, by_themselves, centreline, judge_two, unevenness,
 };
 use crate::judgement::{heights, out_of_round, plain, taper, wear};
 use crate::sheets::Characteristic;
@@ -14,12 +14,9 @@ use crate::sheets::Characteristic;
 type Rule = fn(&Bench<'_>, &Values, Option<Deciding>) -> Option<Judged>;
 
 /// What is worked out from several readings of one position.
-const WORKED: [(Characteristic, Rule); 8] = [
-    (Characteristic::Ratio, ratio::judge),
-    (Characteristic::Duration, duration::judge),
+const WORKED: [(Characteristic, Rule); 5] = [
     (Characteristic::Centreline, centreline::judge),
     (Characteristic::Advance, advance::judge),
-    (Characteristic::TopDeadCentre, top_dead_centre::judge),
     (Characteristic::BaseCircle, base_circle::judge),
     (Characteristic::Unevenness, unevenness::judge),
     (Characteristic::BellMouth, bell_mouth::judge),
@@ -33,12 +30,12 @@ pub(super) fn by_rule(
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
     let plain = plain::of(bench.row.characteristic);
-    let worked = WORKED.iter().find(|(of, _)| *of == bench.row.characteristic);
+    let of = bench.row.characteristic;
+    let worked = WORKED.iter().find(|(known, _)| *known == of);
     let mut judged = match worked {
         Some((_, judge)) => judge(bench, values, deciding)?,
         None => of_its_own(bench, plain, (values, unworn), deciding)?,
     };
-    let of = bench.row.characteristic;
     if of == Characteristic::CrossHatch {
         plain::cross_hatch::note(&mut judged);
     }
@@ -64,6 +61,9 @@ fn of_its_own(
     (values, unworn): (&Values, &Values),
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
+    if let Some(of) = by_themselves(bench.row.characteristic) {
+        return judge_two(bench, values, deciding, &of);
+    }
     if let Some(plain) = of_heights(bench, plain) {
         return heights::judge(bench, plain, values, deciding);
     }

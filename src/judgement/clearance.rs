@@ -11,7 +11,7 @@ use crate::judgement::beside::Beside;
 use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Present, is_asked};
-use crate::judgement::stack::{self, Members, directions, stations};
+use crate::judgement::stack::{self, Members};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
 use crate::metrology::Exact;
@@ -151,7 +151,8 @@ impl<'a> PairAt<'a> {
     /// A place it needs has no value.
     fn is_open(&self, member: &Member) -> bool {
         self.feature(member).is_some_and(|feature| {
-            self.places(member).count() < stations(member, feature).len() * directions(member, feature).len()
+            self.places(member).count()
+                < member.stations_of(feature).len() * member.directions_of(feature).len()
         })
     }
 
@@ -190,7 +191,7 @@ impl<'a> PairAt<'a> {
         let of = |member: &Member| self.places(member).map(|(_, value)| value).collect::<Vec<_>>();
         let mut walls = Vec::new();
         if let Some(member) = &self.pair.walls {
-            for station in stations(member, self.feature(member)?) {
+            for station in member.stations_of(self.feature(member)?) {
                 walls.push(self.places(member).filter(|(s, _)| *s == station).map(|(_, v)| v).collect());
             }
         }

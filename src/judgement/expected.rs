@@ -6,7 +6,7 @@
 
 use crate::judgement::judged::Judged;
 use crate::judgement::rules::{Present, present};
-use crate::judgement::stack::{self, Members, directions, stations};
+use crate::judgement::stack::{self, Members};
 use crate::judgement::values::PlaceValue;
 use crate::metrology::Exact;
 use crate::sheets::{Limits, Member, Pair, Sheet};
@@ -102,7 +102,7 @@ impl<'a> Measured<'a> {
         };
         let mut walls = Vec::new();
         if let Some(member) = &pair.walls {
-            let all = stations(member, self.sheet.features.get(member.feature)?);
+            let all = member.stations_of(self.sheet.features.get(member.feature)?);
             for (station, from) in all.into_iter().zip(&tried.walls) {
                 walls.push(values(member, from, Some(station))?);
             }
@@ -119,10 +119,10 @@ impl<'a> Measured<'a> {
     fn read(&self, member: &Member, position: usize, station: Option<usize>) -> Option<Vec<&PlaceValue>> {
         let feature = self.sheet.features.get(member.feature)?;
         let here = |at: usize| station.is_none_or(|station| station == at);
-        let wanted = stations(member, feature).into_iter().filter(|at| here(*at)).count();
+        let wanted = member.stations_of(feature).into_iter().filter(|at| here(*at)).count();
         let all = stack::places(self.sheet, &self.present, member, position);
         let found: Vec<&PlaceValue> = all.filter(|(at, _)| here(*at)).map(|(_, value)| value).collect();
-        (found.len() == wanted * directions(member, feature).len()).then_some(found)
+        (found.len() == wanted * member.directions_of(feature).len()).then_some(found)
     }
 }
 

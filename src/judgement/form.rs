@@ -5,7 +5,7 @@
 //! what the gauge shares cancels. Noise alone shows some deviation on a perfect surface, so the floor is said.
 
 use crate::judgement::deciding::Deciding;
-use crate::judgement::errors::{PlaceError, Weighed};
+use crate::judgement::errors::{PlaceError, Weighed, difference_error};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
 use crate::judgement::rules::{Bench, gauges_used, readings_used};
@@ -25,7 +25,14 @@ pub(super) struct Deviation<'a> {
     pub(super) worst: Option<PlaceError>,
 }
 
-impl Deviation<'_> {
+impl<'a> Deviation<'a> {
+    /// The signed difference `a - b` of two places.
+    pub(super) fn between(name: String, a: &'a PlaceValue, b: &'a PlaceValue) -> Self {
+        let u = a.error.as_ref().zip(b.error.as_ref()).map(|(a, b)| difference_error(a, b));
+        let shown = PlaceShown { name, value: a.mean - b.mean };
+        Self { shown, of: vec![a, b], u, weights: [1.0, -1.0, 0.0], worst: None }
+    }
+
     fn rests(&self) -> Option<Vec<Weighed>> {
         if let Some(worst) = &self.worst {
             return Some(vec![(1.0, worst.clone()), (-1.0, worst.clone())]);

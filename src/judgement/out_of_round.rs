@@ -50,7 +50,7 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
         .filter_map(|station| {
             let x = values.get(&Place { station, direction: 0 })?;
             let y = values.get(&Place { station, direction: 1 })?;
-            Some(taper::difference(bench.feature.station_name(station).to_owned(), x, y))
+            Some(Deviation::between(bench.feature.station_name(station).to_owned(), x, y))
         })
         .collect();
     let mut judged = form::judge(bench, &differences, &taper::scatter(differences.len()), deciding, &PLAIN)?;

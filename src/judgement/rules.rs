@@ -6,6 +6,7 @@ use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
+use crate::judgement::worked::without_a_value;
 use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, gauged, plain, set};
 use crate::sheets::{Asked, Characteristic, Feature, Row, Sheet};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
@@ -246,7 +247,10 @@ impl SurfaceJudge<'_> {
         if judged.is_none() && !asked {
             return None;
         }
-        let missing = missing(self.feature, row, found);
+        let mut missing = missing(self.feature, row, found);
+        if judged.is_none() && deciding.is_some() && missing.is_empty() {
+            missing.push(nothing_follows(row.characteristic));
+        }
         Some(self.verdict(row, at, stands, asked, missing, judged))
     }
 
@@ -280,11 +284,19 @@ impl SurfaceJudge<'_> {
     }
 }
 
+/// What is asked for and does not come out of readings that are all there is a gap as well.
+pub(super) fn nothing_follows(characteristic: Characteristic) -> String {
+    format!("all of it again: no {} comes of it", characteristic.word())
+}
+
 /// Places of the judged surface without a value; a questioned one says so.
 fn missing(feature: &Feature, row: &Row, found: &Found) -> Vec<String> {
     let (values, asking) = (&found.values, &found.asking);
     let lift = row.characteristic == Characteristic::Lift;
     let otherwise = |place: Place| lift && plain::answered_otherwise(feature, values, place);
+    let no_lift = without_a_value(feature, values)
+        .into_iter()
+        .map(|place| format!("{} again: no lift", place.name(feature)));
     let all = (0..feature.stations.len())
         .flat_map(|station| (0..feature.directions.len()).map(move |direction| Place { station, direction }));
     all.filter(|place| !values.contains_key(place) && !otherwise(*place))
@@ -292,6 +304,7 @@ fn missing(feature: &Feature, row: &Row, found: &Found) -> Vec<String> {
             let name = place.name(feature);
             if asking.contains(&place) { format!("{name} (questioned)") } else { name }
         })
+        .chain(no_lift)
         .collect()
 }
 

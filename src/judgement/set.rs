@@ -5,9 +5,11 @@
 
 use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::Judged;
-use crate::judgement::rules::{Bench, Present, is_asked};
+use crate::judgement::rules::{Bench, Present, is_asked, nothing_follows};
 use crate::judgement::values::Values;
-use crate::judgement::worked::{lowest_of_highest, meant, neighbours, rate, spread_percent, step};
+use crate::judgement::worked::{
+    lowest_of_highest, meant, neighbours, rate, spread_percent, step, without_a_value,
+};
 use crate::judgement::{Verdict, VerdictKey, plain};
 use crate::sheets::{Characteristic, Feature, Row, Sheet};
 use crate::shop::{Condition, Job, SurfaceKey};
@@ -77,11 +79,14 @@ impl<'a> Set<'a> {
     fn is_whole(&self, key: SurfaceKey) -> bool {
         let feature = self.sheet.features.get(key.feature);
         let places = feature.map_or(0, |feature| feature.stations.len() * feature.directions.len());
-        self.present.get(&key).is_some_and(|present| present.values.len() == places)
+        let gives =
+            |values: &Values| feature.is_none_or(|feature| without_a_value(feature, values).is_empty());
+        let whole = |values: &Values| values.len() == places && gives(values);
+        self.present.get(&key).is_some_and(|present| whole(&present.values))
     }
 
     fn verdict(&self) -> Option<Verdict> {
-        let missing: Vec<String> = self
+        let mut missing: Vec<String> = self
             .keys
             .iter()
             .filter(|key| !self.is_whole(**key))
@@ -92,6 +97,9 @@ impl<'a> Set<'a> {
         let judged = if missing.is_empty() { self.judged(first, condition) } else { None };
         if judged.is_none() && !asked {
             return None;
+        }
+        if judged.is_none() && missing.is_empty() {
+            missing.push(nothing_follows(self.row.characteristic));
         }
         let surface = self.job.surfaces.get(&first)?;
         Some(Verdict {

@@ -11,7 +11,7 @@ use crate::judgement::rules::{Present, gauges_used, readings_used};
 use crate::judgement::values::PlaceValue;
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
-use crate::sheets::{Characteristic, Column, Feature, Limits, Member, Pair, Sheet, Side};
+use crate::sheets::{Characteristic, Column, Limits, Member, Pair, Sheet, Side};
 use crate::shop::SurfaceKey;
 use std::collections::BTreeMap;
 
@@ -98,24 +98,12 @@ pub(super) fn places<'a>(
     position: usize,
 ) -> impl Iterator<Item = (usize, &'a PlaceValue)> + use<'a> {
     let feature = sheet.features.get(member.feature);
-    let wanted = feature.map(|f| (stations(member, f), directions(member, f))).unwrap_or_default();
+    let wanted = feature.map(|f| (member.stations_of(f), member.directions_of(f))).unwrap_or_default();
     let values = present.get(&SurfaceKey { feature: member.feature, position }).map(|p| &p.values);
     values.into_iter().flatten().filter_map(move |(place, value)| {
         let counts = wanted.0.contains(&place.station) && wanted.1.contains(&place.direction);
         counts.then_some((place.station, value))
     })
-}
-
-pub(super) fn stations(member: &Member, feature: &Feature) -> Vec<usize> {
-    if member.stations.is_empty() { (0..feature.stations.len()).collect() } else { member.stations.clone() }
-}
-
-pub(super) fn directions(member: &Member, feature: &Feature) -> Vec<usize> {
-    if member.directions.is_empty() {
-        (0..feature.directions.len()).collect()
-    } else {
-        member.directions.clone()
-    }
 }
 
 /// One end of the stack: its clearance, or its interference where the sign is turned.
@@ -128,7 +116,8 @@ struct End<'a> {
 impl<'a> End<'a> {
     fn of(stack: Stack<'a>, turned: bool) -> Self {
         let value = if turned { -stack.clearance } else { stack.clearance };
-        let u = stack.error();
+        // Of sizes that the sheet states nothing is unsure, and nothing is proven by a gauge.
+        let u = stack.error().filter(|u| *u > 0.0);
         Self { stack, value, u }
     }
 }

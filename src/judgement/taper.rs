@@ -5,11 +5,12 @@
 
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::combined_of;
 use crate::judgement::form::{self, Deviation, Scatter};
-use crate::judgement::judged::{Judged, Note, PlaceShown};
+use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::values::{PlaceValue, Values, difference_error};
+use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::Exact;
 use crate::metrology::proof::form_conforms;
 use crate::shop::Place;
@@ -43,13 +44,10 @@ fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
         let at = |station| values.get(&Place { station, direction });
         let (front, middle, rear) = (at(0)?, at(1)?, at(2)?);
         let by = middle.mean - (front.mean + rear.mean).part(1, 2);
-        let u = front.error.as_ref().zip(rear.error.as_ref()).zip(middle.error.as_ref());
-        // The mean of the ends errs by half of both; each is against the middle, whose own error counts once.
-        let u = u.map(|((front, rear), middle)| {
-            let (front, rear) = (difference_error(front, middle), difference_error(rear, middle));
-            let ends = front.powi(2) + rear.powi(2) - 2.0 * middle.repeat.powi(2);
-            (middle.repeat.powi(2) + ends / 4.0).sqrt()
-        });
+        let of = [(1.0, middle), (-0.5, front), (-0.5, rear)];
+        let errors: Option<Vec<_>> =
+            of.iter().map(|(weight, value)| Some((*weight, value.error.as_ref()?))).collect();
+        let u = errors.map(|errors| combined_of(&errors));
         Some((by, bench.feature.directions.get(direction)?.clone(), u))
     };
     let all = (0..bench.feature.directions.len()).filter_map(along);
@@ -62,18 +60,6 @@ fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
 pub(super) fn scatter(differences: usize) -> Scatter<'static> {
     let floor = if differences > 2 { 3.37 } else { 3.16 };
     Scatter { chance: &form_conforms, floor: floor / SQRT_2 }
-}
-
-/// The signed difference `a - b` of two places.
-pub(super) fn difference<'a>(name: String, a: &'a PlaceValue, b: &'a PlaceValue) -> Deviation<'a> {
-    let u = a.error.as_ref().zip(b.error.as_ref()).map(|(a, b)| difference_error(a, b));
-    Deviation {
-        shown: PlaceShown { name, value: a.mean - b.mean },
-        of: vec![a, b],
-        u,
-        weights: [1.0, -1.0, 0.0],
-        worst: None,
-    }
 }
 
 fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<Deviation<'a>> {
@@ -89,5 +75,5 @@ fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<
     let (front, rear) =
         if largest.0 <= smallest.0 { (largest.1, smallest.1) } else { (smallest.1, largest.1) };
     let name = bench.feature.directions.get(direction).cloned().unwrap_or_default();
-    Some(difference(name, front, rear))
+    Some(Deviation::between(name, front, rear))
 }

@@ -38,16 +38,12 @@ pub(super) fn value_of(readings: &[&Reading]) -> Option<PlaceValue> {
     })
 }
 
-/// `a - b` of two places, with what they share cancelled: a lift from nose and base circle.
-pub(super) fn difference(a: &PlaceValue, b: &PlaceValue) -> PlaceValue {
-    let errors = a.error.as_ref().zip(b.error.as_ref());
-    PlaceValue {
-        mean: a.mean - b.mean,
-        readings: a.readings.iter().chain(&b.readings).copied().collect(),
-        error: errors
-            .and_then(|(of_a, of_b)| PlaceError::made_of(vec![(1.0, of_a.clone()), (-1.0, of_b.clone())])),
-        corrected: a.corrected || b.corrected,
-    }
+/// Largest and smallest, each with what it is known by.
+pub(super) fn extremes<'a, K>(
+    values: impl Iterator<Item = (K, &'a PlaceValue)> + Clone,
+) -> Option<((K, &'a PlaceValue), (K, &'a PlaceValue))> {
+    let by_mean = |a: &(K, &PlaceValue), b: &(K, &PlaceValue)| a.1.mean.cmp(&b.1.mean);
+    values.clone().max_by(by_mean).zip(values.min_by(by_mean))
 }
 
 impl PlaceValue {

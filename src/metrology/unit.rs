@@ -157,49 +157,17 @@ impl Unit {
     /// What goes with inches or with millimetres; `None` for a unit of something else.
     #[must_use]
     pub fn of_length<T>(self, inches: T, millimetres: T) -> Option<T> {
-        match self {
-            Self::Inch => Some(inches),
-            Self::Millimetre => Some(millimetres),
-            Self::CubicCentimetre
-            | Self::PoundForce
-            | Self::Newton
-            | Self::Gram
-            | Self::Psi
-            | Self::Kilopascal
-            | Self::Bar
-            | Self::InchMercury
-            | Self::Degree
-            | Self::Percent
-            | Self::Microinch
-            | Self::Micrometre
-            | Self::PoundForcePerInch
-            | Self::NewtonPerMillimetre
-            | Self::ToOne => None,
+        match (self.is_length(), self == Self::Inch) {
+            (true, true) => Some(inches),
+            (true, false) => Some(millimetres),
+            (false, _) => None,
         }
     }
 
     /// How many decimals a reading may have.
     #[must_use]
     pub const fn most_decimals(self) -> u32 {
-        match self {
-            Self::Millimetre => 5,
-            Self::Inch
-            | Self::CubicCentimetre
-            | Self::PoundForce
-            | Self::Newton
-            | Self::Gram
-            | Self::Psi
-            | Self::Kilopascal
-            | Self::Bar
-            | Self::InchMercury
-            | Self::Degree
-            | Self::Percent
-            | Self::Microinch
-            | Self::Micrometre
-            | Self::PoundForcePerInch
-            | Self::NewtonPerMillimetre
-            | Self::ToOne => 6,
-        }
+        if matches!(self, Self::Millimetre) { 5 } else { 6 }
     }
 
     /// How many decimals the trade writes at least.
@@ -224,49 +192,13 @@ impl Unit {
 
     /// Grid units in one of it.
     pub(super) const fn grid(self) -> i64 {
-        match self {
-            Self::Inch => GRID_INCH,
-            Self::Millimetre
-            | Self::CubicCentimetre
-            | Self::PoundForce
-            | Self::Newton
-            | Self::Gram
-            | Self::Psi
-            | Self::Kilopascal
-            | Self::Bar
-            | Self::InchMercury
-            | Self::Degree
-            | Self::Percent
-            | Self::Microinch
-            | Self::Micrometre
-            | Self::PoundForcePerInch
-            | Self::NewtonPerMillimetre
-            | Self::ToOne => GRID,
-        }
+        if matches!(self, Self::Inch) { GRID_INCH } else { GRID }
     }
 
     /// How many of the numbers that [`Exact::to_mm`] gives are one of this unit: 25.4 for the inch, else 1.
     #[must_use]
     pub const fn scale(self) -> f64 {
-        match self {
-            Self::Inch => 25.4,
-            Self::Millimetre
-            | Self::CubicCentimetre
-            | Self::PoundForce
-            | Self::Newton
-            | Self::Gram
-            | Self::Psi
-            | Self::Kilopascal
-            | Self::Bar
-            | Self::InchMercury
-            | Self::Degree
-            | Self::Percent
-            | Self::Microinch
-            | Self::Micrometre
-            | Self::PoundForcePerInch
-            | Self::NewtonPerMillimetre
-            | Self::ToOne => 1.0,
-        }
+        if matches!(self, Self::Inch) { 25.4 } else { 1.0 }
     }
 
     /// How many of the first of its quantity's units one of it is, as a fraction: newtons, kilopascals,

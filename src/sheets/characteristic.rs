@@ -357,10 +357,12 @@ impl Characteristic {
             )
     }
 
-    /// The unit its limits and values are in, where its readings are in this one.
+    /// The unit its limits and values are in, where its readings are in this one; where a feature is about the ratio of
+    /// its readings, its spread is one of ratios.
     #[must_use]
-    pub const fn unit(self, read: Unit) -> Unit {
+    pub const fn unit(self, read: Unit, ratio: bool) -> Unit {
         match (self, read) {
+            (Self::Spread, _) if ratio => Unit::ToOne,
             (Self::SpreadPercent | Self::LowestOfHighest, _) => Unit::Percent,
             (Self::Ratio, _) => Unit::ToOne,
             (Self::Rate, Unit::Newton) => Unit::NewtonPerMillimetre,

@@ -246,10 +246,11 @@ impl Geometry {
 }
 
 impl Springs {
-    /// Load of a spring of this free length at this height, in the sheet's unit of force.
+    /// Load of a spring of this free length at this height, and its unit: lbf on an inch sheet, N on a millimetre sheet.
     #[must_use]
-    pub fn load(&self, free: Exact, height: Exact, sheet: Unit) -> Exact {
+    pub fn load(&self, free: Exact, height: Exact, sheet: Unit) -> (Exact, Unit) {
         let pressed = (free - height).times(self.rate);
-        sheet.of_length(pressed.part(10, 254), pressed).unwrap_or(pressed)
+        let (inches, millimetres) = ((pressed.part(10, 254), Unit::PoundForce), (pressed, Unit::Newton));
+        sheet.of_length(inches, millimetres).unwrap_or(millimetres)
     }
 }

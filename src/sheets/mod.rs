@@ -110,6 +110,13 @@ impl Sheet {
         Some((index, self.parts.get(index)?))
     }
 
+    /// The pair of this name, however a person wrote it.
+    #[must_use]
+    pub fn pair(&self, written: &str) -> Option<&Pair> {
+        let index = place_of(self.pairs.iter().map(|pair| &pair.key), written)?;
+        self.pairs.get(index)
+    }
+
     /// The fastener group of this name, however a person wrote it.
     #[must_use]
     pub fn fasteners(&self, written: &str) -> Option<&Fasteners> {

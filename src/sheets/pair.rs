@@ -1,5 +1,6 @@
 //! Pairs: features that stack into a clearance.
 
+use crate::sheets::feature::Feature;
 use crate::sheets::row::Row;
 
 /// One feature's part in a stack.
@@ -32,6 +33,24 @@ pub struct Pair {
     pub by_grade: bool,
     /// The row that judges it.
     pub row: Row,
+}
+
+impl Member {
+    /// Indices of the stations that count.
+    #[must_use]
+    pub fn stations_of(&self, feature: &Feature) -> Vec<usize> {
+        listed_or_all(&self.stations, feature.stations.len())
+    }
+
+    /// Indices of the directions that count.
+    #[must_use]
+    pub fn directions_of(&self, feature: &Feature) -> Vec<usize> {
+        listed_or_all(&self.directions, feature.directions.len())
+    }
+}
+
+fn listed_or_all(listed: &[usize], all: usize) -> Vec<usize> {
+    if listed.is_empty() { (0..all).collect() } else { listed.to_vec() }
 }
 
 impl Pair {

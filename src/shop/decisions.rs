@@ -215,7 +215,7 @@ impl Decisions {
     fn accept(&mut self, sheet: &Sheet, fact: &Fact, accept: &Accept) {
         let wanted = fold_name(&accept.feature);
         // A pair has the positions of its members.
-        let pair = sheet.pairs.iter().find(|pair| same_name(&pair.key, &accept.feature));
+        let pair = sheet.pair(&accept.feature);
         let feature = pair.and_then(|pair| sheet.features.get(pair.inner.feature));
         match surfaces_of(sheet, feature.map_or(&accept.feature, |f| &f.key), &accept.positions) {
             Ok(keys) => self.accepted.extend(keys.into_iter().map(|key| Accepted {

@@ -136,7 +136,8 @@ impl Findings {
             let stands = places
                 .iter()
                 .any(|place| history.instance(*place, fact.order()) == history.present(*place).0);
-            let score = match seen.score.as_ref().map(|score| score_of(sheet, score)).transpose() {
+            let part = places.first().map(|(part, _)| *part);
+            let score = match seen.score.as_ref().map(|score| score_of(sheet, score, part)).transpose() {
                 Ok(score) => score,
                 Err(why) => {
                     self.hold(fact, &format!("finding {}: score", index + 1), why);
@@ -209,8 +210,8 @@ fn found(
     }
 }
 
-/// Where a score lies, in the sheet's indices.
-fn score_of(sheet: &Sheet, body: &ScoreBody) -> Result<Score, HeldWhy> {
+/// Where a score lies, in the sheet's indices: on a surface of the part that the finding is about.
+fn score_of(sheet: &Sheet, body: &ScoreBody, part: Option<usize>) -> Result<Score, HeldWhy> {
     let all = [Digits("all".into())];
     let positions = body.position.as_ref().map_or(&all[..], std::slice::from_ref);
     let keys = surfaces_of(sheet, &body.feature, positions)?;
@@ -221,6 +222,10 @@ fn score_of(sheet: &Sheet, body: &ScoreBody) -> Result<Score, HeldWhy> {
         )));
     };
     let feature = sheet.features.get(surface.feature);
+    let of_part = part.and_then(|part| sheet.parts.get(part));
+    if let (Some(feature), Some(part)) = (feature.filter(|feature| Some(feature.part) != part), of_part) {
+        return Err(HeldWhy::NoSuchPlace(format!("{} on the {}", feature.key, part.key)));
+    }
     let named = |written: &Option<String>, find: &dyn Fn(&Feature, &str) -> Option<usize>| match written {
         None => Ok(None),
         Some(text) => {

@@ -2,7 +2,7 @@
 //! about its own thing and on no others.
 
 use crate::facts::{Account, Body, Decision, Digest, Digits, Fact, WorkOrder};
-use crate::sheets::{Sheet, fold_name, is_joined, same_name};
+use crate::sheets::{Sheet, fold_name, is_joined};
 use crate::shop::job::Job;
 use crate::shop::places::{PartPlace, part_of, part_places, places_of_part, spot_of, surfaces_of};
 use crate::shop::surfaces::SurfaceKey;
@@ -107,7 +107,7 @@ impl Job {
         {
             return Some(keys.into_iter().map(Thing::Surface).collect());
         }
-        if let Some(pair) = sheet.pairs.iter().find(|pair| same_name(&pair.key, name)) {
+        if let Some(pair) = sheet.pair(name) {
             let inner = sheet.features.get(pair.inner.feature)?;
             let keys = surfaces_of(sheet, &inner.key, &wanted).ok()?;
             let member = |key: &SurfaceKey| {

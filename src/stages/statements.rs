@@ -250,7 +250,7 @@ fn is_on(job: &Job, blocker: &Blocker, surfaces: &[SurfaceKey]) -> bool {
 /// `main journal 3`, as verdicts are named: a feature or a pair, with its position where it has several.
 fn place_name(job: &Job, name: &str, position: usize) -> String {
     let of_sheet = job.sheet.as_deref().and_then(|sheet| {
-        let pair = sheet.pairs.iter().find(|pair| same_name(&pair.key, name));
+        let pair = sheet.pair(name);
         match (sheet.feature(name), pair) {
             (Some((_, feature)), _) => Some((&feature.key, feature)),
             (None, Some(pair)) => Some((&pair.key, sheet.features.get(pair.inner.feature)?)),

@@ -181,6 +181,29 @@ fn what_is_only_unusual_is_asked() {
     assert_eq!(asked(&mains), ["fasteners G01"], "no nut factor is known");
 }
 
+/// 240 lbf/in over 0.358 in are 85.92 lbf, in the unit that the load is stated in: 382.2 N.
+#[test]
+fn a_spring_load_is_held_against_the_rate_in_its_own_unit() {
+    let with = |unit: &str, nominal: &str, [min, max, service]: [&str; 3]| {
+        let mut sheet = ov24();
+        let spring = index(&sheet, "features", "feature", "spring load closed");
+        let feature = &mut sheet["body"]["features"][spring];
+        feature["unit"] = unit.into();
+        let row = &mut feature["rows"][0];
+        row["nominal"] = nominal.into();
+        row["new"] = json!({"min": min, "max": max});
+        row["service"] = json!({"min": service});
+        faults_of(&sheet)
+    };
+    assert_eq!(with("N", "382", ["365", "400", "329"]), vec![]);
+    let found = with("N", "86", ["82", "90", "74"]);
+    let fault = found.iter().find(|fault| fault.at == "geometry springs rate").unwrap();
+    assert_eq!(fault.found, "a load of 86 N");
+    assert!(fault.expected.starts_with("382.19"), "{}", fault.expected);
+    let found = with("in", "0.3", ["0.2", "0.4", "0.1"]);
+    assert!(found.iter().any(|fault| fault.expected == "a feature in lbf or N"), "{found:?}");
+}
+
 /// What the printed ratio, displacement and spring load rest on, each moved by little; and features in wrong roles.
 #[test]
 fn geometry_that_does_not_come_out_is_noticed() {

@@ -9,8 +9,8 @@
 //! smallest, so that its setting cancels. A nose between two stations is missed by little: the lift can only be more.
 
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::values::{PlaceValue, Values, difference};
-use crate::judgement::worked::base_circle::extremes;
+use crate::judgement::values::{PlaceValue, Values, extremes};
+use crate::judgement::worked::weighed;
 use crate::sheets::Feature;
 use crate::shop::Place;
 
@@ -38,7 +38,7 @@ pub(in crate::judgement) fn lifts(feature: &Feature, values: &Values) -> Values 
     for station in 0..feature.stations.len() {
         let at = |direction| Place { station, direction };
         if let Some((nose, base)) = values.get(&at(NOSE)).zip(values.get(&at(BASE))) {
-            found.insert(at(NOSE), difference(nose, base));
+            found.insert(at(NOSE), less(nose, base));
         }
         if let Some(dial) = values.get(&at(DIAL)) {
             found.insert(at(DIAL), dial.clone());
@@ -53,11 +53,17 @@ fn over_a_turn(feature: &Feature, values: &Values) -> Values {
         (0..feature.stations.len()).map(move |station| values.get(&Place { station, direction }))
     };
     let of = |direction: usize| {
-        let read: Vec<&PlaceValue> = turn(direction).collect::<Option<_>>()?;
-        let (most, least) = extremes(read.into_iter())?;
-        Some((Place { station: 0, direction }, difference(most, least)))
+        let read: Vec<((), &PlaceValue)> =
+            turn(direction).map(|value| Some(((), value?))).collect::<Option<_>>()?;
+        let ((_, most), (_, least)) = extremes(read.into_iter())?;
+        Some((Place { station: 0, direction }, less(most, least)))
     };
     (0..feature.directions.len()).filter_map(of).collect()
+}
+
+/// What the setting adds to both cancels.
+fn less(of: &PlaceValue, base: &PlaceValue) -> PlaceValue {
+    weighed(of.mean - base.mean, &[(1.0, of), (-1.0, base)])
 }
 
 /// Is this place answered by the other way of measuring?

@@ -1,21 +1,21 @@
-//! Spread: the largest less the smallest over the positions of the engine, as for weights of a set.
+//! Spread: the largest less the smallest over the positions of the engine, as for weights of a set; of rockers with a ratio, of
+//! their ratios.
 //!
 //! One verdict for the whole feature. A position without a reading is missing: a set is matched when all of it
 //! is known.
 
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
-use crate::judgement::form::{self, Scatter};
+use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::set::Set;
-use crate::judgement::taper;
-use crate::judgement::values::PlaceValue;
+use crate::judgement::values::extremes;
+use crate::judgement::worked::lowest_of_highest::each;
 use crate::metrology::proof::form_conforms;
 use crate::metrology::repeats::range_factor;
 use crate::metrology::{Exact, Unit};
-use crate::shop::SurfaceKey;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::Largest,
@@ -31,12 +31,11 @@ pub(in crate::judgement) fn judge(
     bench: &Bench<'_>,
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    let values = || set.read().flat_map(|(key, values)| values.values().map(move |value| (key, value)));
-    let by_mean = |a: &(SurfaceKey, &PlaceValue), b: &(SurfaceKey, &PlaceValue)| a.1.mean.cmp(&b.1.mean);
-    let (at_most, most) = values().max_by(by_mean)?;
-    let (at_least, least) = values().min_by(by_mean)?;
+    let meant = set.meant();
+    let values = || each(&meant);
+    let ((at_most, most), (at_least, least)) = extremes(values())?;
     let name = format!("{} less {}", set.position(at_most), set.position(at_least));
-    let apart = taper::difference(name, most, least);
+    let apart = Deviation::between(name, most, least);
     let floor = range_factor(values().count()) / std::f64::consts::SQRT_2;
     let scatter = Scatter { chance: &form_conforms, floor };
     let mut judged = form::judge(bench, &[apart], &scatter, deciding, &PLAIN)?;

@@ -8,8 +8,7 @@ use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::taper::difference;
-use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::values::{Values, extremes};
 use crate::metrology::proof::form_conforms;
 use crate::metrology::repeats::range_factor;
 use crate::shop::Place;
@@ -33,19 +32,13 @@ pub(in crate::judgement) fn judge(
         .filter_map(|direction| {
             let read =
                 || heel.iter().filter_map(move |station| values.get(&Place { station: *station, direction }));
-            extremes(read()).filter(|_| read().count() > 1).map(|(most, least)| {
-                difference(bench.feature.directions.get(direction).cloned().unwrap_or_default(), most, least)
+            let ends = extremes(read().map(|value| ((), value))).filter(|_| read().count() > 1);
+            ends.map(|((_, most), (_, least))| {
+                let name = bench.feature.directions.get(direction).cloned().unwrap_or_default();
+                Deviation::between(name, most, least)
             })
         })
         .collect();
     let scatter = Scatter { chance: &form_conforms, floor: range_factor(heel.len()) / SQRT_2 };
     form::judge(bench, &over, &scatter, deciding, &PLAIN)
-}
-
-/// Largest and smallest.
-pub(in crate::judgement) fn extremes<'a>(
-    values: impl Iterator<Item = &'a PlaceValue> + Clone,
-) -> Option<(&'a PlaceValue, &'a PlaceValue)> {
-    let by_mean = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
-    values.clone().max_by(by_mean).zip(values.min_by(by_mean))
 }

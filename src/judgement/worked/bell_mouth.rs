@@ -5,11 +5,9 @@
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::form::{self, Deviation, Scatter};
-use crate::judgement::judged::Judged;
-use crate::judgement::judged::PlaceShown;
+use crate::judgement::judged::{Judged, PlaceShown};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::taper::difference;
 use crate::judgement::taper::scatter;
 use crate::judgement::values::Values;
 use crate::metrology::Exact;
@@ -34,7 +32,7 @@ pub(in crate::judgement) fn judge(
     let wider = |end: usize, direction: usize| {
         let at = |station| Place { station, direction };
         let (read, middle) = values.get(&at(end)).zip(values.get(&at(MIDDLE)))?;
-        let found = difference(at(end).name(bench.feature), read, middle);
+        let found = Deviation::between(at(end).name(bench.feature), read, middle);
         let value = found.shown.value.max(Exact::ZERO);
         Some(Deviation { shown: PlaceShown { value, ..found.shown }, ..found })
     };

@@ -17,8 +17,8 @@ use crate::sheets::{Events, LobeOf, Timing};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::AsWorn,
-    below: "too early or late",
-    above: "too early or late",
+    below: "too near top dead centre",
+    above: "too far from top dead centre",
     rule: "halfway between equal lifts, degrees of the crank after top dead centre of an intake, before it of an exhaust",
     source: "common practice: mean of two equal lifts; JCGM 106 decision at the house level",
 };

@@ -4,12 +4,9 @@
 //! plus 180 plus closing, degrees of the crank. A wheel whose zero is off makes one of them larger by as much as the other
 //! smaller, so that cancels.
 
-use crate::judgement::deciding::Deciding;
-use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::rules::Bench;
-use crate::judgement::values::{PlaceValue, Values};
-use crate::judgement::worked::{judge_two, weighed};
+use crate::judgement::values::PlaceValue;
+use crate::judgement::worked::weighed;
 use crate::metrology::{Exact, Length, Unit};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -20,15 +17,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     source: "common practice: events at 0.050 in of lifter rise; JCGM 106 decision at the house level",
 };
 
-pub(in crate::judgement) fn judge(
-    bench: &Bench<'_>,
-    values: &Values,
-    deciding: Option<Deciding>,
-) -> Option<Judged> {
-    judge_two(bench, values, deciding, &of)
-}
-
-pub(in crate::judgement) fn of(opening: &PlaceValue, closing: &PlaceValue) -> Option<PlaceValue> {
+pub(super) fn of(opening: &PlaceValue, closing: &PlaceValue) -> Option<PlaceValue> {
     let mean = opening.mean + half_a_turn()? + closing.mean;
     Some(weighed(mean, &[(1.0, opening), (-1.0, closing)]))
 }

@@ -7,7 +7,7 @@ use crate::judgement::judged::{Judged, PlaceShown};
 use crate::judgement::plain::{self, Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::set::Set;
-use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::values::{PlaceValue, Values, extremes};
 use crate::judgement::worked::weighed;
 use crate::metrology::Exact;
 use crate::shop::{Place, SurfaceKey};
@@ -31,6 +31,13 @@ pub(in crate::judgement) fn judge(
     one(set, bench, deciding, &PLAIN, (value, &ends))
 }
 
+/// Every value of every position.
+pub(in crate::judgement) fn each(
+    meant: &[(SurfaceKey, Values)],
+) -> impl Iterator<Item = (SurfaceKey, &PlaceValue)> + Clone {
+    meant.iter().flat_map(|(key, values)| values.values().map(move |value| (*key, value)))
+}
+
 /// The extremes of all positions.
 pub(in crate::judgement) struct Ends<'a> {
     lowest: (SurfaceKey, &'a PlaceValue),
@@ -39,9 +46,8 @@ pub(in crate::judgement) struct Ends<'a> {
 
 impl<'a> Ends<'a> {
     pub(in crate::judgement) fn of(meant: &'a [(SurfaceKey, Values)]) -> Option<Self> {
-        let all = || meant.iter().flat_map(|(key, values)| values.values().map(move |value| (*key, value)));
-        let by_mean = |a: &(SurfaceKey, &PlaceValue), b: &(SurfaceKey, &PlaceValue)| a.1.mean.cmp(&b.1.mean);
-        Some(Self { lowest: all().min_by(by_mean)?, highest: all().max_by(by_mean)? })
+        let (highest, lowest) = extremes(each(meant))?;
+        Some(Self { lowest, highest })
     }
 
     /// Lowest of highest in percent.

@@ -32,6 +32,20 @@ use crate::shop::Place;
 /// What two directions of a station give together; `None` where they give nothing.
 pub(super) type OfTwo<'a> = &'a dyn Fn(&PlaceValue, &PlaceValue) -> Option<PlaceValue>;
 
+type Given = fn(&PlaceValue, &PlaceValue) -> Option<PlaceValue>;
+
+/// What two directions give by themselves, without anything more from the sheet.
+const BY_THEMSELVES: [(Characteristic, Given); 3] = [
+    (Characteristic::Ratio, ratio::of),
+    (Characteristic::Duration, duration::of),
+    (Characteristic::TopDeadCentre, top_dead_centre::of),
+];
+
+/// What two directions of a station give; `None` of a characteristic that is worked out otherwise.
+pub(super) fn by_themselves(of: Characteristic) -> Option<Given> {
+    BY_THEMSELVES.iter().find(|(known, _)| *known == of).map(|(_, given)| *given)
+}
+
 /// A value whose first-order errors are those of others, each with the factor it enters with.
 pub(super) fn weighed(mean: Exact, of: &[(f64, &PlaceValue)]) -> PlaceValue {
     let errors: Option<Vec<Weighed>> =
@@ -79,4 +93,17 @@ pub(super) fn meant(feature: &Feature, values: &Values) -> Values {
         Some(_) => of_two(feature, values, &ratio::of),
         None => values.clone(),
     }
+}
+
+/// Places that were read and still give no value: the lobe of a rocker that does not lift.
+pub(super) fn without_a_value(feature: &Feature, values: &Values) -> Vec<Place> {
+    if feature.row(Characteristic::Ratio).is_none() {
+        return Vec::new();
+    }
+    let given = meant(feature, values);
+    let at = |station, direction| Place { station, direction };
+    let read =
+        |station: &usize| [0, 1].iter().all(|direction| values.contains_key(&at(*station, *direction)));
+    let stations = (0..feature.stations.len()).filter(read);
+    stations.filter(|station| !given.contains_key(&at(*station, 0))).map(|station| at(station, 1)).collect()
 }

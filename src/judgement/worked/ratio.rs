@@ -3,12 +3,9 @@
 //! A number to one, exact. Each lift errs in proportion to itself: with one indicator of one scale the scale cancels
 //! as far as the house rules let it be shared.
 
-use crate::judgement::deciding::Deciding;
-use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::rules::Bench;
-use crate::judgement::values::{PlaceValue, Values};
-use crate::judgement::worked::{judge_two, weighed};
+use crate::judgement::values::PlaceValue;
+use crate::judgement::worked::weighed;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::AsWorn,
@@ -18,16 +15,8 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     source: "common practice: both by indicator, no lash; JCGM 106 decision at the house level",
 };
 
-pub(in crate::judgement) fn judge(
-    bench: &Bench<'_>,
-    values: &Values,
-    deciding: Option<Deciding>,
-) -> Option<Judged> {
-    judge_two(bench, values, deciding, &of)
-}
-
-/// `valve` over `lobe`; `None` of no lift.
-pub(in crate::judgement) fn of(valve: &PlaceValue, lobe: &PlaceValue) -> Option<PlaceValue> {
+/// `valve` over `lobe`; `None` where the lobe does not lift.
+pub(super) fn of(valve: &PlaceValue, lobe: &PlaceValue) -> Option<PlaceValue> {
     let mean = valve.mean.over(lobe.mean)?;
     let (over, ratio) = (1.0 / lobe.mean.to_mm(), mean.to_mm());
     Some(weighed(mean, &[(over, valve), (-ratio * over, lobe)]))

@@ -9,7 +9,7 @@ use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::set::Set;
-use crate::judgement::taper::{difference, scatter};
+use crate::judgement::taper::scatter;
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::proof::form_conforms;
 use crate::shop::{Place, SurfaceKey};
@@ -51,7 +51,11 @@ fn between<'a>(
             let Some((read, other)) = at(here, *from, direction).zip(at(there, *to, direction)) else {
                 continue;
             };
-            found.push(difference(format!("{} less {}", name(one, *from), name(next, *to)), read, other));
+            found.push(Deviation::between(
+                format!("{} less {}", name(one, *from), name(next, *to)),
+                read,
+                other,
+            ));
         }
     }
     found

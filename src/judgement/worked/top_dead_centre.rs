@@ -3,12 +3,9 @@
 //!
 //! What comes out is how far the wheel's zero is off, so the wheel's own zero is no error of it.
 
-use crate::judgement::deciding::Deciding;
-use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
-use crate::judgement::rules::Bench;
-use crate::judgement::values::{PlaceValue, Values};
-use crate::judgement::worked::{judge_two, weighed};
+use crate::judgement::values::PlaceValue;
+use crate::judgement::worked::weighed;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::AsWorn,
@@ -18,15 +15,7 @@ pub(in crate::judgement) const PLAIN: Plain = Plain {
     source: "common practice: a positive stop from either way; JCGM 106 decision at the house level",
 };
 
-pub(in crate::judgement) fn judge(
-    bench: &Bench<'_>,
-    values: &Values,
-    deciding: Option<Deciding>,
-) -> Option<Judged> {
-    judge_two(bench, values, deciding, &of)
-}
-
-fn of(one: &PlaceValue, other: &PlaceValue) -> Option<PlaceValue> {
+pub(super) fn of(one: &PlaceValue, other: &PlaceValue) -> Option<PlaceValue> {
     let mean = (one.mean + other.mean).part(1, 2);
     Some(weighed(mean, &[(0.5, one), (-0.5, other)]))
 }

@@ -8,12 +8,9 @@ use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::taper::difference;
-use crate::judgement::values::Values;
-use crate::judgement::worked::base_circle::extremes;
+use crate::judgement::values::{Values, extremes};
 use crate::metrology::proof::form_conforms;
 use crate::metrology::repeats::range_factor;
-use crate::shop::Place;
 use std::f64::consts::SQRT_2;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -32,14 +29,9 @@ pub(in crate::judgement) fn judge(
     if values.len() < 2 {
         return None;
     }
-    let (most, least) = extremes(values.values())?;
-    let name = |read: &PlaceAt<'_>| read.0.name(bench.feature);
-    let at = |mean| values.iter().find(|(_, value)| value.mean == mean);
-    let (high, low) = at(most.mean).zip(at(least.mean))?;
-    let apart: Vec<Deviation<'_>> =
-        vec![difference(format!("{} less {}", name(&high), name(&low)), most, least)];
+    let ((highest, most), (lowest, least)) = extremes(values.iter())?;
+    let name = format!("{} less {}", highest.name(bench.feature), lowest.name(bench.feature));
+    let apart = [Deviation::between(name, most, least)];
     let scatter = Scatter { chance: &form_conforms, floor: range_factor(values.len()) / SQRT_2 };
     form::judge(bench, &apart, &scatter, deciding, &PLAIN)
 }
-
-type PlaceAt<'a> = (&'a Place, &'a crate::judgement::values::PlaceValue);

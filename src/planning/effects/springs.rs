@@ -98,8 +98,8 @@ fn load(
     (name, _): (&str, &Feature),
     (before, height, free): (Exact, Exact, Known),
 ) -> Effect {
-    let unit = bench.sheet.unit.of_length(Unit::PoundForce, Unit::Newton).unwrap_or(Unit::Newton);
-    let [now, then] = [before, height].map(|height| springs.load(free.value, height, bench.sheet.unit));
+    let [(now, unit), (then, _)] =
+        [before, height].map(|height| springs.load(free.value, height, bench.sheet.unit));
     Effect::new(What::SpringLoad, name, shown(then, unit), LOAD)
         .from(shown(now, unit))
         .worth(Amount::Exact(then, unit))

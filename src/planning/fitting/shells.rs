@@ -203,8 +203,7 @@ impl<'a> Bench<'a> {
     }
 
     fn stations(&self) -> Vec<usize> {
-        let all = || (0..self.wall.stations.len()).collect();
-        if self.walls.stations.is_empty() { all() } else { self.walls.stations.clone() }
+        self.walls.stations_of(self.wall)
     }
 
     fn journal(&self, position: usize) -> Result<Journal, Vec<String>> {

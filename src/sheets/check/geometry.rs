@@ -94,17 +94,26 @@ fn banks(sheet: &Sheet, geometry: &Geometry, faults: &mut Faults) {
     }
 }
 
-/// Rate times what the spring is pressed together is the load the sheet aims at, to the whole unit of force.
+/// Rate times what the spring is pressed together is the load the sheet aims at, to the whole unit of force it is in.
 fn loads(sheet: &Sheet, geometry: &Geometry, springs: &Springs, faults: &mut Faults) {
-    let aimed = |role: Role| nominal(geometry.of(role).and_then(|i| sheet.features.get(i))?, role.judged());
+    let feature = |role: Role| geometry.of(role).and_then(|index| sheet.features.get(index));
+    let aimed = |role: Role| nominal(feature(role)?, role.judged());
     let (Some(height), Some(free)) = (aimed(Role::SpringHeight), aimed(Role::SpringLength)) else { return };
-    let load = springs.load(free, height, sheet.unit);
-    let whole = Exact::nearest(0.5);
-    if let Some(stated) = aimed(Role::SpringLoad).filter(|stated| (*stated - load).abs() > whole) {
-        let (found, expected) = (stated.show(Unit::Newton), load.show(Unit::Newton));
-        let words = format!("{expected}, rate times free length less installed height");
-        faults.push(Fault::new("geometry springs rate", format!("a load of {found}"), words));
+    let (load, unit) = springs.load(free, height, sheet.unit);
+    let Some((loads, stated)) = feature(Role::SpringLoad).zip(aimed(Role::SpringLoad)) else { return };
+    let Some(load) = unit.bring(load, loads.unit) else {
+        let found = format!("{} in {}", loads.key, loads.unit.symbol());
+        return faults.push(Fault::new("geometry spring load", found, "a feature in lbf or N"));
+    };
+    if (stated - load).abs() > Exact::nearest(0.5) {
+        let words = format!("{}, rate times free length less installed height", shown_in(load, loads.unit));
+        let found = format!("a load of {}", shown_in(stated, loads.unit));
+        faults.push(Fault::new("geometry springs rate", found, words));
     }
+}
+
+fn shown_in(load: Exact, unit: Unit) -> String {
+    format!("{} {}", load.show(unit), unit.symbol())
 }
 
 /// The cylinder at the sheet's own sizes; `None` where the sheet does not say enough.

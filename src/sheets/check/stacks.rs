@@ -112,8 +112,7 @@ fn at_step(feature: &Feature, step: Exact) -> Option<Limits> {
 }
 
 fn wall_terms(member: &Member, feature: &Feature) -> i32 {
-    let stations = if member.stations.is_empty() { feature.stations.len() } else { member.stations.len() };
-    i32::try_from(stations).unwrap_or(i32::MAX)
+    i32::try_from(member.stations_of(feature).len()).unwrap_or(i32::MAX)
 }
 
 fn stack(outer: Limits, wall: Option<(i32, Limits)>, inner: Limits) -> Limits {

@@ -123,7 +123,8 @@ impl Reader {
         at: &str,
         (part, shape): (usize, Shape),
     ) -> Feature {
-        let rows: Vec<Row> = from.rows.iter().filter_map(|row| self.row(row, sheet)).collect();
+        let ratio = from.rows.iter().any(|row| row.characteristic == Characteristic::Ratio.word());
+        let rows: Vec<Row> = from.rows.iter().filter_map(|row| self.row(row, sheet, ratio)).collect();
         let new = rows.iter().find(|r| r.characteristic == Characteristic::Size).and_then(|r| r.new);
         let sizes = from.sizes.as_ref().and_then(|sizes| self.sizes(at, sizes, new));
         let grades = from
@@ -278,7 +279,7 @@ impl Reader {
         let outer = self.member(&at, &from.outer, sheet);
         let walls = from.walls.as_ref().map(|walls| self.member(&at, walls, sheet));
         let inner = self.member(&at, &from.inner, sheet);
-        let row = self.row(&from.row, sheet);
+        let row = self.row(&from.row, sheet, false);
         let loaded = self.loaded(&at, from, walls.as_ref().and_then(Option::as_ref), sheet);
         let walls = match walls {
             Some(None) => return None,

@@ -22,7 +22,8 @@ impl Reader {
         from.and_then(|limits| self.limits(&format!("{at} {name}"), limits))
     }
 
-    pub(super) fn row(&mut self, from: &written::RowWritten, sheet: &Sheet) -> Option<Row> {
+    /// `ratio`: the feature is about the ratio of its readings.
+    pub(super) fn row(&mut self, from: &written::RowWritten, sheet: &Sheet, ratio: bool) -> Option<Row> {
         let at = format!("row {}", from.row);
         let Some(characteristic) = Characteristic::from_word(&from.characteristic) else {
             let words: Vec<&str> = Characteristic::ALL.iter().map(|c| c.word()).collect();
@@ -30,7 +31,7 @@ impl Reader {
             return None;
         };
         let read = self.unit;
-        self.unit = characteristic.unit(read);
+        self.unit = characteristic.unit(read, ratio);
         let row = self.limited(&at, from, characteristic, sheet);
         self.unit = read;
         Some(row)

@@ -61,8 +61,7 @@ pub(in crate::stages) fn blocker_for(
 /// Work is agreed on the surface, or on one whose machining moves it; for a pair, on one of its members there.
 fn has_agreed_work(job: &Job, verdict: &Verdict) -> bool {
     let position = verdict.key.surface.position;
-    let pair =
-        job.sheet.as_ref().and_then(|sheet| sheet.pairs.iter().find(|pair| pair.key == verdict.feature));
+    let pair = job.sheet.as_ref().and_then(|sheet| sheet.pair(&verdict.feature));
     match pair {
         Some(pair) if verdict.key.characteristic.is_of_pairs() => pair
             .members()
