@@ -75,21 +75,6 @@ fn score(minute: u32, part: &str, feature: &str, score: &Value) -> Value {
     )
 }
 
-/// A score on a bore that stands under the crankshaft is neither: it is held and said, and counts nowhere.
-#[test]
-fn a_score_lies_on_the_part_that_the_finding_is_about() {
-    let mut drops = shop_with_engine();
-    let deep = json!({"station": "top X", "depth": "0.004"});
-    drops.push(score(35, "crankshaft", "bore", &deep));
-    drops.push(score(36, "block", "bore", &deep));
-    let (_, job, _) = folded(&drops);
-    let held: Vec<String> = job.held.iter().map(|held| held.why.to_string()).collect();
-    assert_eq!(held.len(), 1, "{held:?}");
-    assert!(held[0].starts_with("the sheet has no bore on the crankshaft"), "{held:?}");
-    let scored: Vec<bool> = job.findings.iter().map(|finding| finding.score.is_some()).collect();
-    assert_eq!(scored, [false, true]);
-}
-
 /// A price list of the shop's own; every number is invented.
 fn prices(sleeve: &str) -> Value {
     let work = |operation: &str, price: &str, days: u32| json!({"operation": operation, "price": price, "days": days});

@@ -212,3 +212,22 @@ fn proven_beyond_cannot_be_accepted_away() {
     assert_eq!(standing.words(), "inspection");
     assert_eq!(standing.blockers.len(), 2);
 }
+
+/// A score on a bore that stands under the crankshaft is neither: it is held and said, and counts nowhere.
+#[test]
+fn a_score_lies_on_the_part_that_the_finding_is_about() {
+    let scored = |minute: u32, part: &str| {
+        let score =
+            json!({"feature": "bore", "position": "2", "station": "top", "unit": "in", "depth": "0.004"});
+        let seen = json!({"part": part, "defect": "scoring", "severity": 3, "score": score});
+        drop_at("finding", minute, json!({"findings": [seen]}))
+    };
+    let mut drops = shop_with_engine();
+    drops.extend([scored(35, "crankshaft"), scored(36, "block")]);
+    let (_, job, _) = folded(&drops);
+    let held: Vec<String> = job.held.iter().map(|held| held.why.to_string()).collect();
+    assert_eq!(held.len(), 1, "{held:?}");
+    assert!(held[0].starts_with("the sheet has no bore on the crankshaft"), "{held:?}");
+    let counted: Vec<bool> = job.findings.iter().map(|finding| finding.score.is_some()).collect();
+    assert_eq!(counted, [false, true]);
+}
