@@ -70,6 +70,9 @@ fn which_counts(
     };
     let band_of = |value: Exact| deciding.map_or(Band::New, |d| d.band(value));
     Some(match (band_of(asked), band_of(other)) {
+        // Where both are out on one side, the one that is further out.
+        (Band::Beyond(Side::Below), band @ Band::Beyond(Side::Below)) => (smallest, band),
+        (Band::Beyond(Side::Above), band @ Band::Beyond(Side::Above)) => (largest, band),
         (band @ Band::Beyond(_), _) => (asked, band),
         (_, band @ Band::Beyond(_)) => (other, band),
         (a, b) => (asked, a.max(b)),
