@@ -5,11 +5,14 @@ use super::scenario::{JOB, KD3, OV24, SECOND, Scribe, demo_shop};
 use super::stage::Stage;
 use super::{Result, first, second};
 use crate::clock::{Clock as _, SystemClock};
-use jiff::ToSpan as _;
+use jiff::Timestamp;
 
 /// Drops the story, chapter by chapter, each when the one before is taken in.
 pub(super) fn play(stage: &Stage<'_>) -> Result<()> {
-    let begin = SystemClock::new().now().checked_sub((6 * 24).hours())?;
+    // From noon, so that it tells the same number of days at whatever hour it is played.
+    const DAY: i64 = 86_400;
+    let today = SystemClock::new().now().as_second().div_euclid(DAY) * DAY;
+    let begin = Timestamp::from_second(today - 6 * DAY + DAY / 2)?;
     let shop: Vec<(String, String)> =
         demo_shop(&Scribe::from(begin)).into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
     stage.chapter("the shop: two sheets, house rules, prices, people, gauges", &shop)?;
