@@ -39,10 +39,9 @@ proptest! {
         near in prop::sample::select(vec![1_998_000_i64, 1_999_000, 1_999_500]),
         offsets in prop::collection::vec(-3_i64..=3, 1..4),
     ) {
-        let repeats: Vec<i64> = offsets.iter().map(|offset| near + offset).collect();
+        // Above new max by anything a reading without a gauge is asked about and kept out.
+        let repeats: Vec<i64> = offsets.iter().map(|offset| (near + offset).min(1_999_500)).collect();
         let (n, sum) = (i64::try_from(repeats.len()).unwrap(), repeats.iter().sum::<i64>());
-        // A reading above new max is questioned and kept out when it is above by anything, without a gauge.
-        prop_assume!(repeats.iter().all(|value| *value <= 1_999_500));
         let expected = if sum < n * 1_998_000 {
             Band::Beyond(Side::Below)
         } else if sum < n * 1_999_000 {

@@ -43,5 +43,6 @@ fn inches(tenths: i64) -> String {
 }
 
 fn fit(drops: &[Value]) -> Fitting {
-    fitting(&folded(drops).1)
+    let (_, job, judgement) = folded(drops);
+    fitting(&job, &judgement)
 }

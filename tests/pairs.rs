@@ -55,7 +55,7 @@ fn sizes_that_the_sheet_states_are_judged_by_number_alone() {
     );
     let play = |limits: &str| pair("play", "clearance", ["bush", "", "pin"], [limits, "/0.0050"], false);
     let drops = engine("in", vec![bush, pin], vec![play("0.001/0.003")]);
-    let (_, job, _) = folded(&drops);
+    let (_, job, judgement) = folded(&drops);
     let sheet = job.sheet.as_deref().unwrap();
     let pair = sheet.pair("play").unwrap();
     let within = |feature: &str| {
@@ -63,7 +63,7 @@ fn sizes_that_the_sheet_states_are_judged_by_number_alone() {
         SizeFrom::Within(feature.row(Characteristic::Size).unwrap().new.unwrap())
     };
     let tried = Tried { outer: within("bush"), walls: vec![], inner: within("pin") };
-    let expected = Measured::of(&job).unwrap().expected(pair, &tried, true).unwrap();
+    let expected = Measured::of(&job, &judgement).unwrap().expected(pair, &tried, true).unwrap();
     assert_eq!((expected.probability, expected.u, expected.proof), (None, None, Proof::NoFigure));
     assert_eq!(expected.state(), "inside, not proven, no gauge");
     assert!(expected.notes.contains(&Note::OnLimit), "{:?}", expected.notes);

@@ -4,8 +4,9 @@
 //! read at some position of the engine, or it is anything the sheet allows: then both ends of that count, and it adds
 //! nothing to the uncertainty, since the ends hold wherever in between it lies. Nothing is chosen here.
 
+use crate::judgement::Judgement;
 use crate::judgement::judged::Judged;
-use crate::judgement::rules::{Present, present};
+use crate::judgement::rules::Present;
 use crate::judgement::stack::{self, Members};
 use crate::judgement::values::PlaceValue;
 use crate::metrology::Exact;
@@ -36,17 +37,17 @@ pub struct Tried {
 /// The parts of an engine as they were last measured, questioned readings left out.
 pub struct Measured<'a> {
     sheet: &'a Sheet,
-    present: BTreeMap<SurfaceKey, Present>,
+    present: &'a BTreeMap<SurfaceKey, Present>,
     level: f64,
 }
 
 impl<'a> Measured<'a> {
-    /// Of an engine; `None` before it has a sheet.
+    /// Of an engine as it was judged; `None` before it has a sheet.
     #[must_use]
-    pub fn of(job: &'a Job) -> Option<Self> {
+    pub fn of(job: &'a Job, judgement: &'a Judgement) -> Option<Self> {
         let sheet = job.sheet.as_deref()?;
         let level = job.rules.as_ref().map_or(0.95, |rules| rules.level());
-        Some(Self { sheet, present: present(job), level })
+        Some(Self { sheet, present: &judgement.present, level })
     }
 
     /// Smallest and largest of the places of a member that count, at a position; `None` while one has no value.
@@ -120,7 +121,7 @@ impl<'a> Measured<'a> {
         let feature = self.sheet.features.get(member.feature)?;
         let here = |at: usize| station.is_none_or(|station| station == at);
         let wanted = member.stations_of(feature).into_iter().filter(|at| here(*at)).count();
-        let all = stack::places(self.sheet, &self.present, member, position);
+        let all = stack::places(self.sheet, self.present, member, position);
         let found: Vec<&PlaceValue> = all.filter(|(at, _)| here(*at)).map(|(_, value)| value).collect();
         (found.len() == wanted * member.directions_of(feature).len()).then_some(found)
     }

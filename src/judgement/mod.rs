@@ -58,6 +58,7 @@ use crate::facts::{Digest, SizeWord};
 use crate::metrology::{Exact, Unit};
 use crate::sheets::{Characteristic, same_name};
 use crate::shop::{Accepted, Condition, Job, SurfaceKey};
+use std::collections::BTreeMap;
 
 /// What a verdict is about: characteristic, place, condition, basis.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -173,6 +174,8 @@ pub struct Judgement {
     pub confirmations: Vec<Confirmation>,
     /// Readings that their gauge puts in doubt, those that stand and history.
     pub doubts: Vec<Doubt>,
+    /// The values that the verdicts came of, for [`Measured`].
+    present: BTreeMap<SurfaceKey, rules::Present>,
 }
 
 impl Judgement {

@@ -20,7 +20,8 @@ pub(super) struct Bench<'a> {
     pub(super) level: f64,
 }
 
-/// The values of one surface in the set that speaks for it, for pairs.
+/// The values of one surface in the set that speaks for it, for pairs and for whoever asks what other parts would come to.
+#[derive(Clone, Debug)]
 pub(super) struct Present {
     pub(super) key: SetKey,
     pub(super) values: Values,
@@ -39,12 +40,8 @@ pub fn judge(job: &Job) -> Judgement {
     note_gaskets(&mut judgement);
     plain::note_bends(job, &mut judgement);
     gauged::weigh(job, &mut judgement);
+    judgement.present = present;
     judgement
-}
-
-/// The values of every surface in the set that speaks for it, for whoever asks what other parts would come to.
-pub(super) fn present(job: &Job) -> BTreeMap<SurfaceKey, Present> {
-    job.sheet.as_deref().map(|sheet| surfaces(job, sheet, 0.95).1).unwrap_or_default()
 }
 
 fn surfaces(job: &Job, sheet: &Sheet, level: f64) -> (Judgement, BTreeMap<SurfaceKey, Present>) {

@@ -84,7 +84,7 @@ impl JobView {
     /// What to fit where.
     #[must_use]
     pub fn fitting(&self) -> &Fitting {
-        self.fits.get_or_init(|| fitting(&heard(&self.job, &self.standing)))
+        self.fits.get_or_init(|| fitting(&heard(&self.job, &self.standing), &self.judgement))
     }
 
     /// What is proposed for the engine; `None` before it has a sheet.

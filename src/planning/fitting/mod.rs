@@ -24,7 +24,7 @@ pub use singles::{SinglePlace, SingleSet};
 pub use weights::{WeightPlace, WeightSet};
 
 use crate::facts::Step;
-use crate::judgement::Measured;
+use crate::judgement::{Judgement, Measured};
 use crate::shop::Job;
 
 /// What to fit where.
@@ -51,12 +51,12 @@ impl Fitting {
 /// What to fit where; nothing before the inspection is done or some work is agreed, and nothing once the engine is
 /// together or set aside.
 #[must_use]
-pub fn fitting(job: &Job) -> Fitting {
+pub fn fitting(job: &Job, judgement: &Judgement) -> Fitting {
     let is_known = !job.agreed.is_empty() || job.signed.contains_key(&Step::Inspection);
     if !is_known || job.is_together_or_aside() {
         return Fitting::default();
     }
-    let measured = Measured::of(job);
+    let measured = Measured::of(job, judgement);
     let Some((measured, sheet)) = measured.zip(job.sheet.as_deref()) else { return Fitting::default() };
     Fitting {
         shells: shells::fit(job, sheet, &measured),

@@ -67,7 +67,12 @@ proptest! {
             swept += std::f64::consts::PI * (bore / 2.0).powi(2) * 3.58 * 16.387_064;
             let chamber = 58.0 - 46.0 * thou(some.head) * 2.54;
             let (high, low) = (0.02 - thou(some.deck) - rise, 0.02 - thou(some.deck) + thou(some.rods[cylinder]) / 2.0);
-            if let Some(ratio) = found.iter().find(|e| e.what == What::CompressionRatio && e.position == name) {
+            let (bored, rod) = (some.over[cylinder] > 0, some.rods[cylinder] > 0);
+            // What no cut moves is not told, and what one moves is.
+            let told = |what: What| found.iter().find(|e| e.what == what && e.position.ends_with(&name));
+            let ratio = told(What::CompressionRatio);
+            prop_assert_eq!(ratio.is_some(), some.head > 0 || some.deck > 0 || rise > 0.0 || bored || rod);
+            if let Some(ratio) = ratio {
                 let expected = plain_ratio(bore, chamber, 0.040, high);
                 let Some(Amount::Computed { value, error, .. }) = ratio.value else { panic!("{ratio:?}") };
                 prop_assert!((value - expected).abs() <= error + 1e-12 * expected, "{value} {expected} {error}");
@@ -76,12 +81,16 @@ proptest! {
             if some.head > 0 {
                 prop_assert!((value(&found, What::ChamberVolume, &name) - chamber).abs() < 1e-9);
             }
-            if let Some(deck) = found.iter().find(|e| e.what == What::PistonToDeck && e.position == name) {
+            let deck = told(What::PistonToDeck);
+            prop_assert_eq!(deck.is_some(), some.deck > 0 || rise > 0.0 || rod);
+            if let Some(deck) = deck {
                 // Both ends inside, both outside, or unknown.
                 let inside = |below: f64| (0.0055 - 1e-9..=0.0265 + 1e-9).contains(&below);
                 prop_assert_eq!(deck.inside, (inside(high) == inside(low)).then_some(inside(high)), "{:?}", deck);
             }
-            if let Some(wall) = found.iter().find(|e| e.what == What::Wall && e.position.ends_with(&name)) {
+            let wall = told(What::Wall);
+            prop_assert_eq!(wall.is_some(), bored);
+            if let Some(wall) = wall {
                 let left = 0.195 - OVER_INCH[some.over[cylinder]] / 2.0;
                 prop_assert!((wall.value.unwrap().to_f64() / 25.4 - left).abs() < 1e-9);
             }
@@ -89,8 +98,10 @@ proptest! {
         if some.over.iter().any(|over| *over > 0) {
             prop_assert!((value(&found, What::Displacement, "") - swept).abs() < 1e-6);
         }
-        for effect in found.iter().filter(|e| e.what == What::PistonToValve) {
-            let expected = -(thou(some.head) + thou(some.deck) + rise) * 25.4;
+        let expected = -(thou(some.head) + thou(some.deck) + rise) * 25.4;
+        let valves: Vec<_> = found.iter().filter(|e| e.what == What::PistonToValve).collect();
+        prop_assert_eq!(valves.is_empty(), expected > -1e-9);
+        for effect in valves {
             prop_assert!((effect.value.unwrap().to_f64() - expected).abs() < 1e-9);
             prop_assert!(expected <= 0.0);
         }
