@@ -237,6 +237,13 @@ fn order(minute: u32, due: &str) -> Value {
 #[test]
 fn outside_work_that_is_overdue() {
     let mut desk = Desk::new();
+    // What nobody agreed to would be held.
+    let work = json!([{"operation": "grind", "feature": "crankpin", "positions": ["all"]}]);
+    desk.none(&drop_at(
+        "decision",
+        15,
+        json!({"agreed-work": {"unit": "in", "agreed-by": "Rowan Holt", "work": work}}),
+    ));
     let mut out = order(20, "2026-03-12");
     out["recorded"] = "2026-03-05T09:00:00-05:00".into();
     desk.none(&out);

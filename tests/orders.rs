@@ -20,7 +20,12 @@ fn engine() -> Vec<Value> {
         "MIC",
         journal("crankpin", "2", ["1.9983", "1.9979", "1.9982", "1.9978"]),
     );
-    with(&shop_with_engine(), &[shop_drop("people", 0, people), pin])
+    let agreed = json!({"agreed-work": {"unit": "in", "agreed-by": "Rowan Holt", "work": [
+        {"operation": "grind", "feature": "crankpin", "positions": ["all"], "finished": "0.010 under"}]}});
+    let shells = json!({"item": "rod shell", "unit": "in", "size": "0.010 under", "count": 8, "state": "received",
+        "stamped": "0.010 under"});
+    let here = [drop_at("decision", 25, agreed), drop_at("supply", 26, shells)];
+    with(&with(&shop_with_engine(), &[shop_drop("people", 0, people), pin]), &here)
 }
 
 fn out(minute: u32, to: &str, tolerance: &str) -> Value {

@@ -1,7 +1,9 @@
 //! A work order as a letter to whoever does the work, when the people of the shop have an address for them.
 //!
-//! It says what the order's page says. Each order is sent once, as it was when it went out; one that was withdrawn and
-//! written anew under its number is another, and goes out too. What is back already is not sent.
+//! It says what the order's page says. Each order is sent once; one that was withdrawn and written anew under its number is
+//! another, and goes out too. What is back already is not sent, and what must not be cut yet waits: the owner hears of it
+//! (`items::held_orders`), and it goes when nothing stands in its way any more. A reason that comes back later makes no
+//! second letter.
 
 use crate::notices::letter::{Letter, Sections};
 use crate::notices::told::Told;
@@ -14,7 +16,11 @@ use crate::stages::person;
 pub fn ordered(view: &JobView, shop: &Shop, told: &Told) -> (Vec<Letter>, Told) {
     let mut after = told.clone();
     let mut letters = Vec::new();
-    let new = |order: &&Order| order.is_out() && !told.recorded.contains(&order.said.fact.hex());
+    let new = |order: &&Order| {
+        order.is_out()
+            && !told.recorded.contains(&order.said.fact.hex())
+            && view.standing.holds(order).is_empty()
+    };
     for order in view.job.orders.values().filter(new) {
         let Some(letter) = letter(view, shop, order) else { continue };
         after.recorded.insert(order.said.fact.hex());

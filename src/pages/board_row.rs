@@ -121,7 +121,7 @@ impl BoardRow {
                 .collect(),
             released: view.standing.blockers.is_empty(),
             facts: job.facts,
-            orders: row_parts::orders(job),
+            orders: row_parts::orders(view),
             problems: row_parts::problems(job),
             needs: row_parts::needs(job),
             supplies: row_parts::supplies(job),
@@ -223,7 +223,9 @@ impl BoardRow {
         for order in &self.orders {
             let late = order.due.0 < today;
             let due = if late { "late, was due" } else { "due" };
-            notes.push((format!("order {} with {}, {due} {}", order.number, order.to, order.due), late));
+            let with = if order.held.is_empty() { "with" } else { "held, not to be cut yet by" };
+            let strong = late || !order.held.is_empty();
+            notes.push((format!("order {} {with} {}, {due} {}", order.number, order.to, order.due), strong));
         }
         for supply in &self.supplies {
             let past = supply.due.is_some_and(|due| due.0 < today);

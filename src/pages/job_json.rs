@@ -57,7 +57,7 @@ pub fn job_json(view: &JobView) -> Value {
         "facts": job.facts,
     });
     if let Some(members) = whole.as_object_mut() {
-        members.append(&mut things(job, unit));
+        members.append(&mut things(view, unit));
     }
     whole
 }

@@ -50,6 +50,9 @@ pub struct RowOrder {
     pub sent: i64,
     /// The day it is due.
     pub due: Day,
+    /// Why nothing is cut on it yet, in a line each; empty where something may.
+    #[serde(default)]
+    pub held: Vec<String>,
 }
 
 /// A problem that nobody has closed.
@@ -164,14 +167,15 @@ fn rests_on(view: &JobView, doubt: &Doubt) -> Vec<String> {
     view.judgement.standing().filter(rests).map(line).collect()
 }
 
-pub(super) fn orders(job: &Job) -> Vec<RowOrder> {
-    let out = job.orders.values().filter(|order| order.is_out());
+pub(super) fn orders(view: &JobView) -> Vec<RowOrder> {
+    let out = view.job.orders.values().filter(|order| order.is_out());
     out.map(|order| RowOrder {
         number: order.number.clone(),
         to: order.out.to.clone(),
         operation: order.out.operation.clone(),
         sent: order.said.at.as_millisecond(),
         due: order.out.due,
+        held: view.standing.holds(order),
     })
     .collect()
 }

@@ -2,17 +2,19 @@
 
 use crate::facts::{Money, SizeWord};
 use crate::metrology::Unit;
+use crate::pages::JobView;
 use crate::shop::{Bag, Books, FindingNow, Job, Joint, Order, Problem, Said};
 use serde_json::{Map, Value, json};
 
 /// Everything about the job that is no reading and no verdict, as members of its object.
-pub(super) fn things(job: &Job, unit: Unit) -> Map<String, Value> {
+pub(super) fn things(view: &JobView, unit: Unit) -> Map<String, Value> {
+    let job = &view.job;
     let value = json!({
         "parts": parts(job, unit),
         "findings": job.findings.iter().map(finding).collect::<Vec<_>>(),
         "problems": job.problems.iter().map(problem).collect::<Vec<_>>(),
         "bags": job.bags.values().map(|bag| bag_json(job, bag)).collect::<Vec<_>>(),
-        "orders": job.orders.values().map(|order| order_json(order, unit)).collect::<Vec<_>>(),
+        "orders": job.orders.values().map(|order| order_json(view, order, unit)).collect::<Vec<_>>(),
         "joints": job.joints.values().map(joint).collect::<Vec<_>>(),
         "checks": checks(job),
         "money": money(&job.books, unit),
@@ -103,10 +105,11 @@ fn bag_json(job: &Job, bag: &Bag) -> Value {
     })
 }
 
-fn order_json(order: &Order, unit: Unit) -> Value {
+fn order_json(view: &JobView, order: &Order, unit: Unit) -> Value {
     json!({
         "order": order.number, "to": order.out.to, "operation": order.out.operation, "due": order.out.due.to_string(),
-        "size": size(order.out.finished, unit), "out": order.is_out(), "said": said(&order.said),
+        "size": size(order.out.finished, unit), "out": order.is_out(),
+        "held": view.standing.holds(order), "said": said(&order.said),
         "price": order.out.price.map(show),
         "parts": order.out.parts.iter().map(|p| json!({ "part": p.part, "count": p.count })).collect::<Vec<_>>(),
         "backs": order.backs.iter().map(|back| json!({

@@ -29,6 +29,11 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
     let parts =
         [wanted(job, order), parts(job, order), before(view, order), bolts(job, order), back(job, order)];
     let content = html! {
+        @let holds = view.standing.holds(order);
+        @if !holds.is_empty() {
+            p { strong.out { "Held: nothing is cut on this order yet." } }
+            ul { @for hold in &holds { li { (hold) } } }
+        }
         p { strong { "Wanted by " (order.out.due.to_string()) } ", for " (order.out.to) "." }
         @for part in parts { (part.html(false)) }
         p.quiet { a href={ "../../jobs/" (job.key.slug()) ".html" } { "Job " (job.written) } }

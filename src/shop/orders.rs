@@ -54,6 +54,12 @@ impl Order {
     pub fn is_out(&self) -> bool {
         self.backs.last().is_none_or(|back| !back.is_accepted())
     }
+
+    /// Something of it was accepted back: what it asks for was done.
+    #[must_use]
+    pub fn has_come_back(&self) -> bool {
+        self.backs.iter().any(Back::is_accepted)
+    }
 }
 
 /// Work on surfaces, done in the house or accepted back.

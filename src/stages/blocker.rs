@@ -128,7 +128,7 @@ impl BlockerRule {
             | Self::Approved
             | Self::Agreed
             | Self::CutTooSoon => &["decision"],
-            Self::ReturnedSize => &["decision", "work-order"],
+            Self::ReturnedSize | Self::Ordered => &["decision", "work-order"],
             Self::Obtainable | Self::InHand | Self::AllCame => &["supply"],
             Self::Estimated | Self::Priced | Self::Paid => &["account"],
             Self::Done => &["operation", "work-order"],
@@ -184,6 +184,8 @@ rules! {
     CutTooSoon = "leave to cut",
     /// Work was done that was not agreed, or to another size.
     Agreed = "agreed",
+    /// Another size or operation is ordered than was agreed, or nothing was.
+    Ordered = "ordered as agreed",
     /// Parts are not here that must be in hand for a cut.
     InHand = "in hand",
     /// Agreed work is not done.

@@ -15,6 +15,7 @@ mod blocker;
 mod checked;
 mod checked_in;
 mod gauged;
+mod held_orders;
 mod inspection;
 mod lines;
 mod machining;
@@ -38,15 +39,17 @@ pub use statements::{Act, StatementNow};
 pub use waived::{WaiverNow, WaiverState};
 
 use crate::judgement::Judgement;
-use crate::shop::Job;
+use crate::sheets::fold_name;
+use crate::shop::{Job, Order};
 use crate::stages::seen::Seen;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 /// A rule: what of it is open.
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 45] = [
+const RULES: [Rule; 46] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -68,6 +71,7 @@ const RULES: [Rule; 45] = [
     inspection::approved,
     machining::cut_too_soon,
     machining::in_hand,
+    machining::ordered,
     machining::agreed,
     machining::done,
     machining::carried_out,
@@ -113,6 +117,8 @@ pub struct Standing {
     pub waived: Vec<WaiverNow>,
     /// Every signature, approval and accepted value, held against its evidence.
     pub statements: Vec<StatementNow>,
+    /// Orders that must not be cut yet, by folded number, with the blockers in their way.
+    pub held_orders: BTreeMap<String, Vec<Blocker>>,
     /// The job was stopped and the engine set aside.
     pub stored: bool,
 }
@@ -131,6 +137,18 @@ impl Standing {
             (Stage::Released, false) => "awaiting release",
             (stage, _) => stage.word(),
         }
+    }
+
+    /// The blockers that stand in the way of a work order; empty for one that may be cut, and for what came back.
+    #[must_use]
+    pub fn in_the_way(&self, order: &Order) -> &[Blocker] {
+        self.held_orders.get(&fold_name(&order.number)).map_or(&[], Vec::as_slice)
+    }
+
+    /// The same in words, each in a line with what to do.
+    #[must_use]
+    pub fn holds(&self, order: &Order) -> Vec<String> {
+        held_orders::reasons(self.in_the_way(order))
     }
 
     /// The blockers of the gate the engine stands at.
@@ -156,9 +174,14 @@ pub fn standing(job: &Job, judgement: &Judgement) -> Standing {
     for blocker in &mut blockers {
         statements::remind(job, &statements, blocker);
     }
+    let held_orders = held_orders::held(&heard, &blockers);
+    for blocker in &mut blockers {
+        held_orders::say(job, &held_orders, blocker);
+    }
     let stage = blockers.first().map_or(Stage::Released, |first| first.stage);
     let is_checked_in = job.check_in.is_some();
-    Standing { stage, is_checked_in, blockers, waived, statements, stored: heard.stored().is_some() }
+    let stored = heard.stored().is_some();
+    Standing { stage, is_checked_in, blockers, waived, statements, held_orders, stored }
 }
 
 /// What every rule of every gate says, gates in order; signatures and waivers aside.

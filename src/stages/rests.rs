@@ -9,7 +9,7 @@ use crate::stages::matters::is_work;
 /// A rule, and which statements it looks at whatever they are about.
 type Also = (BlockerRule, fn(&Fact) -> bool);
 
-const ALSO: [Also; 8] = [
+const ALSO: [Also; 9] = [
     // The last cut, and who tightened.
     (BlockerRule::Checked, |fact| is_work(&fact.body) || tightens(fact)),
     (BlockerRule::CutTooSoon, is_money),
@@ -20,7 +20,10 @@ const ALSO: [Also; 8] = [
     (BlockerRule::Torqued, loosens),
     (BlockerRule::Lubricant, loosens),
     (BlockerRule::NewBolts, loosens),
-    // A size that comes back is held against what was agreed.
+    // What is ordered, and a size that comes back, is held against what was agreed.
+    (BlockerRule::Ordered, |fact| {
+        matches!(fact.body, Body::Decision(Decision::AgreedWork(_) | Decision::Disposition(_)))
+    }),
     (BlockerRule::ReturnedSize, |fact| matches!(fact.body, Body::Decision(Decision::AgreedWork(_)))),
 ];
 

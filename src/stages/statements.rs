@@ -5,7 +5,7 @@
 
 use crate::facts::{Checked, Digest, Step};
 use crate::judgement::Verdict;
-use crate::sheets::same_name;
+use crate::sheets::{fold_name, same_name};
 use crate::shop::{Accepted, Agreed, Job, SurfaceKey, Thing, Touched};
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::lines::surfaces_name;
@@ -239,6 +239,10 @@ fn is_lifted_by(job: &Job, blocker: &Blocker, act: &Act) -> bool {
 fn is_on(job: &Job, blocker: &Blocker, surfaces: &[SurfaceKey]) -> bool {
     let about = About::of(&blocker.about);
     let is_named = |printed: &str| About::of(printed).is_part_of(&about);
+    let order = blocker.about.strip_prefix("work order ").and_then(|name| job.orders.get(&fold_name(name)));
+    if let Some(order) = order {
+        return surfaces.iter().any(|key| order.surfaces.contains(key));
+    }
     surfaces.iter().any(|key| {
         let pairs = job.sheet.iter().flat_map(|sheet| &sheet.pairs);
         let mut own = pairs.filter(|pair| pair.members().any(|member| member.feature == key.feature));
@@ -274,7 +278,7 @@ const fn is_verdict(rule: BlockerRule) -> bool {
 }
 
 const fn is_work(rule: BlockerRule) -> bool {
-    matches!(rule, BlockerRule::Decided | BlockerRule::Agreed)
+    matches!(rule, BlockerRule::Decided | BlockerRule::Agreed | BlockerRule::Ordered)
 }
 
 const fn is_money(rule: BlockerRule) -> bool {

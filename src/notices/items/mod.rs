@@ -10,6 +10,7 @@ mod beyond;
 mod bolts;
 mod damaged;
 mod dates;
+mod held_orders;
 mod no_size;
 mod out_of_turn;
 mod questioned;
@@ -47,12 +48,13 @@ pub struct AlertItem {
 /// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.
 #[must_use]
 pub fn standing_alerts(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
-    let kinds: [fn(&JobView) -> Vec<AlertItem>; 8] = [
+    let kinds: [fn(&JobView) -> Vec<AlertItem>; 9] = [
         damaged::items,
         no_size::items,
         bad_gauge::items,
         beyond::items,
         out_of_turn::items,
+        held_orders::items,
         bolts::items,
         as_agreed::items,
         questioned::items,
@@ -73,6 +75,11 @@ pub fn next_date(view: &JobView, now: Timestamp) -> Option<i64> {
 
 /// What holds now of something that no longer alarms; for letters that clear.
 pub(super) fn now_words(judgement: &Judgement, key: &str) -> String {
+    if key.starts_with(held_orders::KEY) {
+        return "cleared: nothing holds it any more; its letter goes, where it did not go before and who does the work \
+                has an address"
+            .to_owned();
+    }
     // A question is about a surface; what answers it is what the surface is now, its size before its form.
     let asked = key.strip_prefix("question/").and_then(|rest| rest.split('/').next());
     let about = |verdict: &&Verdict| match asked {

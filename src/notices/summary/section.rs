@@ -17,6 +17,7 @@ pub(super) fn all(input: &SummaryInput, open: &[&BoardRow], days: &Days<'_>) -> 
         part("Decisions waiting", of(&|row| decisions(row, days))),
         part("Out of limits", of(&|row| beyond(row, days))),
         part("Asked again", of(&|row| row.said("", &row.questioned))),
+        part("Held work orders", of(&|row| held_orders(row, days))),
         part("Late outside work", of(&|row| late_orders(row, days))),
         part("To order", to_order(open)),
         part("Late or wrong from suppliers", of(&|row| late_supplies(row, days))),
@@ -96,8 +97,21 @@ fn beyond(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     row.said("", &lines)
 }
 
+/// What must not be cut yet, and why.
+fn held_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let held = row.orders.iter().filter(|order| !order.held.is_empty());
+    let lines: Vec<String> = held
+        .map(|order| {
+            let late = if days.is_past(order.due.0) { ", late" } else { "" };
+            let named = format!("order {} for {} ({})", order.number, order.to, order.operation);
+            format!("{named}, wanted by {}{late}: {}", order.due, order.held.join("; "))
+        })
+        .collect();
+    row.said("", &lines)
+}
+
 fn late_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
-    let late = row.orders.iter().filter(|order| days.is_past(order.due.0));
+    let late = row.orders.iter().filter(|order| days.is_past(order.due.0) && order.held.is_empty());
     let lines: Vec<String> = late
         .map(|order| {
             let by = days_between(order.due.0, days.due.date).unsigned_abs() as usize;

@@ -59,6 +59,7 @@ fn late_is_late_the_day_after() {
             operation: "grind".into(),
             sent: at("2026-02-20T12:00:00Z"),
             due: Day(due),
+            held: Vec::new(),
         }];
         page(vec![row])
     };
@@ -174,6 +175,7 @@ fn a_quiet_day_is_one_line_unless_a_day_has_passed() {
             operation: "grind".into(),
             sent: at("2026-02-20T12:00:00Z"),
             due: Day(due),
+            held: Vec::new(),
         }];
         let input = SummaryInput { rows: vec![row], ..SummaryInput::default() };
         let days = on_the_fourth();

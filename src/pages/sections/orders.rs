@@ -6,7 +6,7 @@ use crate::pages::section::{Cell, Section, Table};
 use crate::pages::sections::{headed, joined, size_words};
 use crate::pages::work_order::order_file;
 use crate::planning::to_order;
-use crate::shop::{Job, Order};
+use crate::shop::Order;
 
 /// Work orders, those that are out first.
 pub(in crate::pages) fn orders(view: &JobView) -> Section {
@@ -16,7 +16,7 @@ pub(in crate::pages) fn orders(view: &JobView) -> Section {
     let (out, back): (Vec<&Order>, Vec<&Order>) = job.orders.values().partition(|order| order.is_out());
     for order in out.into_iter().chain(back) {
         let size = size_words(job, order.out.finished);
-        let state = state(job, order);
+        let state = state(view, order);
         table.row(vec![
             Cell::link(
                 order.number.as_str(),
@@ -34,7 +34,12 @@ pub(in crate::pages) fn orders(view: &JobView) -> Section {
     section
 }
 
-fn state(job: &Job, order: &Order) -> String {
+fn state(view: &JobView, order: &Order) -> String {
+    let job = &view.job;
+    let holds = view.standing.holds(order);
+    if !holds.is_empty() {
+        return joined(&["held, nothing is cut on it yet", &holds.join("\n")], "\n");
+    }
     let backs = order.backs.iter().map(|back| {
         let size = size_words(job, back.back.finished);
         let magnetism = match back.back.demagnetised {

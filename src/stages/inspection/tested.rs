@@ -46,6 +46,12 @@ fn fault(last: Option<&TestNow>, name: &str, how: &str) -> Option<(Actor, String
     }
 }
 
+/// A test that the sheet asks for was never made.
+pub(in crate::stages) fn untested(part: &Part, life: &PartLife) -> bool {
+    (part.crack_test && last(life, TestKind::finds_cracks).is_none())
+        || (part.pressure_test && last(life, |kind| kind == TestKind::PressureTest).is_none())
+}
+
 fn last(life: &PartLife, which: fn(TestKind) -> bool) -> Option<&TestNow> {
     life.tests.iter().rfind(|test| which(test.kind))
 }

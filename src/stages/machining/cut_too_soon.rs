@@ -1,7 +1,9 @@
-//! Machining: nothing is cut, and nothing sent out to be cut, before the money is approved and the crack test passed.
+//! Machining: nothing is cut before the money is approved and the crack test passed.
+//!
+//! An order that is out is held until both are so (`held_orders`): its work counts as begun when something of it is back.
 
 use crate::judgement::Judgement;
-use crate::shop::{Job, PartPlace, Said, SurfaceKey};
+use crate::shop::{Job, Order, PartPlace, Said, SurfaceKey};
 use crate::stages::asked::{comes_apart, parts};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::inspection::passed_before;
@@ -18,7 +20,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let untested = parts(job, |part| part.crack_test).filter_map(|(place, _, life)| {
         let began = begun.get(&place).filter(|began| !passed_before(life, began.at))?;
         let what = format!(
-            "worked on or sent out on {} before it passed a crack test: test it, and set this aside by name",
+            "worked on, or back from it, on {} before it passed a crack test: test it, and set this aside by name",
             began.written
         );
         Some((place, Actor::Bench, what))
@@ -28,11 +30,12 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     blockers
 }
 
-/// When each part that is there now was first worked on, or went out for it.
+/// When each part that is there now was first worked on, or came back from it.
 fn begun(job: &Job) -> BTreeMap<PartPlace, &Said> {
     let worked =
         job.parts.iter().flat_map(|(place, life)| life.worked.iter().map(|work| (*place, &work.said)));
-    let ordered = job.orders.values().flat_map(|order| order.parts.iter().map(|place| (*place, &order.said)));
+    let ordered = job.orders.values().filter_map(|order| Some((order, order.backs.first()?)));
+    let ordered = ordered.flat_map(|(order, back)| order.parts.iter().map(move |place| (*place, &back.said)));
     let mut begun: BTreeMap<PartPlace, &Said> = BTreeMap::new();
     for (place, said) in worked.chain(ordered) {
         let first = begun.entry(place).or_insert(said);
@@ -44,7 +47,7 @@ fn begun(job: &Job) -> BTreeMap<PartPlace, &Said> {
 }
 
 fn not_approved(job: &Job, begun: &BTreeMap<PartPlace, &Said>) -> Vec<Blocker> {
-    let words = "worked on or sent out, and nobody approved the money: stop, and ask the customer";
+    let words = "worked on, and nobody approved the money: stop, and ask the customer";
     let Some((approved, _)) = job.books.last_approval() else {
         return LINE.parts(job, begun.keys().map(|place| (*place, Actor::Owner, words.to_owned())));
     };
@@ -56,5 +59,6 @@ fn not_approved(job: &Job, begun: &BTreeMap<PartPlace, &Said>) -> Vec<Blocker> {
 
 fn is_begun(job: &Job, key: SurfaceKey) -> bool {
     let done = job.surfaces.get(&key).is_some_and(|surface| surface.done_now().next().is_some());
-    done || job.orders.values().any(|order| order.surfaces.contains(&key))
+    let came = |order: &Order| order.has_come_back() && order.surfaces.contains(&key);
+    done || job.orders.values().any(came)
 }

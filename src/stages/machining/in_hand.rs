@@ -1,7 +1,7 @@
 //! Machining: pistons are in hand before boring, shells before the final grind; the cut follows the part.
 
 use crate::judgement::Judgement;
-use crate::sheets::fold_name;
+use crate::sheets::{Part, fold_name};
 use crate::shop::{Job, SupplyNow};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::inspection::wanted;
@@ -12,11 +12,8 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Machining, BlockerRule::InHand);
     let mut blockers = Vec::new();
     for wanted in wanted(job) {
-        let before = |operation: &str| {
-            let operation = fold_name(operation);
-            wanted.part.before.iter().any(|word| operation.contains(&fold_name(word)))
-        };
-        let pieces = wanted.work.iter().filter(|(_, agreed)| before(&agreed.operation)).count();
+        let pieces =
+            wanted.work.iter().filter(|(_, agreed)| is_before(wanted.part, &agreed.operation)).count();
         if pieces > 0
             && let Some(what) = not_here(wanted.supply, pieces, &wanted.part.before.join(" or "))
         {
@@ -24,6 +21,12 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         }
     }
     blockers
+}
+
+/// Must the part be in hand before this operation?
+pub(in crate::stages) fn is_before(part: &Part, operation: &str) -> bool {
+    let operation = fold_name(operation);
+    part.before.iter().any(|word| operation.contains(&fold_name(word)))
 }
 
 fn not_here(supply: Option<&SupplyNow>, pieces: usize, before: &str) -> Option<String> {

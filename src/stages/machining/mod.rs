@@ -1,4 +1,4 @@
-//! Machining, steps 13 to 16 of the trade notes: agreed, in hand, done, back, measured and tested again, clean, plugged.
+//! Machining, steps 13 to 16 of the trade notes: agreed, in hand, ordered, done, back, measured and tested again, clean, plugged.
 //!
 //! One file a rule. A machinist's tag is not a measurement, and a part that was cut is not what was tested before.
 //!
@@ -11,6 +11,7 @@ mod cut_too_soon;
 mod demagnetised;
 mod done;
 mod in_hand;
+mod ordered;
 mod out;
 mod plugs_in;
 mod remeasured;
@@ -23,7 +24,8 @@ pub(super) use counted_back::blockers as counted_back;
 pub(super) use cut_too_soon::blockers as cut_too_soon;
 pub(super) use demagnetised::blockers as demagnetised;
 pub(super) use done::blockers as done;
-pub(super) use in_hand::blockers as in_hand;
+pub(super) use in_hand::{blockers as in_hand, is_before};
+pub(super) use ordered::{about, blockers as ordered, is_sent_by_word, works_metal};
 pub(super) use out::blockers as out;
 pub(super) use plugs_in::blockers as plugs_in;
 pub(super) use remeasured::blockers as remeasured;
