@@ -105,15 +105,16 @@ impl Beside {
             }
             Self::OtherStack { by, ends: (tightest, loosest), apart } => {
                 let why = if *apart {
-                    ": further apart than their uncertainties explain, find out why"
+                    ": further apart than both may be off, find out why"
                 } else {
                     ""
                 };
-                format!("{by} gives {} to {}{why}", rough(*tightest, unit), rough(*loosest, unit))
+                let (tightest, loosest) = (rough(*tightest, unit), rough(*loosest, unit));
+                format!("{by} comes to {tightest} to {loosest} {}{why}", unit.symbol())
             }
             Self::IncludedAngle(angle) => format!("{} included between the marks", length(*angle, unit)),
             Self::SwingAtDistance => {
-                "a swing at a distance, about twice the clearance: guide and stem give that".to_owned()
+                "rocked, an indicator beside the guide swings about twice the clearance: guide and stem tell the clearance".to_owned()
             }
             Self::Total(all) => format!("all of them together {}", length(*all, unit)),
         }

@@ -95,7 +95,7 @@ impl Known<'_> {
         let reading = said_by(&self.error.reading);
         let (rounding, freedom) = (gauge.one_reading().map_or(0.0, |one| one.rounding), gauge.freedom());
         if self.error.interval.is_some() {
-            let name = format!("interval of {mark}, a rectangle, {reading}");
+            let name = format!("how wide {mark} leaves it, {reading}");
             self.put(name, self.error.repeat, None, origin(&gauge.repeat_from), f64::INFINITY);
             self.warmth(&standard);
             return;
@@ -121,18 +121,21 @@ impl Known<'_> {
     fn warmth(&mut self, standard: &str) {
         let warmth = self.error.warmth;
         let given = |words: &str| Source {
-            words: format!("temperatures of reading {}, {words}", self.error.reading.fact.short()),
+            words: format!("temperatures in paper {}, {words}", self.error.reading.fact.short()),
             drop: Some(self.error.reading.fact),
         };
         let (both, alone) =
-            (given("coefficients as the sheet and trade say"), given("that of the gauge is not given"));
+            (given("growth as sheet and trade have it"), given("that of the gauge is not there"));
         let part =
             self.sheet.and_then(|sheet| sheet.parts.get(warmth.of)).map_or("part", |part| part.key.as_str());
-        let name = format!("expansion coefficient of the {part}");
+        let name = format!("how the {part} grows with heat");
         self.put(name.clone(), warmth.part, Some(name), both.clone(), f64::INFINITY);
-        let name = format!("expansion coefficient of {standard}");
+        let name = format!("how {standard} grows with heat");
         self.put(name.clone(), warmth.gauge, Some(name), both, f64::INFINITY);
-        let name = format!("temperature of {standard} for paper {}", self.error.reading.fact.short());
+        let name = format!(
+            "temperature of {standard}, which nobody took, in paper {}",
+            self.error.reading.fact.short()
+        );
         self.put(name.clone(), warmth.unsaid, Some(name), alone, f64::INFINITY);
     }
 

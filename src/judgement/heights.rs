@@ -10,16 +10,16 @@
 
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::PlaceError;
 use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::plain::Plain;
 use crate::judgement::rules::Bench;
-use crate::judgement::values::{PlaceError, PlaceValue, Values};
-use crate::metrology::Exact;
+use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::form::flatness::{Point, flatness, least_flat};
 use crate::metrology::form::straightness::{Station, least_straight, straightness};
-use crate::metrology::form::{Form, FormFault};
 use crate::metrology::proof::{zone_conforms, zone_floor};
+use crate::metrology::{Exact, form::Form, form::FormFault};
 use crate::sheets::SurfacePoint;
 use crate::shop::Place;
 use std::f64::consts::SQRT_2;

@@ -11,17 +11,17 @@
 
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
+use crate::judgement::errors::difference_error;
 use crate::judgement::form::{self, Deviation, Scatter};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, Proof};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::taper;
-use crate::judgement::values::{PlaceValue, Values, difference_error};
-use crate::metrology::form::vee;
+use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::normal::phi;
 use crate::metrology::oval::{OVAL_FACTOR, ThreeDiameters, oval_conforms, oval_floor};
 use crate::metrology::proof::form_conforms;
-use crate::metrology::{Exact, Unit};
+use crate::metrology::{Exact, Unit, form::vee};
 use crate::sheets::{Feature, Shape, Side, Vee, same_name};
 use crate::shop::Place;
 

@@ -1,7 +1,7 @@
 //! Places with their values: repeats averaged, questioned readings kept out.
 
 use crate::facts::Digest;
-pub(super) use crate::judgement::errors::{PlaceError, difference_error};
+use crate::judgement::errors::PlaceError;
 use crate::metrology::Exact;
 use crate::shop::{Place, Reading};
 use std::collections::BTreeMap;

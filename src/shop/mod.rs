@@ -40,7 +40,7 @@ pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
 pub use decisions::{Accepted, Agreed, Confirmed, Disposed, HalfStepsNow, Signed};
 pub use findings::{FindingNow, Problem, Score};
-pub use gauge_in_use::{OneReading, Origin};
+pub use gauge_in_use::{GaugeInUse, OneReading, Origin};
 pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};
 pub use gauges::GaugeNow;
 pub use held::{Held, HeldWhy};
@@ -50,7 +50,7 @@ pub use parts::{FittedNow, PartLife, TestNow, Worked};
 pub use places::PartPlace;
 pub use said::Said;
 pub use set::{FactSet, Named};
-pub use shop_wide::{GaugeInUse, Shop};
+pub use shop_wide::Shop;
 pub use studies::{GaugeStudied, Hand, StudyNow};
 pub use surfaces::{Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey, Warmth};
 pub use together::{CheckNow, Joint, Tightened};
@@ -61,4 +61,7 @@ pub use touched::{Thing, Touched, Touching};
 ///
 /// 2: certificates and studies of a gauge take the place of its figure part by part, and what temperatures leave open
 /// counts.
-pub const RULE_SET: u32 = 2;
+/// 3: a setting is one draw for all people who read with the gauge and an unsaid temperature one for a drop; people are told
+/// apart by folded name; what people differ by counts in every question; of places out on one side the furthest counts;
+/// readings that give no value are a gap.
+pub const RULE_SET: u32 = 3;

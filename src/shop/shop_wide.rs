@@ -2,7 +2,7 @@
 
 use crate::facts::{Body, Digest, Fact, HouseRules, People, Person, PriceList, Recorded, Role};
 use crate::sheets::{Sheet, fold_name};
-pub use crate::shop::gauge_in_use::GaugeInUse;
+use crate::shop::gauge_in_use::GaugeInUse;
 use crate::shop::gauge_life::{Asked, Lives};
 use crate::shop::gauge_state::GaugeState;
 use crate::shop::gauges::GaugeNow;

@@ -4,7 +4,7 @@ use crate::facts::{BoltState, Digest, PartState, SizeWord};
 use crate::metrology::Exact;
 use crate::sheets::Feature;
 use crate::shop::decisions::Confirmed;
-use crate::shop::shop_wide::GaugeInUse;
+use crate::shop::gauge_in_use::GaugeInUse;
 use jiff::Timestamp;
 use smol_str::SmolStr;
 use std::collections::BTreeMap;

@@ -6,6 +6,7 @@ use super::plain::{engine, feature, read, row, the_sheet};
 use super::support::{folded, journal, measured, reading, shop_drop, shop_with_engine, standing};
 use super::{budget, by, line, near, study, with};
 use benchdrop::judgement::QuestionWhy;
+use benchdrop::planning::plan;
 use benchdrop::sheets::Characteristic;
 use serde_json::{Value, json};
 
@@ -192,4 +193,37 @@ fn heights_of_two_people_do_not_cancel_what_people_differ_by() {
     let people = (2.0 * 0.0001_f64.powi(2) - 0.000_05_f64.powi(2) / 29.0_f64).sqrt();
     near(heights("LM"), own * 2.0_f64.sqrt());
     near(heights("AK"), own.hypot(people) * 2.0_f64.sqrt());
+}
+
+/// What a crank must be ground to counts what people differ by: by the house 2 x 0.000125 for the worn axis and, with the
+/// new limit standing in for the unworn size, twice that for the axis it was first made on; by the study 0.00017 each.
+#[test]
+fn what_cleans_up_counts_what_people_differ_by() {
+    let expanded = |known: Vec<Value>| {
+        let mut drops = shop_with_engine();
+        drops.push(measured(
+            300,
+            "as received",
+            "MIC",
+            journal("main journal", "3", ["2.2479", "2.2471", "2.2480", "2.2472"]),
+        ));
+        drops.extend(known);
+        let (_, job, judgement) = folded(&drops);
+        let plans = plan(&job, &judgement);
+        plans
+            .iter()
+            .flat_map(|plan| &plan.needs)
+            .find(|need| need.name == "main journal 3")
+            .unwrap()
+            .expanded
+            .unwrap()
+    };
+    let (safe, optimistic) = expanded(vec![]);
+    near(optimistic, 2.0 * 0.000_125);
+    near(safe, 4.0 * 0.000_125);
+    let people = (2.0 * 0.0001_f64.powi(2) - 0.000_05_f64.powi(2) / 29.0_f64).sqrt();
+    let one = (0.000_05 * 1.25_f64.sqrt()).hypot(0.000_075).hypot(people);
+    let (safe, optimistic) = expanded(two_people());
+    near(optimistic, 2.0 * one);
+    near(safe, 4.0 * one);
 }
