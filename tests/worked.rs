@@ -15,6 +15,53 @@ use plain::*;
 use serde_json::json;
 use worked::*;
 
+/// Valve, what is read, the angles, and what comes of them: duration, centreline, and against what is intended the advance.
+type Lobe =
+    (&'static str, &'static str, &'static str, &'static str, &'static str, (&'static str, &'static str));
+const LOBES: [Lobe; 6] = [
+    (
+        "intake",
+        "opening and closing",
+        "5 37",
+        "222.0 deg; new",
+        "106.0 deg; new",
+        ("108", "2.0 deg; service"),
+    ),
+    (
+        "exhaust",
+        "opening and closing",
+        "45 1",
+        "226.0 deg; beyond; too long",
+        "112.0 deg; new",
+        ("110", "2.0 deg; service"),
+    ),
+    (
+        "exhaust",
+        "opening and closing",
+        "40 2",
+        "222.0 deg; new",
+        "109.0 deg; new",
+        ("112", "-3.0 deg; beyond; retarded"),
+    ),
+    (
+        "intake",
+        "opening and closing",
+        "2 64",
+        "246.0 deg; beyond; too long",
+        "121.0 deg; beyond; too far from top dead centre",
+        ("121", "0.0 deg; new"),
+    ),
+    (
+        "exhaust",
+        "equal lifts",
+        "60 136",
+        "",
+        "98.0 deg; beyond; too near top dead centre",
+        ("98.5", "-0.5 deg; new"),
+    ),
+    ("intake", "equal lifts", "75 137", "", "106.0 deg; new", ("109.5", "3.5 deg; beyond; advanced")),
+];
+
 /// E12. Opens 5 before top and closes 37 after bottom: 5 + 180 + 37 = 222, its middle (180 + 37 - 5) / 2 = 106 after top, two
 /// degrees before an intended 108. An exhaust that opens 45 before bottom and closes 1 after top: 226 and 112 before top, two
 /// before an intended 110. Equal lifts at 75 and 137 after top: 106.
@@ -33,50 +80,7 @@ fn events_of_a_lobe_give_duration_centreline_and_advance() {
         let lobe = feature("lobe", "either", "1; wheel; one,other", rows);
         with(lobe, json!({"unit": "deg", "timing": {"valve": valve, "read": read}}))
     };
-    let cases = [
-        (
-            "intake",
-            "opening and closing",
-            "5 37",
-            "222.0 deg; new",
-            "106.0 deg; new",
-            ("108", "2.0 deg; service"),
-        ),
-        (
-            "exhaust",
-            "opening and closing",
-            "45 1",
-            "226.0 deg; beyond; too long",
-            "112.0 deg; new",
-            ("110", "2.0 deg; service"),
-        ),
-        (
-            "exhaust",
-            "opening and closing",
-            "40 2",
-            "222.0 deg; new",
-            "109.0 deg; new",
-            ("112", "-3.0 deg; beyond; retarded"),
-        ),
-        (
-            "intake",
-            "opening and closing",
-            "2 64",
-            "246.0 deg; beyond; too long",
-            "121.0 deg; beyond; too far from top dead centre",
-            ("121", "0.0 deg; new"),
-        ),
-        (
-            "exhaust",
-            "equal lifts",
-            "60 136",
-            "",
-            "98.0 deg; beyond; too near top dead centre",
-            ("98.5", "-0.5 deg; new"),
-        ),
-        ("intake", "equal lifts", "75 137", "", "106.0 deg; new", ("109.5", "3.5 deg; beyond; advanced")),
-    ];
-    for (valve, read, angles, duration, centreline, (intended, advance)) in cases {
+    for (valve, read, angles, duration, centreline, (intended, advance)) in LOBES {
         let lobe = lobe(valve, read, intended, !duration.is_empty());
         let read = [("deg", "WHEEL", lines(&[&format!("lobe 1: {angles}")]))];
         let of = |what| verdict_of("in", std::slice::from_ref(&lobe), &read, ("lobe", what));

@@ -38,11 +38,14 @@ pub(super) fn value_of(readings: &[&Reading]) -> Option<PlaceValue> {
     })
 }
 
-/// Largest and smallest, each with what it is known by.
+/// A value with what it is known by.
+pub(super) type Known<'a, K> = (K, &'a PlaceValue);
+
+/// Largest and smallest.
 pub(super) fn extremes<'a, K>(
-    values: impl Iterator<Item = (K, &'a PlaceValue)> + Clone,
-) -> Option<((K, &'a PlaceValue), (K, &'a PlaceValue))> {
-    let by_mean = |a: &(K, &PlaceValue), b: &(K, &PlaceValue)| a.1.mean.cmp(&b.1.mean);
+    values: impl Iterator<Item = Known<'a, K>> + Clone,
+) -> Option<(Known<'a, K>, Known<'a, K>)> {
+    let by_mean = |a: &Known<'a, K>, b: &Known<'a, K>| a.1.mean.cmp(&b.1.mean);
     values.clone().max_by(by_mean).zip(values.min_by(by_mean))
 }
 

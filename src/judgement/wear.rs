@@ -8,7 +8,7 @@ use crate::judgement::errors::{Weighed, difference_error};
 use crate::judgement::judged::{Band, Judged, Note, Proof, proof};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
-use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::values::{PlaceValue, Values, extremes};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
 use crate::sheets::Side;
@@ -29,12 +29,8 @@ pub(super) fn judge(
 ) -> Option<Judged> {
     let bore = bench.feature.shape.worn() == Some(Side::Above);
     let extreme = |values: &Values, largest: bool| {
-        let ordered = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
-        if largest {
-            values.values().max_by(ordered).cloned()
-        } else {
-            values.values().min_by(ordered).cloned()
-        }
+        let ((_, most), (_, least)) = extremes(values.iter())?;
+        Some(if largest { most } else { least }.clone())
     };
     let worn = extreme(values, bore)?;
     let band_read = extreme(unworn, !bore);

@@ -62,11 +62,13 @@ fn with(mut feature: Value, more: Value) -> Value {
 }
 
 fn limits(what: &str) -> &'static str {
-    if what == "lowest of highest" {
-        return "1/";
+    match what {
+        "lowest of highest" => "1/",
+        "advance" | "top dead centre" => "-90/90",
+        "duration" | "centreline" | "rate" => "0.1/900",
+        what if Characteristic::from_word(what).unwrap().is_limited_from_above() => "/90",
+        _ => "0.1/90",
     }
-    let above = Characteristic::from_word(what).unwrap().is_limited_from_above();
-    if above { "/90" } else { "0.1/90" }
 }
 
 fn one(key: &str, shape: &str, places: &str, what: &[&str]) -> Value {
@@ -74,108 +76,83 @@ fn one(key: &str, shape: &str, places: &str, what: &[&str]) -> Value {
     feature(key, shape, places, rows.collect())
 }
 
-/// A feature for each, with what its places are read as.
-fn all() -> Vec<(Value, Vec<String>)> {
-    let four = |key: &str| ["1", "2"].map(|p| format!("{key} {p}: 0.5001 0.5003 0.5002 0.5004")).to_vec();
-    let mut all: Vec<(Value, Vec<String>)> = OF_LENGTHS
-        .iter()
-        .map(|what| {
-            (
-                one(&format!("thing {what}"), "either", "1,2; a,b; X,Y", &[what]),
-                four(&format!("thing {what}")),
-            )
-        })
-        .collect();
+/// A feature with what its places are read as.
+type Thing = (Value, Vec<String>);
+
+fn thing(feature: Value, lines: &[&str]) -> Thing {
+    (feature, lines.iter().map(|line| (*line).to_owned()).collect())
+}
+
+/// A feature for each.
+fn all() -> Vec<Thing> {
+    let of_length = |what: &&str| {
+        let key = format!("thing {what}");
+        let lines = ["1", "2"].map(|p| format!("{key} {p}: 0.5001 0.5003 0.5002 0.5004"));
+        (one(&key, "either", "1,2; a,b; X,Y", &[what]), lines.to_vec())
+    };
+    OF_LENGTHS.iter().map(of_length).chain(shapes()).chain(events()).chain(sets()).collect()
+}
+
+fn shapes() -> [Thing; 5] {
     let points = json!(["0", "2", "4", "6"].map(|along| json!({"along": along})));
     let mut flat = one("deck", "either", "1; a,b,c,d; line", &["flatness", "flatness per length"]);
     flat["rows"][1]["any"] = "4".into();
-    let lobe = json!({"unit": "deg", "timing": {"valve": "intake", "read": "opening and closing"}});
-    let mut events = one("lobe", "either", "1; wheel; one,other", &["duration", "centreline", "advance"]);
-    events["rows"][2]["nominal"] = "108".into();
-    let spring = |height: &str| json!({"unit": "lbf", "at-height": height});
-    let next = json!({"next": [{"here": "a", "there": "b"}]});
+    let vee = json!({"vee": {"angle": "90", "lobes": 3}, "lobed": true});
+    let heel = json!({"heel": ["90", "180", "270"]});
+    let turn = one("turn", "shrinks", "1; 0,90,180,270; dial", &["base-circle run-out", "lift"]);
+    let guide = one("guide", "bore", "1; top,middle,bottom; along,across", &["bell-mouth"]);
+    let housing = one("housing", "bore", "1; front; vertical,60 left,60 right", &["out-of-round"]);
+    let nut = one("nut", "shaft", "1; a,b; dial", &["out-of-round"]);
+    [
+        thing(with(flat, json!({"points": points})), &["deck 1: 0.5000 0.5002 0.5001 0.5000"]),
+        thing(housing, &["housing 1: 0.5003 0.5001 0.5000"]),
+        thing(with(nut, vee), &["nut 1: 0.0010 0.0012"]),
+        thing(with(turn, heel), &["turn 1: 0.3000 0.0001 0.0002 0.0004"]),
+        thing(guide, &["guide 1: 0.3442 0.3443 0.3441 0.3440 0.3444 0.3440"]),
+    ]
+}
+
+/// By degree wheel and spring tester.
+fn events() -> [Thing; 5] {
+    let mut lobe = one("lobe", "either", "1; wheel; one,other", &["duration", "centreline", "advance"]);
+    lobe["rows"][2]["nominal"] = "108".into();
+    let timing = json!({"unit": "deg", "timing": {"valve": "intake", "read": "opening and closing"}});
+    let stop = one("stop", "either", "1; wheel; after,before", &["top dead centre"]);
+    let spot = one("spot", "either", "1,2,3; a; wheel", &[]);
+    let load = |key: &str, height: &str, what: &[&str]| {
+        let load = one(key, "shrinks", "1; height; tester", what);
+        with(load, json!({"unit": "lbf", "at-height": height}))
+    };
+    let open = with(load("open load", "1.238", &["rate"]), json!({"rate-with": "closed load"}));
+    [
+        thing(with(lobe, timing), &["lobe 1: 5 37"]),
+        thing(with(stop, json!({"unit": "deg"})), &["stop 1: 21.5 -20.5"]),
+        thing(load("closed load", "1.650", &[]), &["closed load 1: 86"]),
+        thing(open, &["open load 1: 200"]),
+        thing(with(spot, json!({"unit": "deg"})), &["spot 1: 10", "spot 2: 100", "spot 3: 100"]),
+    ]
+}
+
+/// Of several positions, and what goes together.
+fn sets() -> [Thing; 5] {
+    let rocker = one("rocker", "either", "1,2; a; valve,lobe", &["ratio", "spread percent", "spread"]);
+    let liner = one("liner", "either", "1,2; a,b; depth", &["step to the next"]);
+    let swing = one("swing", "grows", "1,2,3; a; dial", &["run-out of neighbours"]);
     let size = |key, shape, new| feature(key, shape, "1; a,b; X,Y", vec![row(1, "size", new, "/", "/")]);
     let (bush, mut pin) = (size("bush", "bore", "0.502/0.503"), size("pin", "shaft", "0.500/0.501"));
     // Against its new limit.
     pin["rows"].as_array_mut().unwrap().push(row(2, "wear", "/0.002", "/", "/"));
-    let lines = |lines: &[&str]| lines.iter().map(|line| (*line).to_owned()).collect::<Vec<_>>();
-    all.extend([
-        (with(flat, json!({"points": points})), lines(&["deck 1: 0.5000 0.5002 0.5001 0.5000"])),
-        (
-            one("housing", "bore", "1; front; vertical,60 left,60 right", &["out-of-round"]),
-            lines(&["housing 1: 0.5003 0.5001 0.5000"]),
+    let next = json!({"next": [{"here": "a", "there": "b"}]});
+    [
+        thing(rocker, &["rocker 1: 0.4620 0.3000", "rocker 2: 0.4680 0.3000"]),
+        thing(with(liner, next), &["liner 1: 0.0040 0.0042", "liner 2: 0.0041 0.0042"]),
+        thing(
+            with(swing, json!({"clock": "spot"})),
+            &["swing 1: 0.0010", "swing 2: 0.0004", "swing 3: 0.0004"],
         ),
-        (
-            with(
-                one("nut", "shaft", "1; a,b; dial", &["out-of-round"]),
-                json!({"vee": {"angle": "90", "lobes": 3}, "lobed": true}),
-            ),
-            lines(&["nut 1: 0.0010 0.0012"]),
-        ),
-        (
-            one("rocker", "either", "1,2; a; valve,lobe", &["ratio", "spread percent"]),
-            lines(&["rocker 1: 0.4620 0.3000", "rocker 2: 0.4680 0.3000"]),
-        ),
-        (
-            with(
-                one("turn", "shrinks", "1; 0,90,180,270; dial", &["base-circle run-out", "lift"]),
-                json!({"heel": ["90", "180", "270"]}),
-            ),
-            lines(&["turn 1: 0.3000 0.0001 0.0002 0.0004"]),
-        ),
-        (
-            one("guide", "bore", "1; top,middle,bottom; along,across", &["bell-mouth"]),
-            lines(&["guide 1: 0.3442 0.3443 0.3441 0.3440 0.3444 0.3440"]),
-        ),
-        (
-            with(one("liner", "either", "1,2; a,b; depth", &["step to the next"]), next),
-            lines(&["liner 1: 0.0040 0.0042", "liner 2: 0.0041 0.0042"]),
-        ),
-        (with(events, lobe), lines(&["lobe 1: 5 37"])),
-        (
-            with(
-                one("stop", "either", "1; wheel; after,before", &["top dead centre"]),
-                json!({"unit": "deg"}),
-            ),
-            lines(&["stop 1: 21.5 -20.5"]),
-        ),
-        (
-            with(one("closed load", "shrinks", "1; height; tester", &[]), spring("1.650")),
-            lines(&["closed load 1: 86"]),
-        ),
-        (
-            with(
-                with(one("open load", "shrinks", "1; height; tester", &["rate"]), spring("1.238")),
-                json!({"rate-with": "closed load"}),
-            ),
-            lines(&["open load 1: 200"]),
-        ),
-        (
-            with(
-                one("swing", "grows", "1,2,3; a; dial", &["run-out of neighbours"]),
-                json!({"clock": "spot"}),
-            ),
-            lines(&["swing 1: 0.0010", "swing 2: 0.0004", "swing 3: 0.0004"]),
-        ),
-        (
-            with(one("spot", "either", "1,2,3; a; wheel", &[]), json!({"unit": "deg"})),
-            lines(&["spot 1: 10", "spot 2: 100", "spot 3: 100"]),
-        ),
-        (bush, lines(&["bush 1: 0.5021 0.5023 0.5022 0.5024"])),
-        (pin, lines(&["pin 1: 0.5001 0.5003 0.5002 0.5004"])),
-    ]);
-    // The advance is limited on both sides of nought, a stop too.
-    for (feature, _) in &mut all {
-        for row in feature["rows"].as_array_mut().unwrap() {
-            if ["advance", "top dead centre"].contains(&row["characteristic"].as_str().unwrap()) {
-                row["new"]["min"] = "-90".into();
-            }
-            if ["duration", "centreline", "rate"].contains(&row["characteristic"].as_str().unwrap()) {
-                row["new"]["max"] = "900".into();
-            }
-        }
-    }
-    all
+        thing(bush, &["bush 1: 0.5021 0.5023 0.5022 0.5024"]),
+        thing(pin, &["pin 1: 0.5001 0.5003 0.5002 0.5004"]),
+    ]
 }
 
 /// What is read by wheel and by tester has one gauge; of lengths LM reads the first places, at a temperature and with a
@@ -191,7 +168,7 @@ fn engine_with_everything(turn: usize) -> Vec<Value> {
     drops.extend([gauge(2, "MIC", "micrometer", None), gauge(3, "MIC2", "micrometer", Some("MIC"))]);
     drops.extend([study(5, "LM", "MIC", 0), by(study(6, "AK", "MIC", 2), "AK")]);
     let sheet = the_sheet(&drops);
-    let second = if turn % 2 == 0 { "MIC" } else { "MIC2" };
+    let second = if turn.is_multiple_of(2) { "MIC" } else { "MIC2" };
     let temperatures = [("", ""), ("31", "24"), ("29", "")];
     for (minute, (feature, lines)) in (20..).step_by(4).zip(&all) {
         let unit = feature["unit"].as_str().unwrap_or("in");

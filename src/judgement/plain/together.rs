@@ -13,8 +13,11 @@ use crate::sheets::Limits;
 /// Does one draw of the level reach both?
 type Reaches = fn(&PlaceError, &PlaceError) -> bool;
 
+/// Its standard deviation in a place, millimetres.
+type Amount = fn(&PlaceError) -> f64;
+
 /// From what reaches furthest.
-const LEVELS: [(Reaches, fn(&PlaceError) -> f64); 5] = [
+const LEVELS: [(Reaches, Amount); 5] = [
     (|a, b| a.warmth.of == b.warmth.of, |error| error.warmth.part),
     (|a, b| a.gauge.setting_of == b.gauge.setting_of, |error| error.setting.hypot(error.warmth.gauge)),
     (|a, b| a.gauge.is(&b.gauge), |error| error.transfer),
