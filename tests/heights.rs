@@ -263,7 +263,10 @@ fn points_that_fix_nothing_are_refused() {
     let mut per = made(&["0", "100", "200"]);
     per["rows"][0]["characteristic"] = "flatness per length".into();
     assert!(faults(per.clone()).contains("a length above zero"));
+    // No 150 mm hold three of the points, so nothing could ever be said of any of them.
     per["rows"][0]["any"] = "150".into();
+    assert!(faults(per.clone()).contains("a length in which points of the feature fix a plane"));
+    per["rows"][0]["any"] = "200".into();
     assert_eq!(faults(per.clone()), "");
     per.as_object_mut().unwrap().remove("points");
     assert!(faults(per).contains("a feature with points"));

@@ -1,11 +1,11 @@
 //! Where heights are read: that their places are those of the stations, and fix a plane or a line.
 
 use crate::metrology::Exact;
-use crate::metrology::form::flatness::{Point, flatness};
-use crate::metrology::form::straightness::{Station, straightness};
+use crate::metrology::form::flatness::{Point, flatness, least_flat};
+use crate::metrology::form::straightness::{Station, least_straight, straightness};
 use crate::sheets::characteristic::Characteristic;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::Feature;
+use crate::sheets::feature::{Feature, SurfacePoint};
 use crate::sheets::row::Row;
 
 pub(super) fn fit(feature: &Feature, faults: &mut Faults) {
@@ -23,15 +23,10 @@ pub(super) fn fit(feature: &Feature, faults: &mut Faults) {
     if !feature.unworn.is_empty() {
         faults.push(Fault::new(&at, "an unworn band", "no unworn band: heights have no size"));
     }
-    let flat: Vec<Point> = feature
-        .points
-        .iter()
-        .filter_map(|point| Some(Point { x: point.along, y: point.across?, z: Exact::ZERO }))
-        .collect();
+    let flat = on_a_plane(feature);
     // The fits themselves say what they lack.
     let lacks = if flat.is_empty() {
-        let station = |along| Station { at: along, height: Exact::ZERO };
-        straightness(&feature.points.iter().map(|point| station(point.along)).collect::<Vec<_>>()).err()
+        straightness(&on_a_line(feature)).err()
     } else {
         if flat.len() != feature.points.len() {
             faults.push(Fault::new(&at, "some points without across", "across at every point or at none"));
@@ -50,6 +45,26 @@ pub(super) fn fit(feature: &Feature, faults: &mut Faults) {
     }
 }
 
+/// Points with a place across, of no height.
+fn on_a_plane(feature: &Feature) -> Vec<Point> {
+    let point = |point: &SurfacePoint| Some(Point { x: point.along, y: point.across?, z: Exact::ZERO });
+    feature.points.iter().filter_map(point).collect()
+}
+
+fn on_a_line(feature: &Feature) -> Vec<Station> {
+    feature.points.iter().map(|point| Station { at: point.along, height: Exact::ZERO }).collect()
+}
+
+/// Do any of the points lie as near to each other as a limit in any stretch of that length needs?
+fn holds_points(feature: &Feature, length: Exact) -> bool {
+    let flat = on_a_plane(feature);
+    if flat.is_empty() {
+        least_straight(&on_a_line(feature), length).is_ok_and(|found| found.is_some())
+    } else {
+        least_flat(&flat, length).is_ok_and(|found| found.is_some())
+    }
+}
+
 /// What a row judges of heights, and in which length.
 pub(super) fn of_row(feature: &Feature, row: &Row, faults: &mut Faults) {
     let at = format!("row {}", row.number);
@@ -64,5 +79,12 @@ pub(super) fn of_row(feature: &Feature, row: &Row, faults: &mut Faults) {
     if per_length != row.any.is_some_and(|length| length > Exact::ZERO) {
         let expected = "any, a length above zero, with flatness per length and with nothing else";
         faults.push(Fault::new(&at, row.characteristic.word(), expected));
+    }
+    if let Some(length) =
+        row.any.filter(|length| per_length && !feature.points.is_empty() && *length > Exact::ZERO)
+        && !holds_points(feature, length)
+    {
+        let found = format!("any {}", length.show(feature.unit));
+        faults.push(Fault::new(&at, found, "a length in which points of the feature fix a plane, or a line"));
     }
 }
