@@ -90,14 +90,18 @@ impl Studies {
         for name in [study.as_str(), gauge.as_str(), fact.head.who.as_str()] {
             self.written.entry(fold_name(name)).or_insert_with(|| name.to_owned());
         }
-        let unit = if set.unit().is_length() { Unit::Millimetre } else { set.unit() };
+        let written = set.unit();
+        let own = if written.is_length() { Unit::Millimetre } else { written };
         let rows = self.rows.entry(fold_name(gauge)).or_default();
+        // All of one quantity in the unit it was first read in: a later study in pounds meets an earlier one in newtons.
+        let alike = rows.iter().map(|row| row.unit).find(|unit| unit.quantity() == own.quantity());
+        let unit = alike.unwrap_or(own);
         let from = Arc::new(Statement { drop: fact.id, who: fact.head.who.to_string() });
         rows.extend(set.readings.iter().map(|reading| Row {
             study: fold_name(study),
             who: fold_name(&fact.head.who),
             part: part_of(reading),
-            value: reading.length.exact(),
+            value: written.bring(reading.length.exact(), unit).unwrap_or(reading.length.exact()),
             unit,
             from: Arc::clone(&from),
         }));

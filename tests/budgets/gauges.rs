@@ -99,8 +99,24 @@ fn a_study_in_newtons_is_used_for_a_figure_in_pounds() {
     };
     assert!((u(&[]) - 1.0).abs() < 1e-9);
     let in_pounds = 0.5 * 1.25_f64.sqrt() / 4.448_221_6;
-    let found = u(&[shop_drop("measurements", 5, studied)]);
+    let studied = shop_drop("measurements", 5, studied);
+    let found = u(std::slice::from_ref(&studied));
     assert!((found - in_pounds).abs() < 1e-6, "{found} against {in_pounds}");
+    // Ten more in pounds, half of them apart by an eighth, are pooled with them: 5 squares of 1 N over two and 5 of
+    // 0.125 lbf over two, on twenty degrees of freedom.
+    let eighths = |n: i32| format!("{}.{}", 60 + n, if n % 2 == 1 { "125" } else { "000" });
+    let again = |n: i32| {
+        [
+            json!({"feature": "spring", "position": n, "value": format!("{}", 60 + n)}),
+            json!({"feature": "spring", "position": n, "value": eighths(n)}),
+        ]
+    };
+    let more = json!({"study": "ten more", "condition": "cleaned", "gauge": "TESTER", "unit": "lbf",
+        "readings": (1..=10).flat_map(again).collect::<Vec<_>>()});
+    let pooled = (2.5 / 4.448_221_6_f64.powi(2) + 5.0 * 0.125_f64.powi(2) / 2.0) / 20.0;
+    let expected = (pooled * 20.0 / 18.0).sqrt();
+    let found = u(&[studied, shop_drop("measurements", 6, more)]);
+    assert!((found - expected).abs() < 1e-6, "{found} against {expected}");
 }
 
 /// The code that the program of rule set 1 (certificates and studies did not count) printed beside this reading: who
