@@ -179,7 +179,7 @@ fn row_json(row: &BoardRow, today: Date) -> Value {
         "facts": row.facts,
         "orders": row.orders.iter().map(|o| json!({
             "order": o.number, "to": o.to, "operation": o.operation, "sent": o.sent, "due": o.due, "late": o.due.0 < today,
-            "held": o.held,
+            "held": o.held, "rest": o.rest,
         })).collect::<Vec<_>>(),
         "problems": row.problems, "to-order": row.needs, "on-order": row.supplies, "estimates": row.estimates,
         "money": row.money, "signed": row.signed, "gauges": row.gauges, "in-doubt": row.doubts,

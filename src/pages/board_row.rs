@@ -223,7 +223,11 @@ impl BoardRow {
         for order in &self.orders {
             let late = order.due.0 < today;
             let due = if late { "late, was due" } else { "due" };
-            let with = if order.held.is_empty() { "with" } else { "held, not to be cut yet by" };
+            let with = match (order.held.is_empty(), order.rest.is_empty()) {
+                (false, _) => "held, not to be cut yet by".to_owned(),
+                (true, false) => format!("{} still with", order.rest),
+                (true, true) => "with".to_owned(),
+            };
             let strong = late || !order.held.is_empty();
             notes.push((format!("order {} {with} {}, {due} {}", order.number, order.to, order.due), strong));
         }

@@ -37,7 +37,7 @@ pub struct RowDoubt {
     pub verdicts: Vec<String>,
 }
 
-/// A work order whose parts are not here.
+/// A work order whose parts are not all here.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RowOrder {
     /// Its number.
@@ -50,6 +50,9 @@ pub struct RowOrder {
     pub sent: i64,
     /// The day it is due.
     pub due: Day,
+    /// What of it is still out where the rest is back: `3 of 5 main cap`; empty while all of it is.
+    #[serde(default)]
+    pub rest: String,
     /// Why nothing is cut on it yet, in a line each; empty where something may.
     #[serde(default)]
     pub held: Vec<String>,
@@ -168,13 +171,14 @@ fn rests_on(view: &JobView, doubt: &Doubt) -> Vec<String> {
 }
 
 pub(super) fn orders(view: &JobView) -> Vec<RowOrder> {
-    let out = view.job.orders.values().filter(|order| order.is_out());
+    let out = view.job.orders.values().filter(|order| order.is_out() || !order.rest_out().is_empty());
     out.map(|order| RowOrder {
         number: order.number.clone(),
         to: order.out.to.clone(),
         operation: order.out.operation.clone(),
         sent: order.said.at.as_millisecond(),
         due: order.out.due,
+        rest: order.rest_out(),
         held: view.standing.holds(order),
     })
     .collect()

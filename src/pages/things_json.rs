@@ -109,7 +109,7 @@ fn order_json(view: &JobView, order: &Order, unit: Unit) -> Value {
     json!({
         "order": order.number, "to": order.out.to, "operation": order.out.operation, "due": order.out.due.to_string(),
         "size": size(order.out.finished, unit), "out": order.is_out(),
-        "held": view.standing.holds(order), "said": said(&order.said),
+        "held": view.standing.holds(order), "rest": order.rest_out(), "said": said(&order.said),
         "price": order.out.price.map(show),
         "parts": order.out.parts.iter().map(|p| json!({ "part": p.part, "count": p.count })).collect::<Vec<_>>(),
         "backs": order.backs.iter().map(|back| json!({

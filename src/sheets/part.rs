@@ -1,6 +1,7 @@
 //! Part kinds: what is stripped, looked at, tested, renewed and fitted, position by position.
 
 use crate::metrology::Expansion;
+use crate::sheets::fold_name;
 
 /// One kind of part.
 #[derive(Clone, Debug)]
@@ -33,4 +34,13 @@ pub struct Part {
     pub before: Vec<String>,
     /// Needs a record that it was fitted.
     pub fitted: bool,
+}
+
+impl Part {
+    /// Must it be in hand before this operation?
+    #[must_use]
+    pub fn is_needed_before(&self, operation: &str) -> bool {
+        let operation = fold_name(operation);
+        self.before.iter().any(|word| operation.contains(&fold_name(word)))
+    }
 }

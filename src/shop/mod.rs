@@ -45,7 +45,7 @@ pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};
 pub use gauges::GaugeNow;
 pub use held::{Held, HeldWhy};
 pub use job::Job;
-pub use orders::{Back, Order};
+pub use orders::{Back, Order, StillOut};
 pub use parts::{FittedNow, PartLife, TestNow, Worked};
 pub use places::PartPlace;
 pub use said::Said;

@@ -48,6 +48,25 @@ impl Back {
     }
 }
 
+/// Pieces of one kind of part that went with an order and were not accepted back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StillOut<'a> {
+    /// The part, as the order writes it.
+    pub part: &'a str,
+    /// How many are out.
+    pub out: u64,
+    /// How many went.
+    pub went: u64,
+}
+
+impl StillOut<'_> {
+    /// `3 of 5 main cap`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!("{} of {} {}", self.out, self.went, self.part)
+    }
+}
+
 impl Order {
     /// The parts are not here: nothing came back, or what came was refused.
     #[must_use]
@@ -55,11 +74,43 @@ impl Order {
         self.backs.last().is_none_or(|back| !back.is_accepted())
     }
 
+    /// What was counted out and not accepted back yet, kind by kind.
+    #[must_use]
+    pub fn still_out(&self) -> Vec<StillOut<'_>> {
+        let back =
+            count(self.backs.iter().filter(|back| back.is_accepted()).flat_map(|back| &back.back.parts));
+        let went = count(&self.out.parts).into_iter();
+        let missing = went.filter_map(|(part, (name, went))| {
+            let came = back.get(&part).map_or(0, |(_, came)| *came);
+            (came < went).then_some(StillOut { part: name, out: went - came, went })
+        });
+        missing.collect()
+    }
+
+    /// Some of it came back and was taken, the rest did not: what is still out, in words; empty for every other order.
+    #[must_use]
+    pub fn rest_out(&self) -> String {
+        if self.is_out() {
+            return String::new();
+        }
+        self.still_out().iter().map(StillOut::words).collect::<Vec<_>>().join(", ")
+    }
+
     /// Something of it was accepted back: what it asks for was done.
     #[must_use]
     pub fn has_come_back(&self) -> bool {
         self.backs.iter().any(Back::is_accepted)
     }
+}
+
+/// By folded part: its name as written and how many.
+fn count<'a>(all: impl IntoIterator<Item = &'a Counted>) -> BTreeMap<String, (&'a str, u64)> {
+    let mut counts: BTreeMap<String, (&str, u64)> = BTreeMap::new();
+    for counted in all {
+        let entry = counts.entry(fold_name(&counted.part)).or_insert((&counted.part, 0));
+        entry.1 += u64::from(counted.count);
+    }
+    counts
 }
 
 /// Work on surfaces, done in the house or accepted back.

@@ -9,7 +9,7 @@ use crate::facts::TestResult;
 use crate::shop::{Job, Order, PartLife, PartPlace, SurfaceKey, Thing, Touched};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule};
 use crate::stages::inspection::{untested, wanted};
-use crate::stages::machining::{about, is_before, is_sent_by_word, works_metal};
+use crate::stages::machining::{about, is_sent_by_word, works_metal};
 use std::collections::BTreeMap;
 
 /// By folded number, orders that are held: the blockers nobody has set aside that stand in their way.
@@ -110,7 +110,7 @@ fn needs_part(job: &Job, order: &Order, blocker: &Blocker) -> bool {
     let Some(unit) = job.sheet.as_ref().map(|sheet| sheet.unit) else { return false };
     wanted(job).into_iter().any(|wanted| {
         wanted.name(unit) == blocker.about
-            && is_before(wanted.part, &order.out.operation)
+            && wanted.part.is_needed_before(&order.out.operation)
             && worked_on(job, order).any(|key| wanted.work.iter().any(|(own, _)| *own == key))
     })
 }

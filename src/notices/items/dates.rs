@@ -12,7 +12,7 @@ use jiff::Timestamp;
 
 pub(super) fn items(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
     let is_over = |said: &Said, day: Day| said.end_of(day).is_some_and(|end| end <= now);
-    let out = view.job.orders.values().filter(|order| order.is_out() && is_over(&order.said, order.out.due));
+    let out = view.job.orders.values().filter(|order| waits(order) && is_over(&order.said, order.out.due));
     let mut items: Vec<AlertItem> = out.map(overdue).collect();
     let approved = approved(view).filter(|estimate| is_over(&estimate.said, estimate.estimate.expires));
     items.extend(approved.map(expired));
@@ -21,10 +21,15 @@ pub(super) fn items(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
 
 /// The next moment at which a date passes, Unix milliseconds.
 pub(super) fn next(view: &JobView, now: Timestamp) -> Option<i64> {
-    let orders = view.job.orders.values().filter(|order| order.is_out());
+    let orders = view.job.orders.values().filter(|order| waits(order));
     let due = orders.filter_map(|order| order.said.end_of(order.out.due));
     let expires = approved(view).and_then(|estimate| estimate.said.end_of(estimate.estimate.expires));
     due.chain(expires).filter(|end| now < *end).min().map(Timestamp::as_millisecond)
+}
+
+/// All of it is out, or some.
+fn waits(order: &Order) -> bool {
+    order.is_out() || !order.rest_out().is_empty()
 }
 
 /// The estimate that is approved, while work that rests on it is still to be done.
@@ -39,8 +44,12 @@ fn approved(view: &JobView) -> Option<&EstimateNow> {
 
 fn overdue(order: &Order) -> AlertItem {
     let (out, number) = (&order.out, &order.number);
-    let refused = !order.backs.is_empty();
-    let word = if refused { "refused, and not back again" } else { "not back" };
+    let rest = order.rest_out();
+    let word = match (rest.is_empty(), order.backs.is_empty()) {
+        (false, _) => format!("{rest} still out"),
+        (true, false) => "refused, and not back again".to_owned(),
+        (true, true) => "not back".to_owned(),
+    };
     AlertItem {
         key: format!("overdue/{number}"),
         evidence: Digest::of(

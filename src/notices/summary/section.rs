@@ -2,7 +2,7 @@
 
 use crate::notices::letter::Sections;
 use crate::notices::summary::{Days, SummaryInput, counted, days_between};
-use crate::pages::{BoardRow, RowNeed};
+use crate::pages::{BoardRow, RowNeed, RowOrder};
 use crate::shop::GaugeNow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,6 +19,7 @@ pub(super) fn all(input: &SummaryInput, open: &[&BoardRow], days: &Days<'_>) -> 
         part("Asked again", of(&|row| row.said("", &row.questioned))),
         part("Held work orders", of(&|row| held_orders(row, days))),
         part("Late outside work", of(&|row| late_orders(row, days))),
+        part("Partly back", of(&|row| partly_back(row, days))),
         part("To order", to_order(open)),
         part("Late or wrong from suppliers", of(&|row| late_supplies(row, days))),
         part("Estimates and approvals", of(&|row| estimates(row, days))),
@@ -115,8 +116,10 @@ fn late_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     let lines: Vec<String> = late
         .map(|order| {
             let by = days_between(order.due.0, days.due.date).unsigned_abs() as usize;
+            let rest =
+                if order.rest.is_empty() { String::new() } else { format!("{} still out, ", order.rest) };
             format!(
-                "order {} with {} ({}): due {}, {} late, out for {}",
+                "order {} with {} ({}): {rest}due {}, {} late, out for {}",
                 order.number,
                 order.to,
                 order.operation,
@@ -127,6 +130,15 @@ fn late_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
         })
         .collect();
     row.said("", &lines)
+}
+
+/// What is not late, and of which some is back and the rest is not.
+fn partly_back(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let own = row.orders.iter().filter(|order| !days.is_past(order.due.0) && !order.rest.is_empty());
+    let line = |order: &RowOrder| {
+        format!("order {} with {}: {} still out, due {}", order.number, order.to, order.rest, order.due)
+    };
+    row.said("", &own.map(line).collect::<Vec<_>>())
 }
 
 /// In quantity by size over all engines, with the engines it is for. What is known of all of it is said once.

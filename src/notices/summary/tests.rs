@@ -59,6 +59,7 @@ fn late_is_late_the_day_after() {
             operation: "grind".into(),
             sent: at("2026-02-20T12:00:00Z"),
             due: Day(due),
+            rest: String::new(),
             held: Vec::new(),
         }];
         page(vec![row])
@@ -68,6 +69,32 @@ fn late_is_late_the_day_after() {
             .contains("order W-1 with Stenning (grind): due 2026-03-02, 2 days late, out for 12 days")
     );
     assert!(!with(date(2026, 3, 4)).contains("LATE OUTSIDE WORK"), "due today is not late");
+}
+
+/// Of what is back in part the rest is chased, late or not; what is held is not with anybody.
+#[test]
+fn what_is_partly_back_or_held_is_said() {
+    let with = |due: Date, rest: &str, held: &[&str]| {
+        let mut row = row("24-1");
+        row.orders = vec![RowOrder {
+            number: "W-31".into(),
+            to: "Stenning".into(),
+            operation: "line hone".into(),
+            sent: at("2026-02-20T12:00:00Z"),
+            due: Day(due),
+            rest: rest.into(),
+            held: held.iter().map(|why| (*why).to_owned()).collect(),
+        }];
+        page(vec![row])
+    };
+    let late = with(date(2026, 2, 28), "3 of 5 main cap", &[]);
+    assert!(late.contains("(line hone): 3 of 5 main cap still out, due 2026-02-28, 4 days late"), "{late}");
+    let early = with(date(2026, 3, 9), "3 of 5 main cap", &[]);
+    assert!(early.contains("PARTLY BACK") && early.contains("3 of 5 main cap still out, due 2026-03-09"));
+    let held = with(date(2026, 2, 28), "", &["no answer to the estimate", "block: crack test it"]);
+    assert!(held.contains("HELD WORK ORDERS") && !held.contains("LATE OUTSIDE WORK"), "{held}");
+    let why = "wanted by 2026-02-28, late: no answer to the estimate; block: crack test it";
+    assert!(held.contains(why), "{held}");
 }
 
 #[test]
@@ -175,6 +202,7 @@ fn a_quiet_day_is_one_line_unless_a_day_has_passed() {
             operation: "grind".into(),
             sent: at("2026-02-20T12:00:00Z"),
             due: Day(due),
+            rest: String::new(),
             held: Vec::new(),
         }];
         let input = SummaryInput { rows: vec![row], ..SummaryInput::default() };

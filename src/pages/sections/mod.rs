@@ -40,7 +40,7 @@ pub(super) fn unit_of(job: &Job) -> Unit {
 }
 
 /// `0.010 in under`; empty without a size.
-fn size_words(job: &Job, size: Option<SizeWord>) -> String {
+pub(super) fn size_words(job: &Job, size: Option<SizeWord>) -> String {
     size.map_or_else(String::new, |size| size.show(unit_of(job)))
 }
 

@@ -13,7 +13,8 @@ pub(in crate::pages) fn orders(view: &JobView) -> Section {
     let job = &view.job;
     let mut section = Section::new("orders", "Work orders");
     let mut table = Table::of("", &["Order", "With", "Work", "Sent", "Due", "State"]);
-    let (out, back): (Vec<&Order>, Vec<&Order>) = job.orders.values().partition(|order| order.is_out());
+    let (out, back): (Vec<&Order>, Vec<&Order>) =
+        job.orders.values().partition(|order| order.is_out() || !order.rest_out().is_empty());
     for order in out.into_iter().chain(back) {
         let size = size_words(job, order.out.finished);
         let state = state(view, order);
@@ -27,7 +28,7 @@ pub(in crate::pages) fn orders(view: &JobView) -> Section {
                 .into(),
             order.said.words().into(),
             order.out.due.to_string().into(),
-            if order.is_out() { Cell::strong(state) } else { state.into() },
+            if order.is_out() || !order.rest_out().is_empty() { Cell::strong(state) } else { state.into() },
         ]);
     }
     section.table(table);
@@ -58,7 +59,11 @@ fn state(view: &JobView, order: &Order) -> String {
             ", ",
         )
     });
-    let backs: Vec<String> = backs.collect();
+    let mut backs: Vec<String> = backs.collect();
+    let rest = order.rest_out();
+    if !rest.is_empty() {
+        backs.insert(0, format!("{rest} still out"));
+    }
     if order.backs.is_empty() { "out".to_owned() } else { backs.join("\n") }
 }
 

@@ -1,7 +1,6 @@
 //! Machining: pistons are in hand before boring, shells before the final grind; the cut follows the part.
 
 use crate::judgement::Judgement;
-use crate::sheets::{Part, fold_name};
 use crate::shop::{Job, SupplyNow};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::inspection::wanted;
@@ -13,7 +12,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let mut blockers = Vec::new();
     for wanted in wanted(job) {
         let pieces =
-            wanted.work.iter().filter(|(_, agreed)| is_before(wanted.part, &agreed.operation)).count();
+            wanted.work.iter().filter(|(_, agreed)| wanted.part.is_needed_before(&agreed.operation)).count();
         if pieces > 0
             && let Some(what) = not_here(wanted.supply, pieces, &wanted.part.before.join(" or "))
         {
@@ -21,12 +20,6 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         }
     }
     blockers
-}
-
-/// Must the part be in hand before this operation?
-pub(in crate::stages) fn is_before(part: &Part, operation: &str) -> bool {
-    let operation = fold_name(operation);
-    part.before.iter().any(|word| operation.contains(&fold_name(word)))
 }
 
 fn not_here(supply: Option<&SupplyNow>, pieces: usize, before: &str) -> Option<String> {

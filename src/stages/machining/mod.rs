@@ -24,7 +24,7 @@ pub(super) use counted_back::blockers as counted_back;
 pub(super) use cut_too_soon::blockers as cut_too_soon;
 pub(super) use demagnetised::blockers as demagnetised;
 pub(super) use done::blockers as done;
-pub(super) use in_hand::{blockers as in_hand, is_before};
+pub(super) use in_hand::blockers as in_hand;
 pub(super) use ordered::{about, blockers as ordered, is_sent_by_word, works_metal};
 pub(super) use out::blockers as out;
 pub(super) use plugs_in::blockers as plugs_in;

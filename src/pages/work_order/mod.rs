@@ -1,15 +1,16 @@
 //! A work order for the person who does the work: what parts, what operation, to which size and tolerance, what not to
-//! touch, what was measured before, when it is wanted and who decides when it will not clean up.
+//! touch, what was measured before and how much metal is left, when it is wanted and who decides when it will not clean up.
+
+mod before;
+mod goes_with;
 
 use crate::facts::Digest;
-use crate::judgement::Verdict;
 use crate::metrology::Exact;
 use crate::pages::JobView;
 use crate::pages::frame::page;
 use crate::pages::section::{Cell, Section, Table};
 use crate::pages::sections::{stages_words, unit_of};
-use crate::sheets::Characteristic;
-use crate::shop::{Done, Job, Order, SurfaceKey};
+use crate::shop::{Job, Order};
 use maud::html;
 
 /// The name of an order's page without its ending, safe in a file system: letters, digits, hyphens and a digest.
@@ -26,8 +27,13 @@ pub fn order_file(order: &Order) -> String {
 pub fn work_order(view: &JobView, order: &Order) -> String {
     let job = &view.job;
     let title = format!("Work order {}, job {}", order.number, job.written);
-    let parts =
-        [wanted(job, order), parts(job, order), before(view, order), bolts(job, order), back(job, order)];
+    let parts = [
+        wanted(job, order),
+        parts(job, order),
+        before::before(view, order),
+        bolts(job, order),
+        back(job, order),
+    ];
     let content = html! {
         @let holds = view.standing.holds(order);
         @if !holds.is_empty() {
@@ -45,7 +51,7 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
 #[must_use]
 pub fn order_words(view: &JobView, order: &Order) -> Vec<(String, Vec<String>)> {
     let job = &view.job;
-    let parts = [wanted(job, order), parts(job, order), before(view, order), bolts(job, order)];
+    let parts = [wanted(job, order), parts(job, order), before::before(view, order), bolts(job, order)];
     let said = parts.iter().filter(|part| !part.is_empty()).map(|part| {
         let mut text = String::new();
         part.text(true, &mut text);
@@ -74,7 +80,8 @@ fn wanted(job: &Job, order: &Order) -> Section {
         ("Tolerance and fit", out.tolerance.clone()),
         ("Finish", out.finish.clone()),
         ("Do not touch", out.untouched.clone()),
-        ("Goes with it", out.supplied.join(", ")),
+        ("Fillet radius", goes_with::fillets(job, order)),
+        ("Goes with it", goes_with::words(job, order)),
         ("Price agreed", out.price.map_or_else(String::new, |price| price.to_string())),
         ("Sent by", order.said.words()),
         ("Carried by", out.carried_by.clone()),
@@ -134,78 +141,6 @@ fn parts(job: &Job, order: &Order) -> Section {
     }
     section.table(table);
     section
-}
-
-/// What was measured on its surfaces, and what was done to them before.
-fn before(view: &JobView, order: &Order) -> Section {
-    let job = &view.job;
-    let mut section = Section::new("before", "Measured before");
-    let mut table = Table::of("", &["Surface", "Size as it went", "Read", "Worked on before"]);
-    for key in &order.surfaces {
-        table.row(vec![
-            job.surface_name(*key).into(),
-            size_before(job, order, *key).into(),
-            read(view, *key).into(),
-            worked(job, order, *key).into(),
-        ]);
-    }
-    section.table(table);
-    section
-}
-
-/// Work on a surface that is not what came back of this order.
-fn done_before<'j>(job: &'j Job, order: &'j Order, key: SurfaceKey) -> impl Iterator<Item = &'j Done> {
-    let done = job.surfaces.get(&key).into_iter().flat_map(|surface| surface.done_now());
-    done.take_while(|done| order.backs.iter().all(|back| back.said.fact != done.fact))
-}
-
-fn size_before(job: &Job, order: &Order, key: SurfaceKey) -> String {
-    let last = done_before(job, order, key).filter_map(|done| done.finished).last();
-    let still = job.surfaces.get(&key).and_then(|surface| surface.basis).filter(|_| order.is_out());
-    last.or(still).map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)))
-}
-
-/// The latest verdicts on a surface as it went out: size and form.
-fn read(view: &JobView, key: SurfaceKey) -> String {
-    let on = |verdict: &&Verdict| {
-        verdict.key.surface == key
-            && verdict.judged.is_some()
-            && verdict.key.characteristic != Characteristic::Clearance
-    };
-    let all: Vec<&Verdict> = view.judgement.verdicts.iter().filter(on).collect();
-    let first = all.iter().map(|verdict| (verdict.key.instance, verdict.key.condition)).min();
-    let lines =
-        all.iter().filter(|v| Some((v.key.instance, v.key.condition)) == first).filter_map(|verdict| {
-            let judged = verdict.judged.as_ref()?;
-            let places: Vec<String> = judged
-                .places
-                .iter()
-                .map(|place| format!("{} {}", place.name, place.value.show(verdict.unit)))
-                .collect();
-            let places = if verdict.key.characteristic == Characteristic::Size && !places.is_empty() {
-                format!(" ({})", places.join(", "))
-            } else {
-                String::new()
-            };
-            Some(format!(
-                "{}: {}{places}",
-                verdict.key.characteristic.word(),
-                judged.value_words(verdict.unit)
-            ))
-        });
-    lines.collect::<Vec<_>>().join("\n")
-}
-
-fn worked(job: &Job, order: &Order, key: SurfaceKey) -> String {
-    let unit = job.feature(key).map_or_else(|| unit_of(job), |feature| feature.unit);
-    let done = done_before(job, order, key);
-    let lines = done.map(|done| {
-        let removed = done.removed.map_or_else(String::new, |removed| {
-            format!(", {} {} taken off", removed.show(unit), unit.symbol())
-        });
-        format!("{}{removed} ({}, {})", done.operation, done.who, done.recorded)
-    });
-    lines.collect::<Vec<_>>().join("\n")
 }
 
 /// Bolts that clamp what is worked on: they must be in, tightened as in the engine.
