@@ -1,5 +1,8 @@
 //! A work order for the person who does the work: what parts, what operation, to which size and tolerance, what not to
 //! touch, what was measured before and how much metal is left, when it is wanted and who decides when it will not clean up.
+//!
+//! `before` has the readings it went with, `goes_with` what goes along. Whether it may be cut yet is decided elsewhere
+//! (`stages`); the page only says so.
 
 mod before;
 mod goes_with;
