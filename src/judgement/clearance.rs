@@ -11,7 +11,7 @@ use crate::judgement::beside::Beside;
 use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Present, is_asked};
-use crate::judgement::stack::{self, Members};
+use crate::judgement::stack::{self, Members, Which};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
 use crate::metrology::Exact;
@@ -188,14 +188,11 @@ impl<'a> PairAt<'a> {
 
     fn judged(&self) -> Option<Judged> {
         let deciding = stack::deciding(self.pair, self.is_made_new())?;
-        let of = |member: &Member| self.places(member).map(|(_, value)| value).collect::<Vec<_>>();
-        let mut walls = Vec::new();
-        if let Some(member) = &self.pair.walls {
-            for station in member.stations_of(self.feature(member)?) {
-                walls.push(self.places(member).filter(|(s, _)| *s == station).map(|(_, v)| v).collect());
-            }
-        }
-        let members = Members { outer: of(&self.pair.outer), walls, inner: of(&self.pair.inner) };
+        let values = |which: Which, member: &Member| {
+            let here = |at: usize| !matches!(which, Which::Wall(_, station) if station != at);
+            Some(self.places(member).filter(|(at, _)| here(*at)).map(|(_, value)| value).collect())
+        };
+        let members = Members::of(self.pair, self.sheet, values)?;
         stack::judged(self.pair, &deciding, &members, self.level)
     }
 }

@@ -7,7 +7,7 @@
 use crate::judgement::Judgement;
 use crate::judgement::judged::Judged;
 use crate::judgement::rules::Present;
-use crate::judgement::stack::{self, Members};
+use crate::judgement::stack::{self, Members, Which};
 use crate::judgement::values::PlaceValue;
 use crate::metrology::Exact;
 use crate::sheets::{Limits, Member, Pair, Sheet};
@@ -94,25 +94,21 @@ impl<'a> Measured<'a> {
         let deciding = stack::deciding(pair, made_new)?;
         let allowed = [&tried.outer, &tried.inner].into_iter().chain(&tried.walls).filter_map(bounds);
         let allowed: Vec<(Limits, [PlaceValue; 2])> = allowed.collect();
-        let values = |member: &'_ Member, from: &SizeFrom, station: Option<usize>| match from {
-            SizeFrom::Read(position) => self.read(member, *position, station),
-            SizeFrom::Within(limits) => {
-                let (_, ends) = allowed.iter().find(|(known, _)| known == limits)?;
-                Some(ends.iter().collect())
+        let values = |which: Which, member: &Member| {
+            let (from, station) = match which {
+                Which::Outer => (&tried.outer, None),
+                Which::Wall(number, station) => (tried.walls.get(number)?, Some(station)),
+                Which::Inner => (&tried.inner, None),
+            };
+            match from {
+                SizeFrom::Read(position) => self.read(member, *position, station),
+                SizeFrom::Within(limits) => {
+                    let (_, ends) = allowed.iter().find(|(known, _)| known == limits)?;
+                    Some(ends.iter().collect())
+                }
             }
         };
-        let mut walls = Vec::new();
-        if let Some(member) = &pair.walls {
-            let all = member.stations_of(self.sheet.features.get(member.feature)?);
-            for (station, from) in all.into_iter().zip(&tried.walls) {
-                walls.push(values(member, from, Some(station))?);
-            }
-        }
-        let members = Members {
-            outer: values(&pair.outer, &tried.outer, None)?,
-            walls,
-            inner: values(&pair.inner, &tried.inner, None)?,
-        };
+        let members = Members::of(pair, self.sheet, values)?;
         stack::judged(pair, &deciding, &members, self.level)
     }
 

@@ -23,6 +23,34 @@ pub(super) struct Members<'a> {
     pub(super) inner: Vec<&'a PlaceValue>,
 }
 
+/// Which of a stack.
+#[derive(Clone, Copy)]
+pub(super) enum Which {
+    Outer,
+    /// The one of this number, from 0, at this station.
+    Wall(usize, usize),
+    Inner,
+}
+
+impl<'a> Members<'a> {
+    /// With the values that are found for each; `None` where one has none to give.
+    pub(super) fn of(
+        pair: &Pair,
+        sheet: &Sheet,
+        values: impl Fn(Which, &Member) -> Option<Vec<&'a PlaceValue>>,
+    ) -> Option<Self> {
+        let mut walls = Vec::new();
+        if let Some(member) = &pair.walls {
+            let stations = member.stations_of(sheet.features.get(member.feature)?);
+            for (number, station) in stations.into_iter().enumerate() {
+                walls.push(values(Which::Wall(number, station), member)?);
+            }
+        }
+        let (outer, inner) = (values(Which::Outer, &pair.outer)?, values(Which::Inner, &pair.inner)?);
+        Some(Self { outer, walls, inner })
+    }
+}
+
 /// The chosen places of each member at one end of the stack.
 struct Stack<'a> {
     clearance: Exact,
