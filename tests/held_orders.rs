@@ -97,6 +97,28 @@ fn every_reason_holds_an_order_and_none_lets_it_go() {
     );
 }
 
+/// A part that comes in sizes is not in hand before somebody has read which one came.
+#[test]
+fn a_stamp_is_read_before_the_cut() {
+    let mut drops = until("order WO-1 out");
+    let shells = |drops: &mut Vec<Named>, stamped: Option<&str>| {
+        let here = &mut drops.iter_mut().find(|(name, _)| name == "in hand main shell").unwrap().1["body"];
+        match stamped {
+            Some(size) => here["stamped"] = size.into(),
+            None => drop(here.as_object_mut().unwrap().remove("stamped")),
+        }
+    };
+    shells(&mut drops, None);
+    let found = holds(&drops, &[], "WO-1");
+    assert!(found.len() == 1 && found[0].contains("nobody read its stamp: read it"), "{found:?}");
+    let row = after(&drops, &[], &Told::default()).row;
+    assert!(row.supplies.iter().any(|s| s.item.contains("main shell") && s.state.contains("stamp not read")));
+    shells(&mut drops, Some("0.020 under"));
+    assert_eq!(holds(&drops, &[], "WO-1").len(), 1);
+    shells(&mut drops, Some("0.010 under"));
+    assert_eq!(holds(&drops, &[], "WO-1").len(), 0);
+}
+
 /// The owner hears of it at once, whatever stage the engine stands at; the order goes by itself when the last reason is gone,
 /// and not again when one comes back.
 #[test]
@@ -137,6 +159,28 @@ fn it_goes_by_itself_once() {
     assert!(again.letters.iter().any(|l| l.to == OWNER && l.text().contains("call and stop them")));
     drops.pop();
     assert_eq!(orders(&after(&drops, &[], &again.told)), Vec::<&Letter>::new());
+}
+
+/// Work that was agreed after the approval waits for its own; what was approved goes.
+#[test]
+fn an_addition_holds_its_own_work_alone() {
+    let drops = until("order WO-2 out");
+    let later = |of: &[&str]| {
+        let mut drops = drops.clone();
+        let approved = drops.iter().find(|(name, _)| name == "approval").unwrap().1["recorded"].clone();
+        for name in of {
+            // The same words once more, a minute after the approval: it stands, and these wait for their own.
+            let mut again = drops.iter().find(|(known, _)| known == name).unwrap().clone();
+            again.1["recorded"] = approved.as_str().unwrap().replace(":00Z", ":30Z").into();
+            drops.push(again);
+        }
+        ["WO-1", "WO-2"].map(|number| holds(&drops, &["order WO-1 back"], number).len())
+    };
+    assert_eq!(later(&[]), [0, 0]);
+    assert_eq!(later(&["agree crankpin"]), [0, 1]);
+    // Two features later: the blocker names the first "and more".
+    assert_eq!(later(&["agree crankpin", "agree bore"]), [0, 1]);
+    assert_eq!(later(&["agree crankpin", "agree main journal"]), [1, 1]);
 }
 
 /// Another size or another operation than agreed is said when it is ordered, with both.

@@ -1,15 +1,17 @@
 //! "Recorded in your name": every signature and every decision is mailed back to whoever it names.
 //!
 //! A file proves no identity, so the person named must hear of it (promise 9). A name or initials among the people
-//! with an address gets the letter; any other name, a customer's too, is told to the owner: no letter goes to a customer
-//! unless a person says send. Each statement is told once, whatever becomes of it.
+//! with an address gets the letter; any other name is told to the owner. The one letter that leaves the shop is the
+//! confirmation of money: it goes to whom the check-in names to approve it, where the check-in says their mail, and the
+//! owner has it beside. Nothing else goes to a customer unless a person says send. Each statement is told once, whatever
+//! becomes of it.
 
 use crate::facts::{AgreedWork, Body, Confirm, Decision, Digest, Fact, Person, RevisionChange, Role, Work};
 use crate::notices::letter::{Letter, Sections};
 use crate::notices::told::Told;
 use crate::pages::JobView;
 use crate::sheets::same_name;
-use crate::shop::Shop;
+use crate::shop::{Books, Shop};
 use crate::stages::{Act, person};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -21,6 +23,19 @@ struct Recorded {
     by: String,
     why: String,
     quoted: Option<String>,
+    /// What a confirmation must repeat of it beside.
+    more: String,
+}
+
+/// Whom a letter reaches: the person named, by this name and address, or an owner beside or instead.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Reader {
+    /// The person named.
+    Own,
+    /// An owner, and the person named has a letter too.
+    Beside,
+    /// An owner, because nothing reaches the person named.
+    Instead,
 }
 
 /// The letters about statements that nobody was told of yet, and the memory after them. Without anybody to reach
@@ -30,32 +45,74 @@ pub fn recorded(view: &JobView, shop: &Shop, told: &Told) -> (Vec<Letter>, Told)
     let new: Vec<Recorded> =
         statements(view).into_iter().filter(|now| !told.recorded.contains(&now.fact.hex())).collect();
     // By address: whom it goes to, whether the name is theirs, and what.
-    let mut mail: BTreeMap<(&str, bool), (&Person, Vec<&Recorded>)> = BTreeMap::new();
+    let mut mail: BTreeMap<(String, Reader), (Person, Vec<&Recorded>)> = BTreeMap::new();
     let mut after = told.clone();
     for statement in &new {
-        let own = person(shop, &statement.by).filter(|person| person.mail.is_some());
-        let readers = own.map_or_else(|| shop.letters_to(Role::Owner), |person| vec![person]);
-        for reader in readers {
-            if let Some(address) = reader.mail.as_deref() {
-                let entry = mail.entry((address, own.is_some())).or_insert_with(|| (reader, Vec::new()));
+        for (reader, how) in readers(view, shop, statement) {
+            if let Some(address) = reader.mail.clone() {
+                let entry = mail.entry((address, how)).or_insert_with(|| (reader, Vec::new()));
                 entry.1.push(statement);
                 after.recorded.insert(statement.fact.hex());
             }
         }
     }
-    let letters = mail.into_iter().filter_map(|((_, own), (reader, what))| letter(view, reader, own, &what));
+    let letters = mail.into_iter().filter_map(|((_, how), (reader, what))| letter(view, &reader, how, &what));
     (letters.collect(), after)
+}
+
+fn readers(view: &JobView, shop: &Shop, statement: &Recorded) -> Vec<(Person, Reader)> {
+    let own = person(shop, &statement.by).filter(|person| person.mail.is_some());
+    if let Some(own) = own {
+        return vec![(own.clone(), Reader::Own)];
+    }
+    let approver = approver(view, statement);
+    let how = if approver.is_some() { Reader::Beside } else { Reader::Instead };
+    let owners = shop.letters_to(Role::Owner).into_iter().map(|owner| (owner.clone(), how));
+    approver.map(|approver| (approver, Reader::Own)).into_iter().chain(owners).collect()
+}
+
+/// Who approved or declined money, where it is whom the check-in names for it and it says their mail.
+fn approver(view: &JobView, statement: &Recorded) -> Option<Person> {
+    let is_money = view.job.books.approvals.iter().any(|now| now.said.fact == statement.fact);
+    let check_in = view.job.check_in.as_ref().filter(|_| is_money)?;
+    let customer = &check_in.customer;
+    let named = if check_in.approver.is_empty() { &customer.name } else { &check_in.approver };
+    let mail = mail_in(&customer.reach).filter(|_| same_name(named, &statement.by))?;
+    let (name, mail) = (statement.by.clone(), Some(mail.to_owned()));
+    Some(Person { name, initials: String::new(), roles: Vec::new(), mail })
+}
+
+/// The first mail address among the words of how somebody is reached.
+fn mail_in(reach: &str) -> Option<&str> {
+    let between = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | '<' | '>' | '(' | ')' | '"');
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | '+');
+    let is_mail = |word: &&str| {
+        let Some((name, host)) = word.split_once('@') else { return false };
+        let labels = || host.split('.');
+        !name.is_empty()
+            && name.chars().all(plain)
+            && labels().count() > 1
+            && labels().all(|label| {
+                !label.is_empty() && label.chars().all(|c| c.is_ascii_alphanumeric() || c == '-')
+            })
+    };
+    reach.split(between).map(|word| word.trim_end_matches('.')).find(is_mail)
 }
 
 fn statements(view: &JobView) -> Vec<Recorded> {
     // Agreed work says more in its own words below.
     let said = view.standing.statements.iter().filter(|now| !matches!(now.act, Act::Agreed { .. }));
-    let said = said.map(|now| Recorded {
-        fact: now.fact,
-        what: now.what.clone(),
-        by: now.by.clone(),
-        why: String::new(),
-        quoted: now.checked.as_ref().and_then(|checked| checked.quoted.clone()),
+    let said = said.map(|now| {
+        let answer = view.job.books.approvals.iter().find(|answer| answer.said.fact == now.fact);
+        let up_to = answer.map_or_else(String::new, Books::up_to);
+        Recorded {
+            fact: now.fact,
+            what: format!("{} {up_to}", now.what).trim_end().to_owned(),
+            by: now.by.clone(),
+            why: answer.map_or_else(String::new, |answer| answer.approval.why.clone()),
+            quoted: now.checked.as_ref().and_then(|checked| checked.quoted.clone()),
+            more: answer.map_or_else(String::new, |answer| view.job.books.answered_words(answer)),
+        }
     });
     let waived = view.standing.waived.iter().map(|now| {
         let waiver = &now.waiver;
@@ -66,6 +123,7 @@ fn statements(view: &JobView) -> Vec<Recorded> {
             by: waiver.by.clone(),
             why: waiver.why.clone(),
             quoted: waiver.evidence.clone(),
+            more: String::new(),
         }
     });
     let mut all: Vec<Recorded> = said.chain(waived).collect();
@@ -88,6 +146,7 @@ fn of_fact(fact: &Fact) -> Option<Recorded> {
         by: signed.name.clone(),
         why: signed.note.clone(),
         quoted: signed.evidence.clone(),
+        more: String::new(),
     })
 }
 
@@ -126,14 +185,16 @@ fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
         }
         Decision::Approval(approval) => {
             let word = if approval.granted { "approved" } else { "declined" };
-            (format!("money {word}"), approval.by.as_str(), approval.why.as_str(), &approval.evidence)
+            let amount = approval.amount.map_or_else(String::new, |amount| format!(" up to {amount}"));
+            (format!("money {word}{amount}"), approval.by.as_str(), approval.why.as_str(), &approval.evidence)
         }
         Decision::Waiver(waiver) => {
             let what = format!("waived: {} at {}", thing(&waiver.rule, [waiver.about.as_str()]), waiver.gate);
             (what, waiver.by.as_str(), waiver.why.as_str(), &waiver.evidence)
         }
     };
-    Recorded { fact: fact.id, what, by: by.to_owned(), why: why.to_owned(), quoted: quoted.clone() }
+    let (by, why, quoted) = (by.to_owned(), why.to_owned(), quoted.clone());
+    Recorded { fact: fact.id, what, by, why, quoted, more: String::new() }
 }
 
 fn agreed_words(agreed: &AgreedWork) -> String {
@@ -166,26 +227,33 @@ fn thing<'a>(name: &str, positions: impl IntoIterator<Item = &'a str>) -> String
     format!("{name} {}", named.join(", ")).trim_end().to_owned()
 }
 
-fn letter(view: &JobView, reader: &Person, own: bool, what: &[&Recorded]) -> Option<Letter> {
+fn letter(view: &JobView, reader: &Person, how: Reader, what: &[&Recorded]) -> Option<Letter> {
     let first = what.first()?;
     let more = if what.len() > 1 { format!(", and {} more", what.len() - 1) } else { String::new() };
-    let whose = if own {
-        "recorded in your name".to_owned()
-    } else {
-        format!("recorded in the name of {}, whom no letter reaches", first.by)
+    let whose = match how {
+        Reader::Own => "recorded in your name".to_owned(),
+        Reader::Beside => format!("recorded in the name of {}, who has a letter too", first.by),
+        Reader::Instead => format!("recorded in the name of {}, whom no letter reaches", first.by),
     };
     let subject = format!("{}: {whose}: {}{more}", view.job.written, first.what);
     let one_line = |c: char| if c.is_control() { ' ' } else { c };
     let subject: String = subject.chars().map(one_line).collect();
     let names: Vec<&[u8]> = what.iter().map(|statement| statement.fact.as_bytes().as_slice()).collect();
+    let own = how == Reader::Own;
     let key = format!("recorded/{}/{}/{own}", view.job.key, Digest::of_pieces(&names).short());
-    let heading = if own { "Recorded in your name" } else { "Recorded in a name no letter reaches" };
+    let heading = match how {
+        Reader::Own => "Recorded in your name",
+        Reader::Beside => "Recorded in a customer's name",
+        Reader::Instead => "Recorded in a name no letter reaches",
+    };
     let paragraphs = what.iter().map(|statement| paragraph(view, statement)).collect();
-    let next = if own {
-        "A file proves no identity. If this was not you, say so and have the drop withdrawn."
-    } else {
-        "A file proves no identity. Ask whoever is named, and withdraw the drop if they did not say it; who works here \
+    let next = match how {
+        Reader::Own => "A file proves no identity. If this was not you, say so and have the drop withdrawn.",
+        Reader::Beside => "A file proves no identity. If they say that it was not them, withdraw the drop.",
+        Reader::Instead => {
+            "A file proves no identity. Ask whoever is named, and withdraw the drop if they did not say it; who works here \
          and has an address stands in the people drop."
+        }
     };
     let sections: Sections = vec![(heading.to_owned(), paragraphs), (String::new(), vec![next.to_owned()])];
     let letter = Letter::to(reader, &key, Some(view.job.key.to_string()), &subject, &sections)?;
@@ -194,6 +262,9 @@ fn letter(view: &JobView, reader: &Person, own: bool, what: &[&Recorded]) -> Opt
 
 fn paragraph(view: &JobView, statement: &Recorded) -> String {
     let mut text = format!("Job {}: {}, by {}", view.job.written, statement.what, statement.by);
+    if !statement.more.is_empty() {
+        text.push_str(&format!("\n  {}", statement.more));
+    }
     if !statement.why.is_empty() {
         text.push_str(&format!("\n  why: {}", statement.why));
     }

@@ -112,7 +112,7 @@ impl BoardRow {
             waits: here.iter().take(MOST_WAITS).map(wait).collect(),
             waits_in_all: here.len(),
             owner: here.iter().filter(|b| b.actor == Actor::Owner).count(),
-            beyond: view.judgement.standing().filter(|v| v.is_beyond()).map(|v| beyond(job, v)).collect(),
+            beyond: view.judgement.standing().filter(|v| v.is_beyond()).map(|v| beyond(view, v)).collect(),
             questioned: questioned(view),
             held: job
                 .held
@@ -157,7 +157,8 @@ impl Wait {
     }
 }
 
-fn beyond(job: &Job, verdict: &Verdict) -> RowBeyond {
+fn beyond(view: &JobView, verdict: &Verdict) -> RowBeyond {
+    let job = &view.job;
     let unit = verdict.unit;
     let judged = verdict.judged.as_ref();
     let line = judged.map_or_else(String::new, |judged| {
@@ -171,7 +172,7 @@ fn beyond(job: &Job, verdict: &Verdict) -> RowBeyond {
     });
     let used: BTreeSet<Digest> = judged.into_iter().flat_map(|j| &j.readings).map(|r| r.fact).collect();
     let at = readings(job).filter(|reading| used.contains(&reading.fact)).map(|r| r.recorded).max();
-    let decided = job.agreed.contains_key(&verdict.key.surface)
+    let decided = view.standing.is_agreed(job, verdict.key.surface)
         || job
             .accepted
             .iter()

@@ -41,7 +41,7 @@ pub fn job_json(view: &JobView) -> Value {
         "doubts": view.judgement.doubts.iter().map(|d| doubt(job, d)).collect::<Vec<_>>(),
         "proposals": view.plans.iter().map(|p| proposal(p, unit)).collect::<Vec<_>>(),
         "fitting": fitting_json(view, unit),
-        "surfaces": surfaces(job, unit),
+        "surfaces": surfaces(view, unit),
         "signed": job.signed.iter().map(|(step, s)| json!({
             "step": step.word(), "name": s.name, "at": s.written, "drop": s.fact.hex(), "evidence": s.evidence,
         })).collect::<Vec<_>>(),
@@ -185,7 +185,8 @@ fn proposal(plan: &GroupPlan, unit: Unit) -> Value {
 }
 
 /// Surfaces with a history: readings, work, a size other than standard, a replaced part.
-fn surfaces(job: &Job, unit: Unit) -> Vec<Value> {
+fn surfaces(view: &JobView, unit: Unit) -> Vec<Value> {
+    let job = &view.job;
     let known = job.surfaces.iter().filter(|(key, surface)| {
         !surface.sets.is_empty()
             || !surface.done.is_empty()
@@ -219,6 +220,7 @@ fn surfaces(job: &Job, unit: Unit) -> Vec<Value> {
                 "basis": surface.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
                 "agreed": job.agreed.get(key).map(|a| json!({
                     "operation": a.operation, "size": a.finished.map(|s| s.show(unit)), "by": a.by, "drop": a.fact.hex(),
+                    "open-again": !view.standing.is_agreed(job, *key),
                 })),
                 "done": surface.done.iter().map(|d| json!({
                     "operation": d.operation, "size": d.finished.map(|s| s.show(unit)), "by": d.who, "at": d.recorded,

@@ -211,15 +211,20 @@ pub(super) fn supplies(job: &Job) -> Vec<RowSupply> {
     use crate::facts::SupplyState as State;
     let pending = job.books.supplies.iter().filter(|now| match now.supply.state {
         State::Ordered | State::BackOrdered | State::Late | State::Wrong | State::NotAvailable => true,
-        State::Received => !now.is_here(),
+        State::Received => !now.is_here() || now.is_unread(),
         State::Available | State::Returned => false,
     });
     pending
         .map(|now| {
             let size =
                 now.supply.size.map_or_else(String::new, |size| format!(" {}", size.show(unit_of(job))));
-            let state =
-                if now.supply.state == State::Received { "wrong size" } else { now.supply.state.word() };
+            let state = if now.is_unread() {
+                "received, stamp not read"
+            } else if now.supply.state == State::Received {
+                "wrong size"
+            } else {
+                now.supply.state.word()
+            };
             RowSupply {
                 item: format!("{} {}{size}", now.supply.count, now.supply.item),
                 state: state.to_owned(),

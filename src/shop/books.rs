@@ -3,7 +3,7 @@
 use crate::facts::{
     Account, Amount, Approval, Body, Decision, Digest, Estimate, Fact, Money, SizeWord, Supply, SupplyState,
 };
-use crate::sheets::{fold_name, same_name};
+use crate::sheets::{Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::said::Said;
 use crate::shop::set::FactSet;
@@ -61,6 +61,8 @@ pub struct SupplyNow {
     pub supply: Supply,
     /// How many were last ordered, where somebody said so.
     pub ordered: Option<u32>,
+    /// It comes in sizes by the sheet, so which one came is read off its stamp.
+    pub by_size: bool,
 }
 
 impl SupplyNow {
@@ -75,6 +77,12 @@ impl SupplyNow {
     pub fn is_here(&self) -> bool {
         let fits = self.supply.stamped.is_none() || self.supply.stamped == self.supply.size;
         self.supply.state == SupplyState::Received && fits
+    }
+
+    /// It lies here, and nobody has read whether it is the size that was asked for.
+    #[must_use]
+    pub fn is_unread(&self) -> bool {
+        self.by_size && self.is_here() && self.supply.stamped.is_none()
     }
 
     /// It can be had: available, ordered, or here.
@@ -93,7 +101,7 @@ impl SupplyNow {
 
 impl Books {
     /// From a job's standing facts in recorded order.
-    pub(super) fn of(set: &FactSet, facts: &[&Arc<Fact>]) -> (Self, Vec<Held>) {
+    pub(super) fn of(sheet: &Sheet, set: &FactSet, facts: &[&Arc<Fact>]) -> (Self, Vec<Held>) {
         let (mut books, mut held) = (Self::default(), Vec::new());
         let mut supplies: BTreeMap<(String, Option<SizeWord>), SupplyNow> = BTreeMap::new();
         for fact in facts {
@@ -112,7 +120,9 @@ impl Books {
                         | SupplyState::Wrong
                         | SupplyState::Returned => supplies.get(&key).and_then(|known| known.ordered),
                     };
-                    supplies.insert(key, SupplyNow { said, supply: (**supply).clone(), ordered });
+                    let part = sheet.part(&supply.item).filter(|_| supply.size.is_some());
+                    let by_size = part.is_some_and(|(_, part)| part.sized_by.is_some());
+                    supplies.insert(key, SupplyNow { said, supply: (**supply).clone(), ordered, by_size });
                 }
                 Body::CheckIn(_)
                 | Body::Measurements(_)
@@ -192,6 +202,33 @@ impl Books {
         let since = |now: &&ApprovalNow| now.approval.granted && now.said.order() >= latest.said.order();
         let chosen = self.approvals.iter().rfind(since).and_then(|now| self.answered(now));
         Some(chosen.filter(|chosen| self.is_latest_of_its_option(chosen)).unwrap_or(latest))
+    }
+
+    /// What was approved or declined: `up to 3400.00`; empty where no amount is known.
+    #[must_use]
+    pub fn up_to(answer: &ApprovalNow) -> String {
+        let granted = answer.amount.filter(|_| answer.approval.granted);
+        granted.map_or_else(String::new, |amount| format!("up to {amount}"))
+    }
+
+    /// The estimate it answers, in words: drop, option, sum, at most, until when; empty where there was none.
+    #[must_use]
+    pub fn answered_words(&self, answer: &ApprovalNow) -> String {
+        self.answered(answer).map_or_else(String::new, |now| {
+            let estimate = &now.estimate;
+            let option = if estimate.option.is_empty() {
+                String::new()
+            } else {
+                format!(", option {}", estimate.option)
+            };
+            format!(
+                "estimate {}{option}: comes to {}, at most {}, holds until {}",
+                now.said.fact.short(),
+                estimate.sum(),
+                estimate.not_to_exceed,
+                estimate.expires
+            )
+        })
     }
 
     /// The estimate an approval or refusal is about.

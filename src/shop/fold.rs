@@ -166,7 +166,7 @@ impl Job {
         let findings = Findings::of(sheet, set, history, facts);
         let bags = Bags::of(sheet, facts);
         let together = Together::of(sheet, facts);
-        let (books, unclear) = Books::of(set, facts);
+        let (books, unclear) = Books::of(sheet, set, facts);
         for held in [orders.held, parts.held, findings.held, bags.held, together.held, unclear] {
             self.held.extend(held);
         }

@@ -8,7 +8,7 @@
 use crate::facts::TestResult;
 use crate::shop::{Job, Order, PartLife, PartPlace, SurfaceKey, Thing, Touched};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule};
-use crate::stages::inspection::{untested, wanted};
+use crate::stages::inspection::{AND_MORE, untested, wanted};
 use crate::stages::machining::{about, is_sent_by_word, works_metal};
 use std::collections::BTreeMap;
 
@@ -66,7 +66,8 @@ fn is_in_the_way(job: &Job, order: &Order, blocker: &Blocker) -> bool {
 
 /// What was agreed after the approval has a blocker of its own, which holds the work it names and no other.
 fn needs_approval(job: &Job, order: &Order, blocker: &Blocker) -> bool {
-    let Touched::Things(things) = job.things_named(&blocker.about) else { return true };
+    let about = blocker.about.strip_suffix(AND_MORE).unwrap_or(&blocker.about);
+    let Touched::Things(things) = job.things_named(about) else { return true };
     let Some((approved, _)) = job.books.last_approval() else { return true };
     let is_surface = things.iter().any(|thing| matches!(thing, Thing::Surface(_)));
     let later = |key: &SurfaceKey| job.agreed.get(key).is_some_and(|agreed| agreed.order.0 > approved.at);

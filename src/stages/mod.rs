@@ -40,7 +40,7 @@ pub use waived::{WaiverNow, WaiverState};
 
 use crate::judgement::Judgement;
 use crate::sheets::fold_name;
-use crate::shop::{Job, Order};
+use crate::shop::{Job, Order, SurfaceKey};
 use crate::stages::seen::Seen;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -137,6 +137,14 @@ impl Standing {
             (Stage::Released, false) => "awaiting release",
             (stage, _) => stage.word(),
         }
+    }
+
+    /// Work is agreed on a surface, and the agreement rests on what is known now.
+    #[must_use]
+    pub fn is_agreed(&self, job: &Job, key: SurfaceKey) -> bool {
+        job.agreed
+            .get(&key)
+            .is_some_and(|agreed| self.statements.iter().all(|now| now.fact != agreed.fact || now.stands()))
     }
 
     /// The blockers that stand in the way of a work order; empty for one that may be cut, and for what came back.

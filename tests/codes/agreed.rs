@@ -1,7 +1,7 @@
 //! Agreed work: on which readings it was agreed, and what becomes of it when they change.
 
 use super::*;
-use benchdrop::pages::plan_json;
+use benchdrop::pages::{job_text, plan_json};
 
 const WHAT: &str = "work agreed on main journal";
 
@@ -70,6 +70,33 @@ fn agreed_work_on_each_of_the_four() {
         evidence(&look(&with(&engine(), &[agree(30, Some(&rejudged))])), WHAT),
         Evidence::OtherOutcome
     );
+}
+
+/// The page does not go on saying that work is agreed when a late reading has opened it again: it says so, and why.
+#[test]
+fn the_page_says_that_work_is_open_again() {
+    let agreed = with(&engine(), &[agree(30, None)]);
+    let page = |drops: &[Value]| {
+        let text = job_text(&look(drops), false);
+        text.lines().find(|line| line.trim_start().starts_with("grind: 0.010 under")).unwrap().to_owned()
+    };
+    assert!(page(&agreed).contains("state: agreed by Rowan Holt;"), "{}", page(&agreed));
+    let late = corrected(40, "2.2489");
+    let line = page(&with(&agreed, std::slice::from_ref(&late)));
+    let drop = fact(&late).id.short();
+    for words in ["open again: was agreed by Rowan Holt", "main journal 3 read by LM", &drop] {
+        assert!(line.contains(words), "{words}: {line}");
+    }
+    assert!(!line.contains("state: agreed by"), "{line}");
+    // Nor do the board and the letters take it for decided.
+    let again = corrected(40, "2.2445");
+    let surely = json!({"confirm-reading": {"drop": fact(&again).id.hex(), "feature": "main journal", "why": "read twice"}});
+    let decided = |drops: &[Value]| -> Vec<bool> {
+        let row = benchdrop::pages::BoardRow::of(&look(drops), 0);
+        row.beyond.iter().filter(|b| b.line.starts_with("main journal 3, size")).map(|b| b.decided).collect()
+    };
+    assert_eq!(decided(&agreed), [true]);
+    assert_eq!(decided(&with(&agreed, &[again, drop_at("decision", 41, surely)])), [false]);
 }
 
 /// Work that was done, and readings after it, are not what the agreement was made on.

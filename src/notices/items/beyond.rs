@@ -25,7 +25,7 @@ fn item(view: &JobView, verdict: &Verdict, sheet_unit: Unit) -> Option<AlertItem
         lines.push(format!("not measured yet: {}", verdict.missing.join(", ")));
     }
     lines.extend(plan_line(verdict, &view.plans, sheet_unit));
-    lines.push(format!("next: {}", next_step(job, verdict)));
+    lines.push(format!("next: {}", next_step(view, verdict)));
     Some(AlertItem {
         key: verdict.told_key(),
         evidence: judged.evidence(),
@@ -83,9 +83,9 @@ fn plan_line(verdict: &Verdict, plans: &[GroupPlan], unit: Unit) -> Option<Strin
     })
 }
 
-fn next_step(job: &Job, verdict: &Verdict) -> &'static str {
+fn next_step(view: &JobView, verdict: &Verdict) -> &'static str {
     match (verdict.is_proven_beyond(), verdict.key.condition.operations() > 0) {
-        (true, false) if job.agreed.contains_key(&verdict.key.surface) => "work on it is agreed",
+        (true, false) if view.standing.is_agreed(&view.job, verdict.key.surface) => "work on it is agreed",
         (true, false) => "decide what is done and drop the agreed work",
         (true, true) => "it goes back to the machinist",
         (false, _) if verdict.is_in_doubt() => {

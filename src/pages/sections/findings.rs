@@ -46,7 +46,7 @@ pub(in crate::pages) fn findings(view: &JobView) -> Section {
             Cell::strong(finding.about.as_str()),
             words(finding).into(),
             finding.severity.to_string().into(),
-            becomes(job, finding).into(),
+            becomes(view, finding).into(),
             finding.pictures.join("\n").into(),
             finding.said.words().into(),
         ]);
@@ -84,7 +84,8 @@ fn words(finding: &FindingNow) -> String {
 }
 
 /// The latest word on the parts of a finding, else what is suggested.
-fn becomes(job: &Job, finding: &FindingNow) -> String {
+fn becomes(view: &JobView, finding: &FindingNow) -> String {
+    let job = &view.job;
     let shares = |places: &[crate::shop::PartPlace]| places.iter().any(|p| finding.places.contains(p));
     let decided = job.disposed.iter().filter(|disposed| shares(&disposed.places));
     let decided: Vec<String> = decided
@@ -95,7 +96,9 @@ fn becomes(job: &Job, finding: &FindingNow) -> String {
     let mut agreed: Vec<&str> = job
         .agreed
         .iter()
-        .filter(|(key, _)| finding.places.contains(&job.part_of(**key)))
+        .filter(|(key, _)| {
+            finding.places.contains(&job.part_of(**key)) && view.standing.is_agreed(job, **key)
+        })
         .map(|(_, agreed)| agreed.operation.as_str())
         .collect();
     agreed.dedup();

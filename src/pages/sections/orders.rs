@@ -85,7 +85,8 @@ pub(in crate::pages) fn supplies(view: &JobView) -> Section {
     for now in &job.books.supplies {
         let supply = &now.supply;
         let stamped = supply.stamped.filter(|stamped| Some(*stamped) != supply.size);
-        let stamped = headed("stamped ", &size_words(job, stamped));
+        let unread = if now.is_unread() { "stamp not read" } else { "" };
+        let stamped = joined(&[&headed("stamped ", &size_words(job, stamped)), unread], ", ");
         let state = joined(&[supply.state.word(), &stamped, &supply.why], ", ");
         let bad = matches!(
             supply.state,

@@ -6,7 +6,7 @@ use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined, size_words};
 use crate::pages::signing::to_sign;
-use crate::shop::Job;
+use crate::shop::{Books, Job};
 use crate::stages::{Act, StatementNow};
 
 /// Signatures, approvals, accepted values and confirmed readings, all for ever.
@@ -63,7 +63,12 @@ fn remark(job: &Job, now: &StatementNow) -> String {
             ways.dedup();
             ways.join(", ")
         }
-        Act::Approved { .. } => String::new(),
+        Act::Approved { .. } => {
+            let said = job.books.approvals.iter().find(|said| said.said.fact == now.fact);
+            said.map_or_else(String::new, |said| {
+                joined(&[&Books::up_to(said), &job.books.answered_words(said), &said.approval.why], "\n")
+            })
+        }
     }
 }
 

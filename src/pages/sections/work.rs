@@ -6,7 +6,9 @@ use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{joined, size_words, unit_of};
 use crate::planning::{GroupPlan, Need};
-use crate::shop::{Done, Surface};
+use crate::shop::{Agreed, Done, Surface, SurfaceKey};
+use crate::stages::Act;
+use std::collections::BTreeSet;
 
 /// Sizes that clean up whole groups; a person decides.
 pub(in crate::pages) fn proposals(view: &JobView) -> Section {
@@ -72,8 +74,8 @@ pub(in crate::pages) fn work(view: &JobView) -> Section {
     for (key, surface) in &job.surfaces {
         let name = job.surface_name(*key);
         if let Some(agreed) = job.agreed.get(key) {
-            let by = format!("agreed by {}", agreed.by);
-            add([agreed.operation.clone(), to(agreed.finished), by, String::new()], name.clone());
+            let (by, remark) = agreed_words(view, agreed);
+            add([agreed.operation.clone(), to(agreed.finished), by, remark], name.clone());
         }
         for done in &surface.done {
             add(
@@ -91,6 +93,33 @@ pub(in crate::pages) fn work(view: &JobView) -> Section {
     }
     section.table(table);
     section
+}
+
+/// By whom, or that it is open again and why.
+fn agreed_words(view: &JobView, agreed: &Agreed) -> (String, String) {
+    let statement = view.standing.statements.iter().find(|now| now.fact == agreed.fact && !now.stands());
+    let Some(gone) = statement else { return (format!("agreed by {}", agreed.by), String::new()) };
+    let state = format!("open again: was agreed by {}, {}", agreed.by, agreed.written);
+    let Act::Agreed { surfaces } = &gone.act else { return (state, gone.words()) };
+    let new = surfaces.iter().flat_map(|key| read_since(view, *key, agreed));
+    let mut new: Vec<String> = new.collect();
+    new.dedup();
+    let why = match new.as_slice() {
+        [] => gone.words(),
+        _ => format!("what it rests on has changed since, and asks for other work: {}", new.join("; ")),
+    };
+    (state, format!("{why}. Agree anew"))
+}
+
+/// Readings of a surface as it was when the work was agreed, that came later or were corrected since.
+fn read_since(view: &JobView, key: SurfaceKey, agreed: &Agreed) -> Vec<String> {
+    let Some(surface) = view.job.surfaces.get(&key) else { return Vec::new() };
+    let before_work = surface.sets.iter().filter(|(set, _)| set.condition.operations() == 0);
+    let readings = before_work.flat_map(|(_, set)| set.readings.values().flatten());
+    let late = readings.filter(|reading| reading.recorded > agreed.order.0);
+    let by: BTreeSet<(&str, String)> = late.map(|reading| (&*reading.who, reading.fact.short())).collect();
+    let name = view.job.surface_name(key);
+    by.into_iter().map(|(who, drop)| format!("{name} read by {who} (drop {drop})")).collect()
 }
 
 fn when(done: &Done) -> String {

@@ -12,6 +12,9 @@ use crate::stages::lines::{Line, surfaces_name};
 
 const LINE: Line = Line::of(Stage::Inspection, BlockerRule::Approved);
 
+/// Follows the surfaces of an addition that has others too.
+pub(in crate::stages) const AND_MORE: &str = " and more";
+
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let Some(estimate) = job.books.estimate().filter(|_| comes_apart(job)) else { return Vec::new() };
     let word = job.books.approvals.iter().rfind(|now| now.estimate == Some(estimate.said.fact));
@@ -101,7 +104,7 @@ fn addition(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
         job.agreed.iter().filter(|(_, agreed)| agreed.order.0 > word.said.at).map(|(key, _)| *key).collect();
     let first = later.first()?;
     let same: Vec<_> = later.iter().filter(|key| key.feature == first.feature).copied().collect();
-    let more = if same.len() < later.len() { " and more" } else { "" };
+    let more = if same.len() < later.len() { AND_MORE } else { "" };
     Some(LINE.one(
         Actor::Customer,
         format!("{}{more}", surfaces_name(job, &same)),

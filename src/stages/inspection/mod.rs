@@ -14,7 +14,7 @@ mod obtainable;
 mod questioned;
 mod tested;
 
-pub(super) use approved::blockers as approved;
+pub(super) use approved::{AND_MORE, blockers as approved};
 pub(super) use decided::{blocker_for, blockers as decided};
 pub(super) use disposed::blockers as disposed;
 pub(super) use estimated::blockers as estimated;

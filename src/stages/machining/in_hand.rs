@@ -33,6 +33,10 @@ fn not_here(supply: Option<&SupplyNow>, pieces: usize, before: &str) -> Option<S
                 now.said.words()
             ))
         }
+        Some(now) if now.is_unread() => Some(format!(
+            "received ({}), and nobody read its stamp: read it, and drop it again with what is stamped, before you {before}",
+            now.said.words()
+        )),
         Some(now) if u64::from(now.supply.count) < pieces as u64 => {
             Some(format!("{} of {pieces} here: the rest before you {before}", now.supply.count))
         }
