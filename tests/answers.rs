@@ -64,7 +64,7 @@ fn owner(demo: &Demo) {
         &summary,
         &["A, weld the head, 2300.00 and at most 2600.00: no answer for 5 days", "expires"],
     );
-    answered("owner 3", &first, &["2598.30 EUR", "approved up to 3400.00 EUR by Ines Ferrow, mail"]);
+    answered("owner 3", &first, &["2633.30 EUR", "approved up to 3400.00 EUR by Ines Ferrow, mail"]);
     answered("owner 4", &summary, &["LATE OUTSIDE WORK", "order W-33 with Stenning Grinding", "3 days late"]);
     answered("owner 4", &first, &["W-31", "Stenning Grinding", "back: accepted, 0.010 under, demagnetised"]);
 }
@@ -89,7 +89,7 @@ fn owner_of_parts_and_records(demo: &Demo) {
         "owner 6",
         &first,
         &[
-            "24.50 hours = 1592.50, outside work 280.00, parts 480.00; 2352.50 of an estimate of 2598.30 EUR",
+            "24.50 hours = 1592.50, outside work 280.00, parts 480.00; 2352.50 of an estimate of 2633.30 EUR",
             "Final price 3050.00 EUR, paid",
         ],
     );

@@ -2,6 +2,12 @@
 //! availability, walls, wishes, prices and decisions make of it.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "plan/held.rs"]
+mod held;
+#[path = "plan/parts.rs"]
+mod parts;
+#[path = "plan/sizes.rs"]
+mod sizes;
 mod support;
 
 use benchdrop::pages::{plan_json, plan_text};
@@ -85,7 +91,8 @@ fn prices(sleeve: &str) -> Value {
         "price-list",
         1,
         json!({"revision": 1, "currency": "crowns", "hour": "65.00",
-        "operations": [work("bore and hone", "45.00", 3), work("sleeve", sleeve, 6), grind, work("weld", "150.00", 10)],
+        "operations": [work("bore and hone", "45.00", 3), work("sleeve", sleeve, 6), grind, work("weld", "150.00", 10),
+            work("crack test", "12.00", 1)],
         "parts": [part("piston", "78.00", 4), part("ring set", "35.00", 4), part("main shell", "14.00", 2),
             part("rod shell", "12.00", 2), part("block", "1900.00", 20), part("crankshaft", "820.00", 12), part("thrust bearing", "18.00", 2), part("cam bearing", "9.00", 2),
             part("gasket set", "110.00", 2), part("front crank seal", "9.00", 2), part("rear crank seal", "14.00", 2),
@@ -178,7 +185,7 @@ fn a_part_is_weighed_with_all_that_is_on_it() {
     let mut list = prices("95.00");
     list["body"]["parts"][5]["price"] = "350.00".into();
     let plan = plan(&with(&engine(&json!({"aim": "least cost"})), &[list]));
-    // Grinding: 5 x 30 + 60 and 4 x 30 + 60 are 390; the other crank is 350.
+    // Grinding: 5 x 30 + 60 and 4 x 30 + 60 are 390, and the crack test 12 more; the other crank is 350.
     assert!(short(&plan, 0).contains("another crankshaft"), "{}", short(&plan, 0));
     assert!(short(&plan, 1).contains("grind every main journal"), "{}", short(&plan, 1));
 }

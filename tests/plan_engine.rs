@@ -24,14 +24,17 @@ struct Engine {
     mains: Drawn,
     pins: Drawn,
     walls: Vec<i64>,
-    /// Price and days: bore, sleeve, grind, grind once, crankshaft, block, piston, ring set, main shell, rod shell.
-    prices: [(i64, u32); 10],
+    /// Price and days: bore, sleeve, grind, grind once, crankshaft, block, piston, ring set, main shell, rod shell, crack
+    /// test.
+    prices: [(i64, u32); 11],
     /// Sizes in thousandths whose pistons cannot be had.
     no_pistons: Vec<i64>,
 }
 
 const BORE_SIZES: [i64; 4] = [20, 30, 40, 60];
 const UNDERSIZES: [i64; 3] = [10, 20, 30];
+/// Price and days.
+const WELD: (i64, u32) = (5_000, 40);
 
 fn drawn(chance: &mut Chance, feature: &'static str, count: usize, fine: i64, worn: i64, way: i64) -> Drawn {
     let value = |chance: &mut Chance| {
@@ -65,6 +68,7 @@ fn engine(chance: &mut Chance) -> Engine {
         (10, 40),
         (5, 20),
         (5, 20),
+        (0, 60),
     ];
     Engine {
         bores: drawn(chance, "bore", 4, 36_130, 36_140, 3),
@@ -173,7 +177,7 @@ fn walls_and_scores(engine: &Engine) -> Vec<Value> {
 }
 
 fn prices(engine: &Engine) -> Value {
-    let [bore, sleeve, grind, once, crank, block, piston, rings, main, rod] = engine.prices;
+    let [bore, sleeve, grind, once, crank, block, piston, rings, main, rod, test] = engine.prices;
     let money = |amount: i64| format!("{amount}.00");
     let work = |name: &str, (price, days): (i64, u32)| json!({"operation": name, "price": money(price), "days": days});
     let part =
@@ -203,7 +207,7 @@ fn prices(engine: &Engine) -> Value {
         "price-list",
         1,
         json!({"revision": 1, "currency": "crowns", "hour": "65.00",
-        "operations": [work("bore and hone", bore), work("sleeve", sleeve), grinding, work("weld", (5_000, 40))],
+        "operations": [work("bore and hone", bore), work("sleeve", sleeve), grinding, work("weld", WELD), work("crack test", test)],
         "parts": parts}),
     )
 }
@@ -236,9 +240,29 @@ fn journals(drawn: &Drawn, engine: &Engine, shells: (i64, u32)) -> Vec<Plain> {
     let count = i64::try_from(drawn.values.len()).unwrap();
     let (grind, once) = (engine.prices[2], engine.prices[3]);
     let each = || drawn.values.iter().zip(&drawn.scores);
-    let beyond = each().filter(|(value, score)| **value < service || **score > 0).count();
     let bought = i64::from(shells.1);
-    let mut all = vec![[i64::try_from(beyond).unwrap(), 0, 0, 0, shells.0 * count, bought]];
+    let mut all = Vec::new();
+    // New metal is put on what no size cleans up, and on nothing else.
+    let lost = |value: i64, score: i64| need(true, value, score) < (upper - 300) as f64;
+    let mut welded = |failing: Vec<(i64, i64)>, size: i64, ground: i64, money: i64, days: i64| {
+        if !failing.is_empty() && failing.iter().all(|(value, score)| lost(*value, *score)) {
+            let welds = i64::try_from(failing.len()).unwrap();
+            let days = days.max(bought + i64::from(WELD.1));
+            all.push([0, 0, welds, size * (ground + welds), money + WELD.0 * welds, days]);
+        }
+    };
+    let of = |fails: &dyn Fn(i64, i64) -> bool| -> Vec<(i64, i64)> {
+        each().map(|(value, score)| (*value, *score)).filter(|(value, score)| fails(*value, *score)).collect()
+    };
+    let beyond = of(&|value, score| value < service || score > 0);
+    welded(beyond.clone(), 0, 0, shells.0 * count, bought);
+    for size in UNDERSIZES {
+        let failing = of(&|value, score| need(true, value, score) < (upper - size * 10) as f64);
+        let ground = count - i64::try_from(failing.len()).unwrap();
+        let (days, set_up) = if ground > 0 { (bought + i64::from(grind.1), once.0) } else { (bought, 0) };
+        welded(failing, size, ground, shells.0 * count + grind.0 * ground + set_up, days);
+    }
+    all.push([i64::try_from(beyond.len()).unwrap(), 0, 0, 0, shells.0 * count, bought]);
     for size in UNDERSIZES {
         let finish = (upper - size * 10) as f64;
         let short = each().filter(|(value, score)| need(true, **value, **score) < finish).count();
@@ -258,6 +282,12 @@ fn crank(engine: &Engine) -> Vec<Plain> {
     for mains in journals(&engine.mains, engine, main) {
         all.extend(journals(&engine.pins, engine, rod).into_iter().map(|pins| sum(mains, pins)));
     }
+    // What is ground or welded is crack tested again, once, when all of it is done.
+    let test = engine.prices[10];
+    for kept in all.iter_mut().filter(|kept| kept[2] > 0 || kept[3] > 0) {
+        kept[4] += test.0;
+        kept[5] += i64::from(test.1);
+    }
     let new = engine.prices[4];
     let days = [new.1, main.1, rod.1].into_iter().max().unwrap();
     let is_needy = |drawn: &Drawn, service: i64| {
@@ -276,26 +306,31 @@ fn block(engine: &Engine) -> Vec<Plain> {
     let here = i64::from(piston.1.max(rings.1));
     let each = || engine.bores.values.iter().zip(&engine.bores.scores).zip(&engine.walls);
     let mut all = Vec::new();
-    let mut one = |size: i64, failing: i64| {
+    let mut sizes = Vec::new();
+    let mut one = |(size, failing): (i64, i64), few: bool| {
         let good = 4 - failing;
         let machined = if size > 0 { good } else { 0 };
         let days = if machined > 0 { here + i64::from(bore.1) } else { here };
         all.push([failing, 0, 0, size * machined, bought + bore.0 * machined, days]);
-        // A sleeve for the few that do not come to the size by themselves.
-        if failing > 0 && failing * 2 < 4 {
+        // A sleeve for the few that do not come to the size by themselves; for all where no size does without.
+        if failing > 0 && few {
             let money = bought + bore.0 * machined + sleeve.0 * failing;
             all.push([0, 0, failing, size * 4, money, days.max(here + i64::from(sleeve.1))]);
         }
     };
     // As it is: within service, unscored, and a new piston of the largest grade fits at the new limits of the pair.
     let stays = |(value, score): (&i64, &i64)| *value <= 36_150 && *score == 0 && *value - 36_096 <= 20;
-    one(0, i64::try_from(each().filter(|(reading, _)| !stays(*reading)).count()).unwrap());
+    sizes.push((0, i64::try_from(each().filter(|(reading, _)| !stays(*reading)).count()).unwrap()));
     for size in BORE_SIZES.into_iter().filter(|size| !engine.no_pistons.contains(size)) {
         let finish = (36_100 + size * 10) as f64;
         let comes = |((value, score), wall): ((&i64, &i64), &i64)| {
             need(false, *value, *score) <= finish && *wall - size * 5 >= 1_200
         };
-        one(size, i64::try_from(each().filter(|bore| !comes(*bore)).count()).unwrap());
+        sizes.push((size, i64::try_from(each().filter(|bore| !comes(*bore)).count()).unwrap()));
+    }
+    let some_works = sizes.iter().any(|(_, failing)| *failing == 0);
+    for size in sizes {
+        one(size, size.1 * 2 < 4 || !some_works);
     }
     let needy = each().any(|(reading, _)| !stays(reading));
     if needy {

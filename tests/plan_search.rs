@@ -8,7 +8,7 @@ mod chance;
 
 use benchdrop::facts::Money;
 use benchdrop::metrology::{Exact, Length, Unit};
-use benchdrop::planning::{Aim, Cost, Way, Ways, front};
+use benchdrop::planning::{self, Aim, Cost, Way, Ways, front};
 use chance::Chance;
 use std::cmp::Ordering;
 
@@ -39,22 +39,26 @@ enum Tree {
     Leaf(Plain),
     All(Vec<Tree>),
     Any(Vec<Tree>),
+    Then(Box<Tree>, Plain),
+}
+
+fn plain(chance: &mut Chance) -> Plain {
+    let mut plain = [0; 9];
+    for (index, most) in [2, 2, 2, 2, 9, 2, 60, 2, 12].into_iter().enumerate() {
+        // Mostly nothing, so that costs often tie in some respects.
+        if chance.between(0, 2) == 0 {
+            plain[index] = i64::try_from(chance.between(0, most)).unwrap();
+        }
+    }
+    plain
 }
 
 fn tree(chance: &mut Chance, depth: u64) -> Tree {
     let branches = |chance: &mut Chance| (0..chance.between(1, 4)).map(|_| tree(chance, depth - 1)).collect();
-    match chance.between(0, if depth == 0 { 1 } else { 3 }) {
-        0 => {
-            let mut plain = [0; 9];
-            for (index, most) in [2, 2, 2, 2, 9, 2, 60, 2, 12].into_iter().enumerate() {
-                // Mostly nothing, so that costs often tie in some respects.
-                if chance.between(0, 2) == 0 {
-                    plain[index] = i64::try_from(chance.between(0, most)).unwrap();
-                }
-            }
-            Tree::Leaf(plain)
-        }
+    match chance.between(0, if depth == 0 { 1 } else { 4 }) {
+        0 => Tree::Leaf(plain(chance)),
         1 => Tree::All(branches(chance)),
+        4 => Tree::Then(Box::new(tree(chance, depth - 1)), plain(chance)),
         _ => Tree::Any(branches(chance)),
     }
 }
@@ -67,6 +71,11 @@ fn ways(tree: &Tree, next: &mut usize) -> Ways {
         }
         Tree::All(branches) => Ways::All(branches.iter().map(|branch| ways(branch, next)).collect()),
         Tree::Any(branches) => Ways::Any(branches.iter().map(|branch| ways(branch, next)).collect()),
+        Tree::Then(first, then) => {
+            let first = ways(first, next);
+            *next += 1;
+            Ways::Then(Box::new(first), cost(then), *next - 1)
+        }
     }
 }
 
@@ -75,6 +84,10 @@ fn everything(tree: &Tree) -> Vec<Plain> {
     match tree {
         Tree::Leaf(plain) => vec![*plain],
         Tree::Any(branches) => branches.iter().flat_map(everything).collect(),
+        // One after the other: days add up as all else does.
+        Tree::Then(first, then) => {
+            everything(first).into_iter().map(|one| std::array::from_fn(|i| one[i] + then[i])).collect()
+        }
         Tree::All(branches) => branches.iter().fold(vec![[0; 9]], |sums, branch| {
             let of_branch = everything(branch);
             let add = |a: &Plain, b: &Plain| {
@@ -121,6 +134,9 @@ fn the_best_by_every_aim_is_the_best_of_all() {
             let best = best(aim, &found).unwrap();
             let slow = slow_best(&all, aim);
             assert_eq!(best.cost, cost(&slow), "{aim:?}");
+            // Piece by piece, for trees too large to be kept in all their combinations.
+            let alone = planning::best(&ways(&tree, &mut 0), aim).unwrap();
+            assert_eq!(alone.cost, cost(&slow), "{aim:?} alone");
             greedy_loses += u32::from(greedy(&tree, aim) != slow);
             compared += 1;
         }
@@ -148,6 +164,10 @@ fn greedy(tree: &Tree, aim: Aim) -> Plain {
         Tree::Any(branches) => {
             let best: Vec<Plain> = branches.iter().map(|branch| greedy(branch, aim)).collect();
             slow_best(&best, aim)
+        }
+        Tree::Then(first, then) => {
+            let first = greedy(first, aim);
+            std::array::from_fn(|i| first[i] + then[i])
         }
         Tree::All(branches) => branches.iter().fold([0; 9], |sum, branch| {
             let one = greedy(branch, aim);
@@ -188,6 +208,7 @@ fn shuffled(tree: Tree, chance: &mut Chance) -> Tree {
         Tree::Leaf(plain) => Tree::Leaf(plain),
         Tree::All(branches) => Tree::All(turn(branches)),
         Tree::Any(branches) => Tree::Any(turn(branches)),
+        Tree::Then(first, then) => Tree::Then(Box::new(shuffled(*first, chance)), then),
     }
 }
 

@@ -30,15 +30,15 @@ mod table;
 mod words;
 
 pub use body::{
-    Accept, Account, AgreedWork, Amount, Approval, AsFound, Assembly, Authority, BackResult, Body, BoltState,
-    Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm, CorrectionOf, Counted,
-    Customer, Decision, Defect, Disposition, DispositionWord, Engine, Estimate, EstimateLine, Finding,
-    Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument, Measurements, NeverFor, OldParts,
-    Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person, PieceState,
-    Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork, ReadingBody, RevisionChange, Role,
-    SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply, SupplyState, TemperaturesBody, Test,
-    TestKind, TestResult, Torque, Trouble, Waiver, Wishes, Withdrawal, Work, WorkOrder, ZeroAllowed,
-    ZeroCheck,
+    Accept, Account, AgreedWork, Amount, Apart, Approval, AsFound, Assembly, Authority, BackResult, Body,
+    BoltState, Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm, CorrectionOf,
+    Counted, Customer, Decision, Defect, Disposition, DispositionWord, Engine, Estimate, EstimateLine,
+    Finding, Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument, Measurements, NeverFor,
+    OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person,
+    PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork, ReadingBody,
+    RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply, SupplyState,
+    TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Waiver, Wishes, Withdrawal, Work,
+    WorkOrder, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode};

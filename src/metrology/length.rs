@@ -157,6 +157,12 @@ impl Exact {
         Self((self.0 / step).round() * step)
     }
 
+    /// The next multiple of a step that is not below it.
+    #[must_use]
+    pub fn up_to(self, step: Self) -> Self {
+        if step == Self::ZERO { self } else { Self((self.0 / step.0).ceil() * step.0) }
+    }
+
     /// Thousandths of the grid unit, rounded: whole numbers for a search that needs them. Two that differ by less are one.
     #[must_use]
     pub fn thousandths(self) -> i128 {

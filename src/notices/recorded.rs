@@ -166,6 +166,11 @@ fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
             let what = format!("half steps allowed at {about}");
             (what, half.by.as_str(), half.why.as_str(), &half.evidence)
         }
+        Decision::Apart(apart) => {
+            let about = thing(&apart.feature, apart.positions.iter().map(|p| p.0.as_str()));
+            let what = format!("{about} kept apart at {}", apart.written);
+            (what, apart.by.as_str(), apart.why.as_str(), &apart.evidence)
+        }
         Decision::Authority(leave) => {
             let word = if leave.granted { "given" } else { "refused" };
             let price = leave.price.map_or_else(String::new, |price| format!(" at {price}"));

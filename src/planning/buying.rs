@@ -1,13 +1,13 @@
 //! What is bought: whatever the plan, and by the size of a group.
 
 use crate::facts::{PriceList, SizeWord};
-use crate::planning::at_size::Group;
+use crate::planning::at_size::{Group, Sized};
 use crate::planning::line::{Deed, PlanLine};
 use crate::planning::prices::Price;
 use crate::planning::search::Ways;
 use crate::planning::to_order;
 use crate::planning::ways::Builder;
-use crate::sheets::{Part, same_name};
+use crate::sheets::{Feature, Part, same_name};
 use std::collections::BTreeSet;
 
 /// Parts in the size of a group.
@@ -20,7 +20,7 @@ pub(super) struct Bought {
 impl Builder<'_> {
     /// What is bought and done whatever the plan: hours, gaskets and seals, bolts that are used once.
     pub(super) fn always(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
-        let mut all = self.hours(list);
+        let mut all = if self.has_begun() { Vec::new() } else { self.hours(list) };
         let sheet = self.sheet;
         let renewed = sheet.parts.iter().enumerate().filter(|(_, p)| p.renewed && p.sized_by.is_none());
         for (kind, part) in renewed.filter(|(_, part)| self.job.concerns(&part.scopes)) {
@@ -39,6 +39,24 @@ impl Builder<'_> {
             }
         }
         all
+    }
+
+    /// What is always renewed and comes in the size of a group that nobody has measured: in some size it is bought.
+    pub(super) fn of_any_size(&mut self, group: &str) -> Vec<Ways> {
+        let mut all = Vec::new();
+        for (kind, part) in self.sheet.parts.iter().enumerate() {
+            let is_of_group = part.sized_by.as_deref().is_some_and(|sized_by| same_name(sized_by, group));
+            if part.renewed && is_of_group && self.job.concerns(&part.scopes) {
+                let count = self.missing(kind, part, |_| true);
+                all.extend((count > 0).then(|| self.buy(&part.key, None, count)));
+            }
+        }
+        all
+    }
+
+    /// Work was done: hours are counted as they are worked from then on.
+    fn has_begun(&self) -> bool {
+        self.job.surfaces.values().any(|surface| surface.done_now().next().is_some())
     }
 
     fn hours(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
@@ -90,28 +108,13 @@ impl Group {
     pub(super) fn bought(
         self,
         builder: &mut Builder<'_>,
-        size: SizeWord,
+        sized: &Sized,
         new: &BTreeSet<usize>,
     ) -> Option<Bought> {
-        let (sheet, job) = (builder.sheet, builder.job);
-        let feature = sheet.features.get(self.feature)?;
-        let resized = self.keys(feature).any(|key| builder.in_hand(key) != size);
-        let by_size = sheet.parts.iter().enumerate().filter(|(_, part)| {
-            let group = part.sized_by.as_deref();
-            group.is_some_and(|group| same_name(group, &feature.group)) && job.concerns(&part.scopes)
-        });
+        let feature = builder.sheet.features.get(self.feature)?;
         let mut bought = Bought { ways: Vec::new(), before_the_cut: 0 };
-        for (kind, part) in by_size {
-            let all = part.renewed || new.contains(&kind);
-            let count = if resized || new.contains(&kind) {
-                u32::try_from(part.positions.len().max(1)).unwrap_or(u32::MAX)
-            } else {
-                builder.missing(kind, part, |position| {
-                    let place = (kind, position);
-                    all || builder.decided(place) == Some(true) || builder.is_worn_out(place)
-                })
-            };
-            if count > 0 {
+        for (kind, part) in by_size(builder, feature) {
+            for (size, count) in self.counts(builder, feature, sized, (kind, part), new) {
                 let (ways, days) = builder.buy_in(&part.key, Some(size), count)?;
                 bought.ways.push(ways);
                 if !part.before.is_empty() {
@@ -121,4 +124,57 @@ impl Group {
         }
         Some(bought)
     }
+
+    /// Nobody has said that the parts for it cannot be had.
+    pub(super) fn can_be_had(self, builder: &Builder<'_>, feature: &Feature, sized: &Sized) -> bool {
+        let new = BTreeSet::new();
+        by_size(builder, feature).into_iter().all(|(kind, part)| {
+            let counts = self.counts(builder, feature, sized, (kind, part), &new);
+            counts
+                .into_iter()
+                .all(|(size, count)| builder.prices.part(&part.key, Some(size), count).is_some())
+        })
+    }
+
+    /// How many of a part are bought in each size.
+    fn counts(
+        self,
+        builder: &Builder<'_>,
+        feature: &Feature,
+        sized: &Sized,
+        (kind, part): (usize, &Part),
+        new: &BTreeSet<usize>,
+    ) -> Vec<(SizeWord, u32)> {
+        let resized = self.keys(feature).any(|key| builder.in_hand(key) != sized.at(key.position));
+        // What has no position of the group goes with the common size.
+        let size_of = |position: usize| {
+            let name = part.positions.get(position);
+            let own = name.and_then(|name| feature.position(name)).map(|position| sized.at(position));
+            own.unwrap_or(sized.common)
+        };
+        let count = |size: SizeWord| {
+            let own = |position: usize| size_of(position) == size;
+            if resized || new.contains(&kind) {
+                let all = (0..part.positions.len().max(1)).filter(|position| own(*position)).count();
+                return u32::try_from(all).unwrap_or(u32::MAX);
+            }
+            builder.missing(kind, part, |position| {
+                let place = (kind, position);
+                let is_bought =
+                    part.renewed || builder.decided(place) == Some(true) || builder.is_worn_out(place);
+                own(position) && is_bought
+            })
+        };
+        let sizes = sized.sizes(feature).into_iter().map(|size| (size, count(size)));
+        sizes.filter(|(_, count)| *count > 0).collect()
+    }
+}
+
+/// Parts of this engine that come in the size of a group.
+fn by_size<'a>(builder: &Builder<'a>, feature: &Feature) -> Vec<(usize, &'a Part)> {
+    let parts = builder.sheet.parts.iter().enumerate().filter(|(_, part)| {
+        let group = part.sized_by.as_deref();
+        group.is_some_and(|group| same_name(group, &feature.group)) && builder.job.concerns(&part.scopes)
+    });
+    parts.collect()
 }

@@ -2,6 +2,7 @@
 
 use crate::facts::SizeWord;
 use crate::metrology::Exact;
+use crate::planning::foreseen::Foreseen;
 use crate::planning::prices::{Obtainable, Price};
 use crate::planning::search::Cost;
 use crate::planning::walls::Wall;
@@ -28,6 +29,20 @@ pub enum Deed {
         /// The feature, as an index.
         feature: usize,
         /// The operation.
+        operation: String,
+    },
+    /// What goes with the work on a part, once for all of it: a crack test, a new skin.
+    Afterwards {
+        /// The part.
+        part: PartPlace,
+        /// The operation.
+        operation: String,
+    },
+    /// A part that is cracked or broken is mended.
+    Mend {
+        /// The part.
+        part: PartPlace,
+        /// By which operation.
         operation: String,
     },
     /// A part is given up for another.
@@ -87,17 +102,19 @@ pub struct PlanLine {
     pub obtainable: Option<Obtainable>,
     /// The walls beside a bore that grows.
     pub walls: Vec<Wall>,
+    /// The clearance of a journal that is ground.
+    pub foreseen: Option<Foreseen>,
 }
 
 impl PlanLine {
     pub(super) fn of(deed: Deed, price: Price) -> Self {
-        Self { deed, cost: price.cost(), price, obtainable: None, walls: Vec::new() }
+        Self { deed, cost: price.cost(), price, obtainable: None, walls: Vec::new(), foreseen: None }
     }
 
     /// Costs nothing and takes no time.
     pub(super) fn free(deed: Deed) -> Self {
         let price = Price { money: Some(crate::facts::Money::NONE), days: Some(0) };
-        Self { deed, cost: Cost::NOTHING, price, obtainable: None, walls: Vec::new() }
+        Self { deed, cost: Cost::NOTHING, price, obtainable: None, walls: Vec::new(), foreseen: None }
     }
 
     /// That nothing known helps.

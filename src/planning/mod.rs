@@ -12,16 +12,21 @@
 //!
 //! Proposals only. People decide, and what they agree is a fact.
 
+mod afterwards;
 mod at_size;
 mod basis;
+mod best;
 mod buying;
 mod clean_up;
 pub mod effects;
 mod fitting;
+mod foreseen;
 mod group;
+mod holding;
 mod keeps;
 mod line;
 mod need;
+mod position;
 mod prices;
 mod proposal;
 mod readings;
@@ -32,12 +37,15 @@ mod to_order;
 mod walls;
 mod ways;
 
+pub use at_size::Refused;
 pub use basis::{asked_for, rests_on};
+pub use best::best;
 pub use clean_up::{CleanUp, Spot, clean_up};
 pub use fitting::{
     Fitting, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace,
     SingleSet, WeightPlace, WeightSet, Why, assign, fitting,
 };
+pub use foreseen::Foreseen;
 pub use group::{GroupPlan, plan};
 pub use line::{Deed, How, PlanLine};
 pub use need::Need;

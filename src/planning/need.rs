@@ -40,6 +40,8 @@ pub struct Need {
     pub optimistic_step: Option<Exact>,
     /// The readings.
     pub readings: Vec<ReadingRef>,
+    /// Readings that are questioned and do not count.
+    pub questioned: usize,
 }
 
 impl Need {
@@ -131,6 +133,7 @@ impl<'a> Needs<'a> {
             safe_step: step(estimates.safe, far),
             optimistic_step: step(estimates.optimistic, 0.0),
             readings: places.used.iter().map(|r| ReadingRef { fact: r.fact, row: r.row }).collect(),
+            questioned: set.readings.values().map(Vec::len).sum::<usize>() - places.used.len(),
         })
     }
 

@@ -37,6 +37,8 @@ pub struct Obtainable {
     pub state: Option<SupplyState>,
     /// From whom; may be empty.
     pub supplier: String,
+    /// So many fewer were spoken of than are needed.
+    pub short: u32,
 }
 
 /// Prices for one job.
@@ -55,6 +57,18 @@ impl<'a> Prices<'a> {
     pub(super) fn work(&self, operation: &str, feature: &str) -> Price {
         let Some(found) = self.priced(operation, feature) else { return Price::default() };
         Price { money: Some(found.price), days: found.days }
+    }
+
+    /// What the shop can have done to a whole part that is cracked or broken: the operations priced for it by name that put
+    /// metal on or mend.
+    pub(super) fn mending(&self, part: &str) -> Vec<String> {
+        let of_part = |work: &&crate::facts::PricedWork| {
+            let on_it = work.feature.as_ref().is_some_and(|feature| same_name(feature, part));
+            let word = fold_name(&work.operation);
+            on_it && ["weld", "stitch", "repair", "mend"].iter().any(|mends| word.contains(mends))
+        };
+        let list = self.list.into_iter().flat_map(|list| &list.operations);
+        list.filter(of_part).map(|work| work.operation.clone()).collect()
     }
 
     /// What such work costs once, however many places; nothing where the list does not say.
@@ -91,13 +105,16 @@ impl<'a> Prices<'a> {
         };
         let Some(now) = said else {
             let supplier = listed.map_or_else(String::new, |found| found.supplier.clone());
-            return Some(Obtainable { price: of_list, state: None, supplier });
+            return Some(Obtainable { price: of_list, state: None, supplier, short: 0 });
         };
         if !now.is_obtainable() {
             return None;
         }
         let said = &now.supply;
+        let short = count.saturating_sub(said.count);
         let days = match said.state {
+            // Of the missing ones nobody knows when they come.
+            SupplyState::Available | SupplyState::Received if 0 < short => None,
             SupplyState::Received if now.is_here() && count <= said.count => Some(0),
             // A day is promised; how far it is, nobody here knows without a clock.
             SupplyState::Ordered | SupplyState::BackOrdered | SupplyState::Late if said.due.is_some() => None,
@@ -113,7 +130,7 @@ impl<'a> Prices<'a> {
         // What was offered is for as many as were asked for; other counts come from the list.
         let offered = said.price.filter(|_| said.count == count);
         let price = Price { money: offered.or(of_list.money), days };
-        Some(Obtainable { price, state: Some(said.state), supplier: said.supplier.clone() })
+        Some(Obtainable { price, state: Some(said.state), supplier: said.supplier.clone(), short })
     }
 
     fn listed(&self, part: &str, size: Option<SizeWord>) -> Option<&'a PricedPart> {

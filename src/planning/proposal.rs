@@ -2,33 +2,41 @@
 
 use crate::facts::{Money, PriceList, SizeWord};
 use crate::judgement::Judgement;
+use crate::planning::at_size::Refused;
+use crate::planning::best::best;
 use crate::planning::effects::{Cut, CutTo, Effect, What, effects};
+use crate::planning::holding::best_that_holds;
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::readings::Readings;
 use crate::planning::search::{Aim, Cost, TooMany, Way, front};
 use crate::planning::walls::walls;
-use crate::planning::ways::{beside, build};
+use crate::planning::ways::{Built, beside, build};
 use crate::shop::{Job, SurfaceKey};
 use std::cell::RefCell;
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// More than these nobody weighs.
 const MOST_ALTERNATIVES: usize = 3;
 
-/// So many are asked for one whose cuts break no limit elsewhere.
-const MOST_LOOKED_AT: usize = 40;
-
 /// What is proposed for an engine.
 #[derive(Clone, Debug)]
 pub struct Proposal {
-    /// The one that serves the wishes first; none where there was too much to search.
+    /// The one that serves the wishes first.
     pub alternatives: Vec<Alternative>,
     /// What each measured surface of a group needs.
     pub needs: BTreeMap<SurfaceKey, Need>,
     /// What the customer wished, and whether it can be kept.
     pub wishes: Vec<Wish>,
+    /// Sizes that groups do not come to by themselves, and why.
+    pub refused: Vec<Refused>,
+    /// Groups that nobody has measured yet: what they need is in no plan.
+    pub open: Vec<String>,
+    /// Every combination was weighed; else there were too many, each alternative is the best by its aim, and no ceiling
+    /// was looked for.
+    pub weighed: bool,
 }
 
 /// One way to rebuild the whole engine.
@@ -71,8 +79,7 @@ pub struct Wish {
     pub words: String,
 }
 
-/// Proposes; `None` of a job without a sheet, and of an engine that is together or set aside. With too much to search
-/// nothing is proposed.
+/// Proposes; `None` of a job without a sheet, and of an engine that is together or set aside.
 #[must_use]
 pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Option<Proposal> {
     if job.is_together_or_aside() {
@@ -80,20 +87,30 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
     }
     let readings = Readings::of(job, judgement);
     let built = build(&readings, judgement, list)?;
-    let found = match front(&built.ways) {
-        Ok(found) => found,
-        Err(TooMany) => {
-            return Some(Proposal { alternatives: Vec::new(), needs: built.needs, wishes: Vec::new() });
-        }
+    // With too much to weigh in all its combinations, the best by each aim is still known.
+    let (found, weighed) = match front(&built.ways) {
+        Ok(found) => (found, true),
+        Err(TooMany) => (Aim::ALL.into_iter().filter_map(|aim| best(&built.ways, aim)).collect(), false),
     };
     let wishes = Wished::of(job);
-    let weigh = Weigh { readings: &readings, judgement, lines: &built.lines, known: RefCell::default() };
-    let mut picked: Vec<Picked<'_>> = Vec::new();
-    if let Some(way) = weigh.first_that_holds(wishes.in_order(&found)) {
+    let weigh = Weigh { readings: &readings, judgement, built: &built, known: RefCell::default() };
+    let picked = pick(&weigh, &wishes, &found);
+    let best_by_aim = weigh.first_that_holds(&found, &|a, b| wishes.aim.order(&bare(a), &bare(b)));
+    let told = picked.first().map_or_else(Vec::new, |first| {
+        wishes.told(&first.way.cost, built.open.is_empty(), best_by_aim.is_some_and(|best| best == first.way))
+    });
+    let alternatives = picked.into_iter().map(|picked| weigh.alternative(picked)).collect();
+    let Built { needs, refused, open, .. } = built;
+    Some(Proposal { alternatives, needs, wishes: told, refused, open, weighed })
+}
+
+fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Vec<Picked> {
+    let mut picked: Vec<Picked> = Vec::new();
+    if let Some(way) = weigh.first_that_holds(found, &wishes.order(found)) {
         picked.push(Picked { way, serves: Vec::new(), wished: wishes.any() });
     }
     for aim in Aim::ALL {
-        let best = weigh.first_that_holds(without_wishes(&found, aim));
+        let best = weigh.first_that_holds(found, &|a, b| aim.order(&bare(a), &bare(b)));
         let Some(way) = best.filter(|way| aim.is_known_of(&way.cost)) else { continue };
         match picked.iter_mut().find(|known| known.way == way) {
             Some(known) => known.serves.push(aim),
@@ -101,32 +118,25 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
         }
     }
     picked.truncate(MOST_ALTERNATIVES);
-    let best_by_aim = weigh.first_that_holds(without_wishes(&found, wishes.aim));
-    let told = picked.first().map_or_else(Vec::new, |first| {
-        wishes.told(&first.way.cost, best_by_aim.is_some_and(|best| best == first.way))
-    });
-    let alternative = |picked: &Picked<'_>| Alternative {
-        serves: picked.serves.clone(),
-        wished: picked.wished,
-        lines: weigh.lines_of(picked.way).cloned().collect(),
-        cost: picked.way.cost,
-        effects: weigh.effects(picked.way).to_vec(),
-    };
-    let alternatives = picked.iter().map(alternative).collect();
-    Some(Proposal { alternatives, needs: built.needs, wishes: told })
+    picked
+}
+
+/// Whatever was wished.
+fn bare(cost: &Cost) -> Cost {
+    Cost { unkept: 0, ..*cost }
 }
 
 /// What a way moves elsewhere is looked at once it is among the best, and once: that is what costs time.
 struct Weigh<'a> {
     readings: &'a Readings<'a>,
     judgement: &'a Judgement,
-    lines: &'a [PlanLine],
+    built: &'a Built,
     known: RefCell<BTreeMap<Vec<usize>, Rc<Vec<Effect>>>>,
 }
 
 impl Weigh<'_> {
     fn lines_of(&self, way: &Way) -> impl Iterator<Item = &PlanLine> {
-        way.lines.iter().filter_map(|line| self.lines.get(*line))
+        way.lines.iter().filter_map(|line| self.built.lines.get(*line))
     }
 
     fn effects(&self, way: &Way) -> Rc<Vec<Effect>> {
@@ -160,11 +170,37 @@ impl Weigh<'_> {
         beside.into_iter().map(|wall| wall.name).collect()
     }
 
-    /// The first whose cuts break no limit elsewhere; where all do, the first, and its page says what breaks.
-    fn first_that_holds<'w>(&self, in_order: Vec<&'w Way>) -> Option<&'w Way> {
-        let holds = |way: &&&Way| !self.effects(way).iter().any(|effect| effect.inside == Some(false));
-        let best = in_order.first().copied();
-        in_order.iter().take(MOST_LOOKED_AT).find(holds).copied().or(best)
+    fn holds(&self, way: &Way) -> bool {
+        !self.effects(way).iter().any(|effect| effect.inside == Some(false))
+    }
+
+    /// The best whose cuts break no limit elsewhere; where all do, the best, and its page says what breaks.
+    fn first_that_holds(&self, found: &[Way], order: &impl Fn(&Cost, &Cost) -> Ordering) -> Option<Way> {
+        let mut in_order: Vec<&Way> = found.iter().collect();
+        in_order.sort_by(|a, b| order(&a.cost, &b.cost).then_with(|| a.lines.cmp(&b.lines)));
+        let best = in_order.first().copied()?;
+        if self.holds(best) {
+            return Some(best.clone());
+        }
+        let cuts = |way: &Way| {
+            let cuts = |line: &&usize| {
+                let line = self.built.lines.get(**line);
+                line.is_some_and(|line| cut_of(self.readings.job, line).is_some())
+            };
+            way.lines.iter().filter(cuts).copied().collect()
+        };
+        let held = best_that_holds(&self.built.ways, order, &|way| self.holds(way), &cuts);
+        Some(held.unwrap_or_else(|| best.clone()))
+    }
+
+    fn alternative(&self, picked: Picked) -> Alternative {
+        Alternative {
+            lines: self.lines_of(&picked.way).cloned().collect(),
+            cost: picked.way.cost,
+            effects: self.effects(&picked.way).to_vec(),
+            serves: picked.serves,
+            wished: picked.wished,
+        }
     }
 }
 
@@ -186,18 +222,10 @@ fn cut_of(job: &Job, line: &PlanLine) -> Option<Cut> {
     }
 }
 
-struct Picked<'a> {
-    way: &'a Way,
+struct Picked {
+    way: Way,
     serves: Vec<Aim>,
     wished: bool,
-}
-
-/// By an aim alone, whatever was wished, the best first.
-fn without_wishes(found: &[Way], aim: Aim) -> Vec<&Way> {
-    let bare = |way: &Way| Cost { unkept: 0, ..way.cost };
-    let mut all: Vec<&Way> = found.iter().collect();
-    all.sort_by(|a, b| aim.order(&bare(a), &bare(b)).then_with(|| a.lines.cmp(&b.lines)));
-    all
 }
 
 /// What the customer wished, as far as it steers a plan.
@@ -222,7 +250,7 @@ impl Wished {
 
     /// The aim that orders the plans: nobody knows what is cheap or quick where prices or times are missing.
     fn aim_of(&self, found: &[Way]) -> Aim {
-        let best = without_wishes(found, self.aim).into_iter().next();
+        let best = found.iter().min_by(|a, b| self.aim.order(&bare(&a.cost), &bare(&b.cost)));
         let is_known = best.is_some_and(|best| self.aim.is_known_of(&best.cost));
         if is_known { self.aim } else { Aim::UsualOrder }
     }
@@ -231,21 +259,20 @@ impl Wished {
         self.asked_aim || self.ceiling.is_some() || self.standard_bore
     }
 
-    /// By the aim, the best first; what stays below the ceiling before what does not.
-    fn in_order<'w>(&self, found: &'w [Way]) -> Vec<&'w Way> {
+    /// By the aim; what stays below the ceiling before what does not.
+    fn order(&self, found: &[Way]) -> impl Fn(&Cost, &Cost) -> Ordering + use<> {
+        let (ceiling, aim) = (self.ceiling, self.aim_of(found));
         let is_dear =
-            |way: &Way| self.ceiling.is_some_and(|ceiling| way.cost.unpriced > 0 || ceiling < way.cost.money);
-        let aim = self.aim_of(found);
-        let mut all: Vec<&Way> = found.iter().collect();
-        all.sort_by(|a, b| {
-            let first = a.cost.unsolved.cmp(&b.cost.unsolved).then(is_dear(a).cmp(&is_dear(b)));
-            first.then(aim.order(&a.cost, &b.cost)).then_with(|| a.lines.cmp(&b.lines))
-        });
-        all
+            move |cost: &Cost| ceiling.is_some_and(|ceiling| cost.unpriced > 0 || ceiling < cost.money);
+        move |a: &Cost, b: &Cost| {
+            let first = a.unsolved.cmp(&b.unsolved).then(is_dear(a).cmp(&is_dear(b)));
+            first.then(aim.order(a, b))
+        }
     }
 
-    /// `is_best`: no other plan serves the aim better, whatever else was wished.
-    fn told(&self, best: &Cost, is_best: bool) -> Vec<Wish> {
+    /// `is_whole`: everything was measured that a plan is made of. `is_best`: no other plan serves the aim better, whatever
+    /// else was wished.
+    fn told(&self, best: &Cost, is_whole: bool, is_best: bool) -> Vec<Wish> {
         let mut told = Vec::new();
         if self.asked_aim {
             let kept = self.aim.is_known_of(best);
@@ -269,9 +296,15 @@ impl Wished {
         if let Some(ceiling) = self.ceiling {
             let what = format!("at most {ceiling}");
             let unpriced = best.unpriced > 0;
-            let kept = best.money <= ceiling && !unpriced;
+            let below = best.money <= ceiling;
+            let kept = below && !unpriced && is_whole;
             let words = if kept {
                 format!("the ceiling is kept: {} of at most {ceiling}", best.money)
+            } else if below && !is_whole {
+                format!(
+                    "the ceiling is {ceiling}; so far it comes to {}, and not all is measured",
+                    best.money
+                )
             } else if unpriced {
                 format!("the ceiling is {ceiling}; what has a price comes to {}", best.money)
             } else {

@@ -2,7 +2,7 @@
 //!
 //! What could be done is a tree. A leaf is one piece of work with what it costs; *all* of its branches are done
 //! together, *any* one of them is enough. Costs add up, but for days, of which the longest counts: parts come and
-//! benches work beside each other. [`front`] keeps every combination that no other beats in every respect. Adding to
+//! benches work beside each other, unless one is said to come *then*. [`front`] keeps every combination that no other beats in every respect. Adding to
 //! two combinations, or waiting longer with both, never turns their order in any respect, so what is beaten below can
 //! be left out above, and the best combination by any [`Aim`] is among those kept. That is why nothing is lost
 //! against trying them all, which the tests do.
@@ -71,6 +71,12 @@ impl Cost {
         }
     }
 
+    /// Done, and the other when it is done.
+    #[must_use]
+    pub fn then(self, other: Self) -> Self {
+        Self { days: self.days.saturating_add(other.days), ..self.and(other) }
+    }
+
     /// At most as much as the other in every respect.
     fn beats(&self, other: &Self) -> bool {
         self.unsolved <= other.unsolved
@@ -94,6 +100,8 @@ pub enum Ways {
     All(Vec<Ways>),
     /// Any one of these; of none: there is no way.
     Any(Vec<Ways>),
+    /// This, and when it is done one more piece of work with its line: here days add up too.
+    Then(Box<Ways>, Cost, usize),
     /// This, and it costs so much more whatever is chosen in it.
     Costing(Cost, Box<Ways>),
 }
@@ -133,23 +141,27 @@ pub fn front(ways: &Ways) -> Result<Vec<Way>, TooMany> {
         Ways::All(branches) => {
             let mut all = vec![Way { cost: Cost::NOTHING, lines: Vec::new() }];
             for branch in branches {
-                let of_branch = front(branch)?;
-                if all.len() * of_branch.len() > MOST_TRIED {
-                    return Err(TooMany);
-                }
-                all = unbeaten(
-                    all.iter().flat_map(|one| of_branch.iter().map(|two| both(one, two))).collect(),
-                )?;
+                all = each_with_each(&all, &front(branch)?, Cost::and)?;
             }
             Ok(all)
+        }
+        Ways::Then(first, cost, line) => {
+            let then = Way { cost: *cost, lines: vec![*line] };
+            each_with_each(&front(first)?, &[then], Cost::then)
         }
     }
 }
 
-fn both(one: &Way, two: &Way) -> Way {
-    let mut lines: Vec<usize> = one.lines.iter().chain(&two.lines).copied().collect();
-    lines.sort_unstable();
-    Way { cost: one.cost.and(two.cost), lines }
+fn each_with_each(ones: &[Way], twos: &[Way], add: impl Fn(Cost, Cost) -> Cost) -> Result<Vec<Way>, TooMany> {
+    if ones.len() * twos.len() > MOST_TRIED {
+        return Err(TooMany);
+    }
+    let both = |one: &Way, two: &Way| {
+        let mut lines: Vec<usize> = one.lines.iter().chain(&two.lines).copied().collect();
+        lines.sort_unstable();
+        Way { cost: add(one.cost, two.cost), lines }
+    };
+    unbeaten(ones.iter().flat_map(|one| twos.iter().map(|two| both(one, two))).collect())
 }
 
 /// In ascending order a combination can only be beaten by one before it.

@@ -1,6 +1,8 @@
 //! Surfaces that stand in no group: their remedies one by one.
 
-use crate::metrology::Exact;
+use crate::facts::HouseRules;
+use crate::judgement::Judged;
+use crate::metrology::{Exact, Length, Unit};
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::search::Ways;
 use crate::planning::ways::{Builder, beside};
@@ -14,7 +16,10 @@ pub(super) fn ways(builder: &mut Builder<'_>, keys: &[SurfaceKey]) -> Ways {
     let Some((key, feature)) = first else { return Ways::All(Vec::new()) };
     let mut ways = Vec::new();
     let mut why = Vec::new();
-    for remedy in &feature.remedies {
+    // What was agreed is done, and nothing else.
+    let agreed = keys.iter().find_map(|key| builder.job.awaited_work(*key)).map(|agreed| &agreed.operation);
+    let is_asked = |remedy: &&Remedy| agreed.is_none_or(|agreed| *agreed == remedy.operation);
+    for remedy in feature.remedies.iter().filter(is_asked) {
         match line(builder, key, feature, remedy) {
             Ok(mut line) => {
                 line.cost.patched =
@@ -45,6 +50,8 @@ fn line(
     match remedy.kind {
         RemedyKind::Cut => {
             let cut = flat_after(builder, key).ok_or("how much must come off was not measured")?;
+            // No machinist stops at the last thousandth the indicator showed.
+            let cut = (cut + face_stock(builder)).up_to(feed(builder.sheet.unit));
             left_after(builder, key, remedy, cut)?;
             Ok(PlanLine::of(work(How::Cut(cut)), price).with_metal(cut))
         }
@@ -57,13 +64,26 @@ fn line(
     }
 }
 
-/// The least that must come off a face: the most it is out of flat by any row that judges it, those too that are inside.
+/// What the house rules add for the face to come out whole.
+fn face_stock(builder: &Builder<'_>) -> Exact {
+    let rules = builder.job.rules.as_deref();
+    rules.and_then(HouseRules::stock_of_faces).map_or(Exact::ZERO, Length::exact)
+}
+
+/// What is fed at a time: five ten-thousandths of an inch, a hundredth of a millimetre (common practice).
+fn feed(unit: Unit) -> Exact {
+    if unit == Unit::Inch { Exact::nearest(0.0127) } else { Exact::nearest(0.01) }
+}
+
+/// The least that must come off a face: the most it is out of flat by any row that judges it, those too that are inside, at
+/// the far end of its uncertainty.
 fn flat_after(builder: &Builder<'_>, key: SurfaceKey) -> Option<Exact> {
     let of_face = builder
         .judgement
         .standing()
         .filter(|verdict| verdict.key.surface == key || builder.is_one_face(key, verdict.key.surface));
-    of_face.filter_map(|verdict| verdict.judged.as_ref().map(|judged| judged.value)).max()
+    let far = |judged: &Judged| judged.value + Exact::nearest(2.0 * judged.u.unwrap_or(0.0));
+    of_face.filter_map(|verdict| verdict.judged.as_ref().map(far)).max()
 }
 
 /// What is left must hold, and so must the total that was ever taken off.
@@ -86,9 +106,13 @@ fn left_after(builder: &Builder<'_>, face: SurfaceKey, remedy: &Remedy, cut: Exa
         return Err(format!("{} would be {left}, less than {}", from.key, least.show(unit)));
     }
     let most = from.row(Characteristic::Removed).and_then(|row| row.after_work).and_then(|limits| limits.max);
-    let before = surface.map_or(Exact::ZERO, |surface| {
+    let said = surface.map_or(Exact::ZERO, |surface| {
         surface.done_now().filter_map(|done| done.removed).fold(Exact::ZERO, |sum, removed| sum + removed)
     });
+    // What is thinner than a new one was cut before, whoever said so.
+    let new = row.and_then(|row| row.new).and_then(|new| new.min);
+    let gone = new.zip(thinnest).map_or(Exact::ZERO, |(new, thinnest)| new - thinnest);
+    let before = said.max(gone);
     match most {
         Some(most) if most < before + cut => Err(format!(
             "{} would have lost {} in all, more than {}",

@@ -5,9 +5,9 @@
 //! helps. What stands in no group is looked at alone. Parts that are renewed at every rebuild are bought (`buying`), not looked
 //! at.
 
-use crate::facts::{DispositionWord, PriceList, SizeWord};
+use crate::facts::{DispositionWord, Money, PriceList, SizeWord};
 use crate::judgement::{Judgement, Verdict};
-use crate::planning::at_size::Group;
+use crate::planning::at_size::{Group, Refused, Sized};
 use crate::planning::line::{Deed, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::prices::{Price, Prices};
@@ -23,6 +23,8 @@ pub(super) struct Built {
     pub(super) ways: Ways,
     pub(super) lines: Vec<PlanLine>,
     pub(super) needs: BTreeMap<SurfaceKey, Need>,
+    pub(super) refused: Vec<Refused>,
+    pub(super) open: Vec<String>,
 }
 
 /// What all pieces of the tree are built from.
@@ -33,9 +35,10 @@ pub(super) struct Builder<'a> {
     pub(super) prices: Prices<'a>,
     pub(super) readings: &'a Readings<'a>,
     pub(super) needs: BTreeMap<SurfaceKey, Need>,
+    pub(super) refused: Vec<Refused>,
     /// Surfaces with a standing verdict beyond its limit that nobody accepted, or with a score.
     needy: BTreeSet<SurfaceKey>,
-    lines: Vec<PlanLine>,
+    pub(super) lines: Vec<PlanLine>,
 }
 
 /// `None` of a job without a sheet.
@@ -53,6 +56,7 @@ pub(super) fn build(
         prices: Prices::of(job, sheet, list),
         readings,
         needs: BTreeMap::new(),
+        refused: Vec::new(),
         needy: needy(job, judgement, sheet),
         lines: Vec::new(),
     };
@@ -60,7 +64,17 @@ pub(super) fn build(
     for kind in 0..sheet.parts.len() {
         all.extend(builder.part(kind));
     }
-    Some(Built { ways: Ways::All(all), lines: builder.lines, needs: builder.needs })
+    let open = builder.not_measured();
+    for group in &open {
+        all.extend(builder.of_any_size(group));
+    }
+    Some(Built {
+        ways: Ways::All(all),
+        lines: builder.lines,
+        needs: builder.needs,
+        refused: builder.refused,
+        open,
+    })
 }
 
 impl<'a> Builder<'a> {
@@ -111,14 +125,14 @@ impl<'a> Builder<'a> {
         if decided != Some(true) {
             let mut kept: Vec<Ways> = groups.iter().map(|group| group.ways(self)).collect();
             kept.extend(work.iter().map(|piece| single::ways(self, piece)));
-            if let Some(why) = spoilt.as_ref().filter(|_| decided.is_none()) {
-                let about = self.job.parts_name(&[place]);
-                kept.push(self.nothing(about, why.clone()));
+            if let Some(why) = &spoilt {
+                kept.push(self.mended(place, part, why));
             }
-            ways.push(Ways::All(kept));
+            ways.push(self.with_afterwards(place, part, Ways::All(kept)));
         }
         // A piece is given up only for what is wrong with it.
-        if is_needy || spoilt.is_some() || decided == Some(true) {
+        let is_kept = decided.is_none() && spoilt.is_none() && self.is_agreed_on(place);
+        if (is_needy && !is_kept) || spoilt.is_some() || decided == Some(true) {
             ways.extend(self.another(place, part, groups));
         }
         if ways.is_empty() {
@@ -151,10 +165,17 @@ impl<'a> Builder<'a> {
         work
     }
 
-    /// Needy surfaces of a piece that stand in no group.
+    /// Surfaces of a piece that stand in no group and are needy, or wait for work that was agreed.
     fn singles(&self, place: PartPlace) -> impl Iterator<Item = SurfaceKey> {
-        let own = self.needy.iter().copied().filter(move |key| self.job.part_of(*key) == place);
+        let awaited = self.job.agreed.keys().filter(|key| self.job.awaited_work(**key).is_some());
+        let all: BTreeSet<SurfaceKey> = self.needy.iter().chain(awaited).copied().collect();
+        let own = all.into_iter().filter(move |key| self.job.part_of(*key) == place);
         own.filter(|key| !self.sheet.features.get(key.feature).is_some_and(is_grouped))
+    }
+
+    /// Work was agreed on the piece, so that it is kept.
+    fn is_agreed_on(&self, place: PartPlace) -> bool {
+        self.job.agreed.keys().any(|key| self.job.part_of(*key) == place)
     }
 
     fn without_work(&self, place: PartPlace, part: &Part) -> Vec<SurfaceKey> {
@@ -186,9 +207,22 @@ impl<'a> Builder<'a> {
         line.obtainable = Some(found);
         let mut all = vec![self.one(line)];
         for group in groups {
-            all.extend(group.bought(self, SizeWord::Standard, &BTreeSet::new())?.ways);
+            all.extend(group.bought(self, &Sized::alike(SizeWord::Standard), &BTreeSet::new())?.ways);
         }
         Some(Ways::All(all))
+    }
+
+    /// Groups of parts that came and stay, of which nothing was measured: nobody knows what they need.
+    fn not_measured(&self) -> Vec<String> {
+        let features = self.sheet.features.iter().enumerate();
+        let open = features.filter(|(index, feature)| {
+            let part = self.sheet.parts.get(feature.part).filter(|part| !part.renewed);
+            is_grouped(feature)
+                && !self.is_measured(*index)
+                && part.is_some_and(|part| self.job.concerns(&part.scopes))
+                && !feature.remedies.is_empty()
+        });
+        open.map(|(_, feature)| feature.group.clone()).collect()
     }
 
     /// Is the group of this name looked at in this plan?
@@ -216,6 +250,42 @@ impl<'a> Builder<'a> {
         }
         let in_already = self.job.parts.get(&place).is_some_and(|life| life.state.is_some());
         Some(last.what.gives_up() && !in_already)
+    }
+
+    /// A spoilt piece that is kept: by what the price list can have done to such a part; before anybody has decided it, it
+    /// is somebody's to decide. One that was mended is kept as it is.
+    fn mended(&mut self, place: PartPlace, part: &Part, why: &str) -> Ways {
+        let about = self.job.parts_name(&[place]);
+        let life = self.job.parts.get(&place);
+        let since = self.job.decided_on(place).map(|disposed| disposed.said.at);
+        let is_mended = |life: &crate::shop::PartLife| {
+            life.worked.iter().any(|work| since.is_some_and(|since| since <= work.said.at))
+        };
+        if life.is_some_and(is_mended) {
+            return Ways::All(Vec::new());
+        }
+        let operations = self.prices.mending(&part.key);
+        let mut ways = Vec::new();
+        for operation in operations {
+            let price = self.prices.work(&operation, &part.key);
+            let once = self.prices.once(&operation, &part.key).unwrap_or(Money::NONE);
+            let price = Price { money: price.money.map(|money| money + once), ..price };
+            let mut line = PlanLine::of(Deed::Mend { part: place, operation }, price);
+            line.cost.patched = 1;
+            ways.push(self.one(line));
+        }
+        match self.decided(place) {
+            Some(_) if ways.is_empty() => {
+                let mut line = PlanLine::of(
+                    Deed::Mend { part: place, operation: "repair".to_owned() },
+                    Price::default(),
+                );
+                line.cost.patched = 1;
+                self.one(line)
+            }
+            None if ways.is_empty() => self.nothing(about, why.to_owned()),
+            Some(_) | None => Ways::Any(ways),
+        }
     }
 
     /// Why a piece cannot be used as it is: a finding that asks for another one.

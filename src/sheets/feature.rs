@@ -146,6 +146,17 @@ pub struct SizeSeries {
     pub steps: Vec<Exact>,
     /// Finished limits at step zero.
     pub finish: Limits,
+    /// A hardened skin that ends somewhere.
+    pub skin: Option<Skin>,
+}
+
+/// A hardened skin: how deep machining may go before it is through, and what puts a new one on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Skin {
+    /// The last step that leaves it whole.
+    pub whole_to: Exact,
+    /// The operation that hardens the part again; without one nothing is finished past that step.
+    pub again: Option<String>,
 }
 
 impl SizeSeries {

@@ -35,7 +35,7 @@ pub use check::{
 };
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
 pub use fault::{Fault, Faults};
-pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, SurfacePoint, Vee};
+pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, Vee};
 pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};
 pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};

@@ -43,4 +43,13 @@ impl Part {
         let operation = fold_name(operation);
         self.before.iter().any(|word| operation.contains(&fold_name(word)))
     }
+
+    /// Such work can crack it, so that it is crack tested again: welding and straightening any part; grinding what is
+    /// crack tested at all. (Common practice.)
+    #[must_use]
+    pub fn is_tested_again_after(&self, operation: &str) -> bool {
+        let operation = fold_name(operation);
+        let has = |word: &str| operation.contains(word);
+        has("weld") || has("straight") || (self.crack_test && (has("grind") || has("ground")))
+    }
 }

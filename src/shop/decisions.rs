@@ -1,12 +1,13 @@
 //! What people decided: agreed work, accepted values, confirmed readings, signatures.
 
 use crate::facts::{
-    Accept, AgreedWork, Authority, Body, Confirm, Day, Decision, Digest, Disposition, DispositionWord, Fact,
-    HalfSteps, OldParts, SignOff, SizeWord, Step, Waiver,
+    Accept, AgreedWork, Apart, Authority, Body, Confirm, Day, Decision, Digest, Disposition, DispositionWord,
+    Fact, HalfSteps, OldParts, SignOff, SizeWord, Step, Waiver, Work,
 };
 use crate::sheets::{Characteristic, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::Order;
+use crate::shop::job::Job;
 use crate::shop::places::{PartPlace, Spot, fits_all, places_of_part, places_words, spot_of, surfaces_of};
 use crate::shop::said::Said;
 use crate::shop::set::FactSet;
@@ -15,6 +16,42 @@ use crate::shop::void;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+
+/// A piece of work on one surface, as it is agreed.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Piece {
+    /// On which surface.
+    pub surface: SurfaceKey,
+    /// What is to be done.
+    pub operation: String,
+    /// Size class to finish to.
+    pub finished: Option<SizeWord>,
+}
+
+impl Piece {
+    /// One piece of work of a drop, place by place.
+    fn all_of(sheet: &Sheet, work: &Work) -> Result<Vec<Self>, HeldWhy> {
+        let keys = surfaces_of(sheet, &work.feature, &work.positions)?;
+        fits_all(sheet, &keys, work.finished)?;
+        let piece = |surface| Self { surface, operation: work.operation.clone(), finished: work.finished };
+        Ok(keys.into_iter().map(piece).collect())
+    }
+}
+
+impl Job {
+    /// All that a drop agrees to, those surfaces too on which a later word counts; nothing of any other drop.
+    #[must_use]
+    pub fn pieces_agreed(&self, fact: Digest) -> Vec<Piece> {
+        let dropped = self.statements().iter().find(|dropped| dropped.id == fact);
+        let (Some(sheet), Some(Body::Decision(Decision::AgreedWork(agreed)))) =
+            (self.sheet.as_deref(), dropped.map(|dropped| &dropped.body))
+        else {
+            return Vec::new();
+        };
+        let pieces = agreed.work.iter().filter_map(|work| Piece::all_of(sheet, work).ok()).flatten();
+        pieces.collect()
+    }
+}
 
 /// A piece of agreed work on one surface.
 #[derive(Clone, Debug)]
@@ -33,6 +70,8 @@ pub struct Agreed {
     pub written: String,
     /// The evidence code it quotes.
     pub evidence: Option<String>,
+    /// Which option of the estimate it is; may be empty.
+    pub option: String,
 }
 
 /// A value that a named person accepts although it is not proven.
@@ -122,6 +161,19 @@ pub struct HalfStepsNow {
     pub why: String,
 }
 
+/// A surface that a named person keeps apart from its group.
+#[derive(Clone, Debug)]
+pub struct ApartNow {
+    /// Who recorded it.
+    pub said: Said,
+    /// The size class it has or comes to.
+    pub size: SizeWord,
+    /// Who decided.
+    pub by: String,
+    /// Why.
+    pub why: String,
+}
+
 /// All decisions of a job.
 #[derive(Default)]
 pub(super) struct Decisions {
@@ -131,6 +183,7 @@ pub(super) struct Decisions {
     pub(super) confirmed: BTreeMap<(Digest, Spot), Arc<Confirmed>>,
     pub(super) disposed: Vec<Disposed>,
     pub(super) half_steps: BTreeMap<(usize, usize), HalfStepsNow>,
+    pub(super) apart: BTreeMap<SurfaceKey, ApartNow>,
     pub(super) authority: Option<(Said, Authority)>,
     pub(super) waived: Vec<(Said, Waiver)>,
     pub(super) held: Vec<Held>,
@@ -157,6 +210,7 @@ impl Decisions {
                     decisions.dispose(sheet, fact, disposition);
                 }
                 Body::Decision(Decision::HalfSteps(half)) => decisions.allow_half_steps(sheet, fact, half),
+                Body::Decision(Decision::Apart(apart)) => decisions.keep_apart(sheet, fact, apart),
                 Body::Decision(Decision::Authority(authority)) => {
                     decisions.authority = Some((Said::by(fact), authority.clone()));
                 }
@@ -192,20 +246,19 @@ impl Decisions {
 
     fn agreed_work(&mut self, sheet: &Sheet, fact: &Fact, agreed: &AgreedWork) {
         for work in &agreed.work {
-            let keys = surfaces_of(sheet, &work.feature, &work.positions)
-                .and_then(|keys| fits_all(sheet, &keys, work.finished).map(|()| keys));
-            match keys {
-                Ok(keys) => self.agreed.extend(keys.into_iter().map(|key| {
+            match Piece::all_of(sheet, work) {
+                Ok(pieces) => self.agreed.extend(pieces.into_iter().map(|piece| {
                     let item = Agreed {
                         fact: fact.id,
-                        operation: work.operation.clone(),
-                        finished: work.finished,
+                        operation: piece.operation,
+                        finished: piece.finished,
                         by: agreed.agreed_by.clone(),
                         order: fact.order(),
                         written: fact.head.recorded.short(),
                         evidence: agreed.evidence.clone(),
+                        option: agreed.option.clone(),
                     };
-                    (key, item)
+                    (piece.surface, item)
                 })),
                 Err(why) => self.hold(fact, &work.feature, why),
             }
@@ -245,6 +298,19 @@ impl Decisions {
                 ((pair, key.position), now)
             })),
             Err(why) => self.hold(fact, &half.pair, why),
+        }
+    }
+
+    fn keep_apart(&mut self, sheet: &Sheet, fact: &Fact, apart: &Apart) {
+        let Some(size) = apart.size else { return };
+        let keys = surfaces_of(sheet, &apart.feature, &apart.positions)
+            .and_then(|keys| fits_all(sheet, &keys, Some(size)).map(|()| keys));
+        match keys {
+            Ok(keys) => self.apart.extend(keys.into_iter().map(|key| {
+                let (by, why) = (apart.by.clone(), apart.why.clone());
+                (key, ApartNow { said: Said::by(fact), size, by, why })
+            })),
+            Err(why) => self.hold(fact, &apart.feature, why),
         }
     }
 

@@ -58,6 +58,7 @@ impl Job {
             books: Books::default(),
             disposed: Vec::new(),
             half_steps: BTreeMap::new(),
+            apart: BTreeMap::new(),
             authority: None,
             waived: Vec::new(),
             held: Vec::new(),
@@ -211,5 +212,6 @@ impl Job {
         (self.disposed, self.authority, self.waived) =
             (decisions.disposed, decisions.authority, decisions.waived);
         self.half_steps = decisions.half_steps;
+        self.apart = decisions.apart;
     }
 }

@@ -5,8 +5,8 @@ use crate::sheets::{Feature, Sheet, same_name};
 use crate::shop::places::{part_of, places_words};
 use crate::shop::sources::Sources;
 use crate::shop::{
-    Accepted, Agreed, Bag, Books, CheckNow, Disposed, Done, FindingNow, GaugeState, HalfStepsNow, Held,
-    Joint, Order, PartLife, PartPlace, Problem, Said, Signed, Surface, SurfaceKey,
+    Accepted, Agreed, ApartNow, Bag, Books, CheckNow, Disposed, Done, FindingNow, GaugeState, HalfStepsNow,
+    Held, Joint, Order, PartLife, PartPlace, Problem, Said, Signed, Surface, SurfaceKey,
 };
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
@@ -57,6 +57,8 @@ pub struct Job {
     pub disposed: Vec<Disposed>,
     /// Half steps that a named person allows, by pair of the sheet and position.
     pub half_steps: BTreeMap<(usize, usize), HalfStepsNow>,
+    /// Surfaces that a named person keeps apart from their group.
+    pub apart: BTreeMap<SurfaceKey, ApartNow>,
     /// Leave to take the engine apart, the latest word.
     pub authority: Option<(Said, Authority)>,
     /// Blockers set aside, in recorded order; which of them holds is asked where blockers are.

@@ -38,7 +38,7 @@ mod warmth;
 
 pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
-pub use decisions::{Accepted, Agreed, Confirmed, Disposed, HalfStepsNow, Signed};
+pub use decisions::{Accepted, Agreed, ApartNow, Confirmed, Disposed, HalfStepsNow, Piece, Signed};
 pub use findings::{FindingNow, Problem, Score};
 pub use gauge_in_use::{GaugeInUse, OneReading, Origin};
 pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};

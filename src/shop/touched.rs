@@ -201,6 +201,9 @@ impl Job {
                 let positions: Vec<&str> = accept.positions.iter().map(|p| p.0.as_str()).collect();
                 self.known(sheet, &accept.feature, &positions).unwrap_or_default()
             }
+            Decision::Apart(apart) => {
+                worked(sheet, std::iter::once((&apart.feature, &apart.positions)), std::iter::empty())
+            }
             Decision::HalfSteps(half) => {
                 let positions: Vec<&str> = half.positions.iter().map(|p| p.0.as_str()).collect();
                 self.known(sheet, &half.pair, &positions).unwrap_or_default()

@@ -1,4 +1,5 @@
-//! What agreed work rests on: the readings of its surfaces as they were then, and what those ask for.
+//! What agreed work rests on: what is to be done where, the readings of its surfaces as they were then, and what those ask
+//! for. A code that was shown beside one plan does not agree to another.
 //!
 //! Work done since, and readings after it, are not what the agreement was made on: only what was read in the condition the
 //! surface had when it was agreed counts. A correction, a withdrawal or a late file for that condition changes the facts;
@@ -7,20 +8,35 @@
 use crate::facts::{Code, Digest};
 use crate::judgement::{Judgement, ReadingRef};
 use crate::planning::{asked_for, rests_on};
-use crate::shop::{FindingNow, Job, SetKey, Surface, SurfaceKey};
+use crate::shop::{FindingNow, Job, Piece, SetKey, Surface, SurfaceKey};
 use jiff::Timestamp;
 use std::collections::BTreeSet;
 
-/// The code of work on these surfaces, agreed at a time; `None` is now.
-pub(super) fn code(job: &Job, judgement: &Judgement, keys: &[SurfaceKey], at: Option<Timestamp>) -> Code {
-    let sets: Vec<(SurfaceKey, SetKey)> = keys.iter().filter_map(|key| set_of(job, *key, at)).collect();
-    Code::of_lists(&facts(job, judgement, &rests_on(job, &sets)), &asked_for(job, judgement, &sets))
+/// The code of work agreed at a time; `None` is now.
+pub(super) fn code(job: &Job, judgement: &Judgement, pieces: &[Piece], at: Option<Timestamp>) -> Code {
+    let sets: Vec<(SurfaceKey, SetKey)> =
+        keys(pieces).into_iter().filter_map(|key| set_of(job, key, at)).collect();
+    let mut facts = facts(job, judgement, &rests_on(job, &sets));
+    let mut asked = asked_for(job, judgement, &sets);
+    for piece in pieces {
+        let to = piece.finished.map_or_else(String::new, |size| format!(" {size:?}"));
+        let words = format!("{}: {}{to}", job.surface_name(piece.surface), piece.operation);
+        facts.push(words.clone());
+        // The same readings ask for the same, and yet it is other work.
+        asked.push(words);
+    }
+    Code::of_lists(&facts, &asked)
 }
 
-/// The code to quote by whoever agrees now to work on exactly these surfaces.
+/// The surfaces of some pieces of work.
+pub(super) fn keys(pieces: &[Piece]) -> BTreeSet<SurfaceKey> {
+    pieces.iter().map(|piece| piece.surface).collect()
+}
+
+/// The code to quote by whoever agrees now to exactly this work.
 #[must_use]
-pub fn agreement_code(job: &Job, judgement: &Judgement, keys: &[SurfaceKey]) -> Code {
-    code(job, judgement, keys, None)
+pub fn agreement_code(job: &Job, judgement: &Judgement, pieces: &[Piece]) -> Code {
+    code(job, judgement, pieces, None)
 }
 
 /// The set that spoke for the surface then: of the piece that was there, after the work that had been done.
@@ -68,7 +84,8 @@ fn facts(job: &Job, judgement: &Judgement, sets: &[(SurfaceKey, SetKey)]) -> Vec
 
 /// Everything it rests on was recorded by then: it need not be folded as of that time. (What was withdrawn since was never
 /// said, as everywhere.)
-pub(super) fn was_all_known(job: &Job, keys: &[SurfaceKey], at: Timestamp) -> bool {
+pub(super) fn was_all_known(job: &Job, pieces: &[Piece], at: Timestamp) -> bool {
+    let keys = keys(pieces);
     let read = |(key, set): (SurfaceKey, SetKey)| {
         let readings = job.surfaces.get(&key).and_then(|surface| surface.sets.get(&set));
         readings.into_iter().flat_map(|set| set.readings.values().flatten()).all(|r| r.recorded <= at)

@@ -107,9 +107,10 @@ impl<'j> Matters<'j> {
     fn decided(&self, fact: &Fact, decision: &Decision) -> Option<Stage> {
         match decision {
             Decision::Revision(_) | Decision::Authority(_) => Some(Stage::CheckedIn),
-            Decision::AgreedWork(_) | Decision::Disposition(_) | Decision::Approval(_) => {
-                Some(Stage::Inspection)
-            }
+            Decision::AgreedWork(_)
+            | Decision::Disposition(_)
+            | Decision::Approval(_)
+            | Decision::Apart(_) => Some(Stage::Inspection),
             // Which shells go together is known before the crankshaft is final, and fitted later.
             Decision::HalfSteps(_) => Some(Stage::Machining),
             Decision::Accept(_) => Some(self.inspected_or_worked(fact)),

@@ -12,7 +12,7 @@
 use crate::facts::{Body, Checked, Code, Digest, Fact, Money};
 use crate::judgement::{Judgement, Verdict, judge};
 use crate::sheets::fold_name;
-use crate::shop::{Agreed, ApprovalNow, EstimateNow, GaugeState, Job, Shop, SurfaceKey, Touching};
+use crate::shop::{Agreed, ApprovalNow, EstimateNow, GaugeState, Job, Piece, Shop, SurfaceKey, Touching};
 use crate::stages::agreed_on;
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::Matters;
@@ -267,14 +267,14 @@ impl<'a> Seen<'a> {
     }
 
     /// Agreed work held against the readings it was agreed on.
-    pub(super) fn agreement(&self, keys: &[SurfaceKey], quoted: Option<&str>, at: Timestamp) -> Checked {
-        let now = agreed_on::code(self.job, self.judgement, keys, Some(at));
+    pub(super) fn agreement(&self, pieces: &[Piece], quoted: Option<&str>, at: Timestamp) -> Checked {
+        let now = agreed_on::code(self.job, self.judgement, pieces, Some(at));
         Checked::against(quoted, now.clone(), || {
-            if agreed_on::was_all_known(self.job, keys, at) {
+            if agreed_on::was_all_known(self.job, pieces, at) {
                 return now;
             }
             let then = self.then(Which { gate: None, until: Some(at) });
-            agreed_on::code(&then.job, &then.judgement, keys, Some(at))
+            agreed_on::code(&then.job, &then.judgement, pieces, Some(at))
         })
     }
 

@@ -6,13 +6,14 @@
 use crate::facts::{Checked, Digest, Step};
 use crate::judgement::Verdict;
 use crate::sheets::{fold_name, same_name};
-use crate::shop::{Accepted, Agreed, Job, SurfaceKey, Thing, Touched};
+use crate::shop::{Accepted, Agreed, Job, SurfaceKey};
+use crate::stages::agreed_on;
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::lines::surfaces_name;
 use crate::stages::seen::{Seen, option_of};
 use crate::stages::waived::About;
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// What somebody put a name to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -115,33 +116,18 @@ fn agreements(seen: &Seen<'_>) -> Vec<StatementNow> {
     let by_fact: BTreeMap<Digest, &Agreed> =
         seen.job.agreed.values().map(|agreed| (agreed.fact, agreed)).collect();
     let statement = |(fact, agreed): (Digest, &Agreed)| {
-        let keys = agreed_on(seen.job, fact);
+        let pieces = seen.job.pieces_agreed(fact);
+        let keys: Vec<SurfaceKey> = agreed_on::keys(&pieces).into_iter().collect();
         StatementNow {
             act: Act::Agreed { surfaces: keys.clone() },
             what: format!("work agreed on {}", surfaces_names(seen.job, &keys)),
             by: agreed.by.clone(),
             written: agreed.written.clone(),
             fact,
-            checked: Some(seen.agreement(&keys, agreed.evidence.as_deref(), agreed.order.0)),
+            checked: Some(seen.agreement(&pieces, agreed.evidence.as_deref(), agreed.order.0)),
         }
     };
     by_fact.into_iter().map(statement).collect()
-}
-
-/// Every surface a drop agrees work on, those too on which a later word counts: its code was made of all of them.
-fn agreed_on(job: &Job, fact: Digest) -> Vec<SurfaceKey> {
-    let dropped = job.statements().iter().find(|dropped| dropped.id == fact);
-    let Some(Touched::Things(things)) = dropped.map(|dropped| job.touched_by(dropped)) else {
-        return Vec::new();
-    };
-    let keys: BTreeSet<SurfaceKey> = things
-        .into_iter()
-        .filter_map(|thing| match thing {
-            Thing::Surface(key) => Some(key),
-            Thing::Part(_) | Thing::Named(_) => None,
-        })
-        .collect();
-    keys.into_iter().collect()
 }
 
 /// `bore, main journal 1, 3`: features with their positions, all of them where no position is named.

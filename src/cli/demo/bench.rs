@@ -196,26 +196,33 @@ impl Bench {
     /// A part bought new is measured as received, at its size.
     pub(super) fn measure_new(&mut self, feature: &Value) {
         let value = digits(self.good(feature, "bought"));
-        self.set(feature, "as received", "new", &value);
+        self.set(feature, "as received", "new", &|_| value.clone());
     }
 
     /// Every place of a feature at a good value.
     pub(super) fn measure(&mut self, feature: &Value, condition: &str, word: &str) {
         let value = digits(self.good(feature, condition));
-        self.set(feature, condition, word, &value);
+        self.set(feature, condition, word, &|_| value.clone());
     }
 
-    fn set(&mut self, feature: &Value, condition: &str, word: &str, value: &str) {
+    /// Every place of a feature, a value for each position.
+    pub(super) fn measure_each(&mut self, feature: &Value, condition: &str, word: &str, values: &[&str]) {
+        self.set(feature, condition, word, &|position| {
+            values.get(position).copied().unwrap_or_default().to_owned()
+        });
+    }
+
+    fn set(&mut self, feature: &Value, condition: &str, word: &str, value: &dyn Fn(usize) -> String) {
         let key = text(feature, "feature");
         let lift = list(feature, "rows").iter().any(|row| text(row, "characteristic") == "lift");
         let mut readings = Vec::new();
-        for position in list(feature, "positions") {
+        for (index, position) in list(feature, "positions").iter().enumerate() {
             for station in list(feature, "stations") {
                 // A lift is read at once on the dial, or from two diameters.
                 let directions = list(feature, "directions").iter().filter(|d| !lift || *d == "dial");
                 readings.extend(directions.map(|direction| {
                     json!({"feature": key, "position": position, "station": station, "direction": direction,
-                        "value": value})
+                        "value": value(index)})
                 }));
             }
         }

@@ -2,8 +2,8 @@
 
 use super::bench::{Bench, Cut, is, list, text, with};
 use super::scenario::{
-    BORE, BORES, JOURNAL, MAIN_4, MAIN_4_SWAPPED, MAINS, MAINS_GROUND, PIN_3_AGAIN, PINS, PINS_GROUND,
-    readings,
+    BORE, BORES, JOURNAL, MAIN_4, MAIN_4_SWAPPED, MAINS, MAINS_GROUND, OTHER_WALLS, OTHER_WALLS_BORED,
+    OTHERS, PIN_3_AGAIN, PINS, PINS_GROUND, THRUST, WALLS, WALLS_BORED, readings,
 };
 use crate::facts::Digest;
 use serde_json::{Value, json};
@@ -69,8 +69,17 @@ pub(super) fn findings(bench: &mut Bench) {
 /// Bores and the readings of everything else; gives the text of the bores for a copy.
 pub(super) fn bores(bench: &mut Bench) -> String {
     let bores = bench.write("bores", "measurements", "LM", &set("BORE-1", readings("bore", &BORE, &BORES)));
-    bench.read("as received", &["bore", "main journal", "crankpin"]);
+    walls(bench, "as received", "read", &[WALLS, OTHER_WALLS]);
+    bench.read("as received", &["bore", "main journal", "crankpin", THRUST, OTHERS]);
     bores
+}
+
+/// The walls beside each bore, and the same when the bores have taken half of 0.030 from them.
+fn walls(bench: &mut Bench, condition: &str, word: &str, values: &[[&str; 4]; 2]) {
+    for (key, values) in [THRUST, OTHERS].into_iter().zip(values) {
+        let feature = bench.feature(key);
+        bench.measure_each(&feature, condition, word, values);
+    }
 }
 
 /// The main journals, the fourth with its digits swapped; gives the text of that one.
@@ -146,10 +155,9 @@ pub(super) fn measure_again(bench: &mut Bench) {
     bench.write("mains ground", "measurements", "LM", &mains);
     let pins = set("MIC-12", readings("crankpin", &JOURNAL, &PINS_GROUND));
     bench.write("pins ground", "measurements", "LM", &with(pins, &json!({"condition": "after work"})));
-    for key in ["bore", "wall on the thrust side", "wall on other sides"] {
-        let feature = bench.feature(key);
-        bench.measure(&feature, "after work", "again");
-    }
+    let bore = bench.feature("bore");
+    bench.measure(&bore, "after work", "again");
+    walls(bench, "after work", "again", &[WALLS_BORED, OTHER_WALLS_BORED]);
     crack_tested(bench, "crack test again");
     for part in bench.rows("parts") {
         let group = text(&part, "sized-by").to_owned();

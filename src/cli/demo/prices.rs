@@ -14,6 +14,7 @@ const WORK: &[(&str, &str, &str, u32)] = &[
     ("straighten", "60.00", "0.00", 3),
     ("skim", "85.00", "0.00", 2),
     ("deck", "120.00", "0.00", 3),
+    ("crack test", "35.00", "0.00", 1),
     ("fit guide", "16.00", "15.00", 3),
 ];
 
@@ -64,7 +65,9 @@ pub(super) fn list() -> Value {
     let parts = PARTS.iter().map(
         |(part, price, days)| json!({"part": part, "price": price, "days": days, "supplier": "Halden Parts"}),
     );
-    let (work, parts) = (work.collect::<Vec<Value>>(), parts.collect::<Vec<Value>>());
+    // What can be done about a cracked head, by a specialist.
+    let head = json!({"operation": "weld", "feature": "head", "price": "480.00", "days": 9});
+    let (work, parts) = (work.chain([head]).collect::<Vec<Value>>(), parts.collect::<Vec<Value>>());
     json!({"revision": 1, "currency": "EUR", "hour": "65.00", "operations": work, "parts": parts,
         "labour": [{"what": "teardown, cleaning and measuring", "hours": "9.5"},
             {"what": "assembly and first start", "scope": "complete", "hours": "14"}]})

@@ -164,6 +164,16 @@ pub(super) fn readings(feature: &str, places: &[(&str, &str)], table: &[(&str, &
     table.iter().flat_map(row).collect()
 }
 
+/// Features of the first engine.
+pub(super) const THRUST: &str = "wall on the thrust side";
+pub(super) const OTHERS: &str = "wall on other sides";
+
+/// Walls of its bores 1 to 4, and the same less half of 0.030.
+pub(super) const WALLS: [&str; 4] = ["0.205", "0.198", "0.201", "0.204"];
+pub(super) const OTHER_WALLS: [&str; 4] = ["0.199", "0.196", "0.198", "0.200"];
+pub(super) const WALLS_BORED: [&str; 4] = ["0.190", "0.183", "0.186", "0.189"];
+pub(super) const OTHER_WALLS_BORED: [&str; 4] = ["0.184", "0.181", "0.183", "0.185"];
+
 /// The places of a journal in the order of the tables below.
 pub(super) const JOURNAL: [(&str, &str); 4] = [("front", "X"), ("front", "Y"), ("rear", "X"), ("rear", "Y")];
 

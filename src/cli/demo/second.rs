@@ -41,7 +41,7 @@ pub(super) fn half_way(bench: &mut Bench) {
     let out = json!({"order": "W-33", "out": {"to": "Stenning Grinding", "operation": "other", "tolerance": "price a weld between the seats",
         "parts": [{"part": "head", "count": 1}], "untouched": "cam bores", "due": bench.day(2), "carried-by": "Lin Marr"}});
     bench.write("order W-33 out", "work-order", "RH", &out);
-    let estimate = json!({"estimate": {"option": "A, weld the head", "expires": bench.day(5), "not-to-exceed": "2600.00",
+    let estimate = json!({"estimate": {"option": "A, weld the head", "expires": bench.day(8), "not-to-exceed": "2600.00",
         "lines": [{"what": "labour", "amount": "1300.00"}, {"what": "head, outside", "amount": "480.00"},
             {"what": "parts", "amount": "520.00"}]}});
     bench.write("estimate", "account", "RH", &estimate);

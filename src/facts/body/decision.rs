@@ -18,6 +18,8 @@ pub enum Decision {
     Disposition(Disposition),
     /// Two shells of one journal may differ by a step.
     HalfSteps(HalfSteps),
+    /// Some places of a group have a size of their own.
+    Apart(Apart),
     /// Leave to take the engine apart, or its refusal.
     Authority(Authority),
     /// Money approved or declined.
@@ -56,6 +58,32 @@ pub struct HalfSteps {
     pub pair: String,
     /// Positions, as typed; `all` for every one.
     pub positions: Vec<Digits>,
+    /// Why.
+    pub why: String,
+    /// Who decided.
+    pub by: String,
+    /// Evidence code shown beside it.
+    #[serde(default)]
+    pub evidence: Option<String>,
+}
+
+/// Some places of a group that is machined alike have a size of their own.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Apart {
+    /// `in` or `mm`.
+    #[serde(rename = "unit")]
+    pub unit_symbol: String,
+    /// The feature, as typed.
+    pub feature: String,
+    /// Positions, as typed.
+    pub positions: Vec<Digits>,
+    /// Their size class.
+    #[serde(rename = "size")]
+    pub written: String,
+    /// The same, exact. Filled in by decoding.
+    #[serde(skip)]
+    pub size: Option<SizeWord>,
     /// Why.
     pub why: String,
     /// Who decided.

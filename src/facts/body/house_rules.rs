@@ -85,6 +85,16 @@ impl HouseRules {
             Shape::Bore => "bore",
             Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either => return None,
         };
+        self.stock_named(word)
+    }
+
+    /// What comes off a face beside what it is out of flat.
+    #[must_use]
+    pub fn stock_of_faces(&self) -> Option<Length> {
+        self.stock_named("face")
+    }
+
+    fn stock_named(&self, word: &str) -> Option<Length> {
         let stock = self.stock.iter().find(|s| s.shape == word)?;
         Length::parse(&stock.stock.0, unit_of(&stock.unit_symbol)).ok()
     }

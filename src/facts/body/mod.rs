@@ -28,8 +28,8 @@ pub use account::{Account, Amount, Estimate, EstimateLine, Hours};
 pub use assembly::{Assembly, CheckMade, CheckResult, Fitted, Torque};
 pub use check_in::{CheckIn, Customer, Engine, Wishes};
 pub use decision::{
-    Accept, AgreedWork, Approval, Authority, Confirm, Decision, Disposition, HalfSteps, RevisionChange,
-    SaidHow, Waiver, Work,
+    Accept, AgreedWork, Apart, Approval, Authority, Confirm, Decision, Disposition, HalfSteps,
+    RevisionChange, SaidHow, Waiver, Work,
 };
 pub use finding::{Closes, Defect, DispositionWord, Finding, ScoreBody, Seen, Test, TestKind, TestResult};
 pub use gauge::{AsFound, Calibration, GaugeBody, ZeroCheck};

@@ -72,6 +72,10 @@ pub(super) fn decision(mut decision: Decision, faults: &mut Faults) -> Option<De
                 Fault::new("/body/approval/why", "no why", expected).with_example("\"too dear this year\""),
             );
         }
+        Decision::Apart(apart) => {
+            let unit = unit_of(&apart.unit_symbol);
+            apart.size = size(&apart.written, unit, "/body/apart/size", faults);
+        }
         Decision::Approval(_)
         | Decision::ConfirmReading(_)
         | Decision::Accept(_)

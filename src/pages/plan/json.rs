@@ -2,7 +2,7 @@
 
 use crate::facts::Money;
 use crate::pages::JobView;
-use crate::pages::plan::{LETTERS, lines, reasons, size_words};
+use crate::pages::plan::{LETTERS, lines, reasons, size_words, versions};
 use crate::pages::sections::unit_of;
 use crate::planning::effects::Effect;
 use crate::planning::{Alternative, Deed, Need, PlanLine};
@@ -22,11 +22,18 @@ pub fn plan_json(view: &JobView) -> Value {
     let wishes = proposal.map_or(&[][..], |proposal| proposal.wishes.as_slice());
     let wishes: Vec<Value> =
         wishes.iter().map(|w| json!({"what": w.what, "kept": w.kept, "words": w.words})).collect();
+    let refused = proposal.map_or(&[][..], |proposal| proposal.refused.as_slice());
+    let refused: Vec<Value> = refused
+        .iter()
+        .map(|refused| json!({"group": lines::group(view, refused), "size": refused.size.show(unit), "why": refused.why}))
+        .collect();
     let needs = proposal.iter().flat_map(|proposal| proposal.needs.values());
     json!({
         "job": view.job.key.to_string(), "unit": unit.symbol(),
         "currency": view.prices.as_ref().map(|prices| prices.currency.clone()),
         "wishes": wishes, "alternatives": alternatives,
+        "not-measured": proposal.map_or(&[][..], |proposal| proposal.open.as_slice()),
+        "refused": refused, "agreed": versions::json(view),
         "needs": needs.map(|need| need_json(view, need)).collect::<Vec<_>>(),
     })
 }
@@ -65,6 +72,13 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
             json!({"does": format!("{operation}, setting up"), "on": on.map(|feature| feature.key.clone()),
                 "why": ["priced once, however many places"]})
         }
+        Deed::Afterwards { part, operation } => {
+            json!({"does": operation, "on": view.job.parts_name(&[*part]), "why": [reasons::AFTERWARDS]})
+        }
+        Deed::Mend { part, operation } => {
+            json!({"does": operation, "on": view.job.parts_name(&[*part]), "finish": reasons::MENDED,
+                "why": reasons::of_part(view, *part)})
+        }
         Deed::Replace(place) => {
             json!({"does": "replace", "on": view.job.parts_name(&[*place]), "known": lines::known(line),
                 "why": reasons::of_part(view, *place)})
@@ -81,6 +95,7 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
         let walls = line.walls.iter().map(|wall| {
             json!({"wall": wall.name, "left": wall.left.map(|left| left.show(unit)), "least": wall.least.show(unit)})
         });
+        object.insert("clearance".to_owned(), lines::foreseen(view, line).into());
         object.insert("walls".to_owned(), walls.collect::<Vec<_>>().into());
         let rests = reasons::readings(view, line);
         let rests: Vec<Value> =
@@ -105,7 +120,7 @@ fn need_json(view: &JobView, need: &Need) -> Value {
     let step = |step: Option<crate::metrology::Exact>| step.map(|step| crate::facts::show_step(step, unit));
     json!({
         "surface": need.name, "size-now": size_words(need.in_hand, unit), "worst": need.worst.show(unit),
-        "original": need.original.show(unit), "original-read": need.original_read,
+        "original": need.original.show(unit), "original-read": need.original_read, "questioned": need.questioned,
         "score": need.score.map(|depth| depth.show(unit)), "run-out": need.run_out.map(|tir| tir.show(unit)),
         "safe": need.clean_up.safe.show(unit), "optimistic": need.clean_up.optimistic.show(unit),
         "safe-uncertainty": need.expanded.map(|(safe, _)| lines::small(safe, unit)),
@@ -148,8 +163,8 @@ fn dispositions(view: &JobView, alternative: &Alternative) -> Vec<Value> {
             }
             Some(json!({"disposition": body}))
         }
-        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } => None,
-        Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => None,
+        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } => None,
+        Deed::Mend { .. } | Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => None,
     });
     given_up.collect()
 }
@@ -161,7 +176,15 @@ fn estimate(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
     };
     let kinds: [(&str, Money); 3] = [
         ("labour", sum(&|deed| matches!(deed, Deed::Hours { .. }))),
-        ("machining", sum(&|deed| matches!(deed, Deed::Work { .. } | Deed::Once { .. }))),
+        (
+            "machining",
+            sum(&|deed| {
+                matches!(
+                    deed,
+                    Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } | Deed::Mend { .. }
+                )
+            }),
+        ),
         ("parts", sum(&|deed| matches!(deed, Deed::Buy { .. } | Deed::Replace(_)))),
     ];
     let lines: Vec<Value> = kinds

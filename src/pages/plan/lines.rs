@@ -1,15 +1,15 @@
 //! The lines of a plan in words: what is the same on several places is one row.
 
 use crate::facts::{Code, SizeWord, SupplyState};
-use crate::metrology::Unit;
+use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::plan::{money, reasons};
 use crate::pages::section::{Cell, Table};
 use crate::pages::sections::unit_of;
 use crate::planning::effects::Effect;
-use crate::planning::{Alternative, Deed, How, PlanLine};
-use crate::sheets::Feature;
-use crate::shop::SurfaceKey;
+use crate::planning::{Alternative, Deed, Foreseen, How, PlanLine, Refused};
+use crate::sheets::{Feature, Limits};
+use crate::shop::{Piece, SurfaceKey};
 
 /// Millimetres as a figure in a unit, two digits that count.
 pub(super) fn small(mm: f64, unit: Unit) -> String {
@@ -23,6 +23,8 @@ pub(super) fn surface(line: &PlanLine) -> Option<SurfaceKey> {
     match &line.deed {
         Deed::Keep(surface) | Deed::Work { surface, .. } => Some(*surface),
         Deed::Once { .. }
+        | Deed::Afterwards { .. }
+        | Deed::Mend { .. }
         | Deed::Replace(_)
         | Deed::Buy { .. }
         | Deed::Hours { .. }
@@ -32,6 +34,11 @@ pub(super) fn surface(line: &PlanLine) -> Option<SurfaceKey> {
 
 fn feature(view: &JobView, index: usize) -> Option<&Feature> {
     view.job.sheet.as_ref()?.features.get(index)
+}
+
+/// The group a refused size is of.
+pub(super) fn group(view: &JobView, refused: &Refused) -> String {
+    feature(view, refused.feature).map_or_else(String::new, |feature| feature.group.clone())
 }
 
 /// Lines of work that differ in the position alone.
@@ -126,14 +133,14 @@ pub(super) const fn how_word(how: &How) -> &'static str {
 
 /// The code to quote by whoever agrees to exactly the work of this plan.
 pub(super) fn agreement_code(view: &JobView, alternative: &Alternative) -> Code {
-    let mut keys: Vec<SurfaceKey> = Vec::new();
+    let mut pieces: Vec<Piece> = Vec::new();
     for line in &alternative.lines {
-        if let Deed::Work { surface, .. } = &line.deed {
-            keys.push(*surface);
+        if let Deed::Work { surface, operation, to, .. } = &line.deed {
+            pieces.push(Piece { surface: *surface, operation: operation.clone(), finished: *to });
         }
     }
-    keys.sort_unstable();
-    crate::stages::agreement_code(&view.job, &view.judgement, &keys)
+    pieces.sort_unstable();
+    crate::stages::agreement_code(&view.job, &view.judgement, &pieces)
 }
 
 /// What is done, in a sentence.
@@ -145,8 +152,13 @@ pub(super) fn in_short(view: &JobView, alternative: &Alternative) -> String {
         words.push(format!("{} {}{to}", work.operation, work.places()));
     }
     for line in &alternative.lines {
-        if let Deed::Replace(place) = &line.deed {
-            words.push(format!("another {}", view.job.parts_name(&[*place])));
+        match &line.deed {
+            Deed::Replace(place) => words.push(format!("another {}", view.job.parts_name(&[*place]))),
+            Deed::Mend { part, operation } => {
+                words.push(format!("{operation} {}", view.job.parts_name(&[*part])));
+            }
+            Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } => {}
+            Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => {}
         }
     }
     if words.is_empty() {
@@ -169,8 +181,8 @@ pub(super) fn sentence(words: &str) -> String {
 pub(super) fn unsolved(alternative: &Alternative) -> impl Iterator<Item = (&str, &str)> {
     alternative.lines.iter().filter_map(|line| match &line.deed {
         Deed::Nothing { about, why } => Some((about.as_str(), why.as_str())),
-        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } => None,
-        Deed::Replace(_) | Deed::Buy { .. } | Deed::Hours { .. } => None,
+        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } => None,
+        Deed::Mend { .. } | Deed::Replace(_) | Deed::Buy { .. } | Deed::Hours { .. } => None,
     })
 }
 
@@ -182,6 +194,7 @@ pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
         let to = finish(&work, unit);
         let mut why = reasons::of_work(view, &work);
         why.extend(thinnest(&work, unit));
+        why.extend(work.lines.iter().filter_map(|line| foreseen(view, line)));
         table.row(vec![
             work.operation.into(),
             work.places().into(),
@@ -197,6 +210,10 @@ pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
                 let why = [reasons::of_part(view, *place), vec![known(line)]].concat().join("\n");
                 Some(["replace".to_owned(), view.job.parts_name(&[*place]), "new, standard".to_owned(), why])
             }
+            Deed::Mend { part, operation } => {
+                let why = reasons::of_part(view, *part).join("\n");
+                Some([operation.clone(), view.job.parts_name(&[*part]), reasons::MENDED.to_owned(), why])
+            }
             Deed::Once { feature: index, operation } => {
                 let on = feature(view, *index).map_or_else(String::new, |feature| feature.key.clone());
                 Some([
@@ -206,6 +223,12 @@ pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
                     "once, however many places".to_owned(),
                 ])
             }
+            Deed::Afterwards { part, operation } => Some([
+                operation.clone(),
+                view.job.parts_name(&[*part]),
+                String::new(),
+                reasons::AFTERWARDS.to_owned(),
+            ]),
             Deed::Hours { what, hundredths } => {
                 let hours = format!("{}.{:02} hours", hundredths / 100, hundredths % 100);
                 Some([what.clone(), String::new(), hours, "the shop's hours for such an engine".to_owned()])
@@ -243,6 +266,26 @@ fn thinnest(work: &SameWork<'_>, unit: Unit) -> Vec<String> {
         Some(format!("thinnest {} left: {left} ({}), at least {least}", thinnest.feature, thinnest.name))
     };
     sides.into_iter().filter_map(of_side).collect()
+}
+
+/// How a journal must be finished for its clearance, where its size alone does not say so.
+pub(super) fn foreseen(view: &JobView, line: &PlanLine) -> Option<String> {
+    let unit = unit_of(&view.job);
+    let name = view.job.surface_name(surface(line)?);
+    let shown = |limits: &Limits| {
+        let end = |end: Option<Exact>| end.map_or_else(String::new, |end| end.show(unit));
+        format!("{} to {} {}", end(limits.min), end(limits.max), unit.symbol())
+    };
+    match line.foreseen.as_ref()? {
+        Foreseen::Finished(limits) => {
+            Some(format!("{name}: finish it to {} for the clearance in its housing", shown(limits)))
+        }
+        Foreseen::ToShells(limits) => Some(format!(
+            "{name}: measure the shells in its housing first and finish it to them, clearance {}",
+            shown(limits)
+        )),
+        Foreseen::Holds | Foreseen::Never { .. } => None,
+    }
 }
 
 /// Size class and finished limits.
@@ -303,13 +346,17 @@ pub(super) fn known(line: &PlanLine) -> String {
     let size = match &line.deed {
         Deed::Buy { size, .. } => *size,
         Deed::Replace(_) => Some(SizeWord::Standard),
-        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } => None,
-        Deed::Hours { .. } | Deed::Nothing { .. } => None,
+        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } => None,
+        Deed::Mend { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => None,
     };
     let from = if found.supplier.is_empty() { String::new() } else { format!(" {}", found.supplier) };
+    let short = match found.short {
+        0 => String::new(),
+        short => format!("; {short} fewer than needed: ask for the rest"),
+    };
     match (found.state, size) {
-        (Some(state), _) if from.is_empty() => SupplyState::word(state).to_owned(),
-        (Some(state), _) => format!("{},{from}", SupplyState::word(state)),
+        (Some(state), _) if from.is_empty() => format!("{}{short}", SupplyState::word(state)),
+        (Some(state), _) => format!("{},{from}{short}", SupplyState::word(state)),
         (None, Some(_)) => format!("ask{from} before anything is cut"),
         (None, None) if from.is_empty() => "nobody has asked yet".to_owned(),
         (None, None) => format!("to be had from{from}, not asked yet"),

@@ -9,6 +9,7 @@
 mod json;
 mod lines;
 mod reasons;
+mod versions;
 
 pub use json::plan_json;
 
@@ -22,7 +23,8 @@ use crate::planning::{Alternative, Need, PlanLine, Proposal};
 use maud::html;
 
 const CAUTION: &str = "A proposal from readings, findings and the sheet; people decide, and nothing is cut before the money is \
-    approved and the parts are crack tested. Not looked at: fillets, depth of hardening, core shift. Local codes and \
+    approved and the parts are crack tested. Not looked at: fillets, core shift, and where the sheet does not say it the \
+    depth of hardening. Local codes and \
     licensed or qualified practice govern.";
 
 /// Is there anything to plan? Something was measured or found.
@@ -68,7 +70,9 @@ fn parts(view: &JobView) -> Vec<Section> {
             None => "Nothing can be planned: the engine has no sheet yet.",
             Some(_) => "Nothing is planned any more: the engine is together, or set aside.",
         });
-        return vec![nothing];
+        let mut parts = vec![nothing, versions::section(view), sections::work(view), sections::money(view)];
+        parts.retain(|part| !part.is_empty());
+        return parts;
     };
     let mut parts = vec![wishes(proposal)];
     let several = proposal.alternatives.len() > 1;
@@ -81,12 +85,8 @@ fn parts(view: &JobView) -> Vec<Section> {
     always.table(lines::work(view, &in_all));
     always.table(lines::bought(view, &in_all));
     parts.push(always);
-    if proposal.alternatives.is_empty() {
-        let mut nothing = Section::new("plan", "Plan");
-        nothing.line("There is too much to search at once: agree on some of the work, and plan the rest.");
-        parts.push(nothing);
-    }
     parts.push(needs(view, proposal));
+    parts.push(versions::section(view));
     parts.push(sections::work(view));
     parts.push(sections::money(view));
     parts.retain(|part| !part.is_empty());
@@ -127,6 +127,7 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
     section.blocks.push(Block::Strong(lines::in_short(view, alternative)));
     section.line(format!("Best for: {}.", serves.join(", ")));
     section.line(totals(view, alternative));
+    section.blocks.extend(not_in_it(view));
     for (about, why) in lines::unsolved(alternative) {
         section
             .blocks
@@ -149,6 +150,27 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
     section
 }
 
+/// What a reader would think is in the sum.
+fn not_in_it(view: &JobView) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    if view.proposal().is_some_and(|proposal| !proposal.weighed) {
+        let words = "There is too much to weigh every combination: this is the best by its aim, and a ceiling was not \
+            searched for.";
+        blocks.push(Block::Line(words.to_owned()));
+    }
+    let open = view.proposal().map_or(&[][..], |proposal| proposal.open.as_slice());
+    if !open.is_empty() {
+        let words = format!("not measured yet, so in no plan: {}; the sum may grow", open.join(", "));
+        blocks.push(Block::Strong(lines::sentence(&words)));
+    }
+    if view.job.surfaces.values().any(|surface| surface.done_now().next().is_some()) {
+        let words =
+            "Work has begun: this is what is still to come. What is done, and the hours, stand under Money.";
+        blocks.push(Block::Line(words.to_owned()));
+    }
+    blocks
+}
+
 fn totals(view: &JobView, alternative: &Alternative) -> String {
     let cost = &alternative.cost;
     let mut words = Vec::new();
@@ -166,7 +188,7 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
         (days, 0) => words.push(format!("ready for assembly {days} days after the approval")),
         (0, some) => words.push(format!("how long it takes is not known of {}", lines::things(some, "time"))),
         (days, some) => words.push(format!(
-            "ready {days} days after the approval, longer where {} take longer",
+            "ready for assembly {days} days after the approval, longer where {} take longer",
             lines::things(some, "time")
         )),
     }
@@ -214,6 +236,11 @@ fn needs(view: &JobView, proposal: &Proposal) -> Section {
             .for_each(|need| table.row(row(need, unit)));
         section.table(table);
     }
+    for refused in &proposal.refused {
+        let size = refused.size.show(unit);
+        let words = format!("{}, not {size}: {}", lines::group(view, refused), refused.why.join("; "));
+        section.line(lines::sentence(&words));
+    }
     if !section.is_empty() {
         section.blocks.push(Block::Quiet(
             "Safe: on the axis it was first made on, all wear on one side. Optimistic: on the worn axis. Both with U (k = 2); \
@@ -237,12 +264,17 @@ fn row(need: &Need, unit: Unit) -> Vec<Cell> {
         (Some(depth), false) => depth.show(unit),
         (None, _) => String::new(),
     };
+    let questioned = match need.questioned {
+        0 => String::new(),
+        1 => " (1 reading questioned, not counted)".to_owned(),
+        some => format!(" ({some} readings questioned, not counted)"),
+    };
     vec![
         need.name.as_str().into(),
         size_words(need.in_hand, unit).into(),
         format!("{}{}", need.original.show(unit), if need.original_read { "" } else { " (new limit)" })
             .into(),
-        need.worst.show(unit).into(),
+        format!("{}{questioned}", need.worst.show(unit)).into(),
         score.into(),
         with(need.clean_up.safe, need.expanded.map(|(safe, _)| safe)).into(),
         step(need.safe_step).into(),

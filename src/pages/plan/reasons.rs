@@ -7,6 +7,12 @@ use crate::pages::sections::unit_of;
 use crate::planning::{How, PlanLine};
 use crate::shop::{PartPlace, SurfaceKey};
 
+/// Why something is done to a part when the work on it is.
+pub(super) const AFTERWARDS: &str = "goes with the work on it";
+
+/// What is mended still has to be proven.
+pub(super) const MENDED: &str = "sound again: by a specialist, and tested";
+
 /// Standing verdicts of a surface beyond their limit.
 pub(super) fn beyond(view: &JobView, key: SurfaceKey) -> impl Iterator<Item = &Verdict> {
     view.judgement.standing().filter(move |verdict| verdict.key.surface == key && verdict.is_beyond())

@@ -76,15 +76,29 @@ fn left(
 
 fn ever(bench: &Bench<'_>, feature: &Feature, (key, name): (SurfaceKey, &str), row: &Row) -> Option<Effect> {
     let off = bench.removed.get(&key).copied()?;
-    let (deciding, done) = (Deciding::of(row)?, bench.done(key));
+    let deciding = Deciding::of(row)?;
+    let (said, gone) = (bench.done(key), gone(bench, feature, key));
+    let done = gone.map_or(said, |gone| gone.max(said));
     let range = (Range::one(done + off), feature.unit);
     let effect = Effect::ranged(What::EverRemoved, name, range, Some(&deciding), EVER);
     let mut effect = effect.from(Range::one(done).words(feature.unit));
     let surface = bench.job.surfaces.get(&key)?;
+    if gone.is_none() && surface.done_now().next().is_none() {
+        effect.inside = effect.inside.filter(|inside| !inside);
+        effect = effect.step("what was taken off before it came is not known: measure it".to_owned());
+    }
     for silent in surface.done_now().filter(|done| done.removed.is_none()) {
         // What was not said can only add to it.
         effect.inside = effect.inside.filter(|inside| !inside);
         effect = effect.step(format!("what {} took off is not said: measure, and ask", silent.operation));
     }
     Some(effect)
+}
+
+/// What a thickness that was read says is gone: a new one has at least so much.
+fn gone(bench: &Bench<'_>, feature: &Feature, key: SurfaceKey) -> Option<Exact> {
+    let thickness = [Characteristic::Thickness, Characteristic::Height, Characteristic::Length];
+    let read = judged(bench.judgement, key, &thickness)?.value;
+    let new = thickness.into_iter().find_map(|characteristic| feature.row(characteristic)?.new?.min)?;
+    Some((new - read).max(Exact::ZERO))
 }

@@ -17,7 +17,7 @@ use crate::metrology::{Exact, Length, Unit};
 use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
-use crate::sheets::feature::{Feature, Gasket, SizeSeries, SurfacePoint, Vee};
+use crate::sheets::feature::{Feature, Gasket, SizeSeries, Skin, SurfacePoint, Vee};
 use crate::sheets::limits::Limits;
 use crate::sheets::pair::{Member, Pair};
 use crate::sheets::row::Row;
@@ -252,7 +252,28 @@ impl Reader {
             select_fit: self.steps(at, &from.select_fit),
             steps: self.steps(at, &from.steps),
             finish,
+            skin: self.skin(at, from),
         })
+    }
+
+    fn skin(&mut self, at: &str, from: &written::SizesWritten) -> Option<Skin> {
+        let at = format!("{at} sizes");
+        match (&from.hard_to, &from.hardened_by) {
+            (Some(_), _) if from.sense != "under" || from.halved => {
+                self.fault(&at, "hard-to", "nothing: only what gets smaller by machining loses its skin so");
+                None
+            }
+            (Some(step), again) => Some(Skin { whole_to: self.length(&at, step)?, again: again.clone() }),
+            (None, Some(_)) => {
+                self.fault(
+                    &at,
+                    "hardened-by without hard-to",
+                    "hard-to: the last step that leaves the hard skin whole",
+                );
+                None
+            }
+            (None, None) => None,
+        }
     }
 
     fn steps(&mut self, at: &str, digits: &[String]) -> Vec<Exact> {

@@ -290,6 +290,12 @@ pub struct SizesWritten {
     /// Finished limits at step zero; the new limits where absent.
     #[serde(default)]
     pub finish: Option<LimitsWritten>,
+    /// The last step that leaves the hardened skin whole.
+    #[serde(default)]
+    pub hard_to: Option<String>,
+    /// The operation that hardens the part again past it.
+    #[serde(default)]
+    pub hardened_by: Option<String>,
 }
 
 /// A grade.

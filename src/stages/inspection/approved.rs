@@ -33,6 +33,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         too_late(job, estimate, word),
         too_little(estimate, word),
         addition(job, word),
+        other_option(job, estimate),
     ];
     faults.into_iter().flatten().collect()
 }
@@ -95,6 +96,20 @@ fn too_little(estimate: &EstimateNow, word: &ApprovalNow) -> Option<Blocker> {
                 word.approval.by
             ),
         )
+    })
+}
+
+/// What was approved is one option, what was agreed another: nobody knows what the customer pays for.
+fn other_option(job: &Job, estimate: &EstimateNow) -> Option<Blocker> {
+    let approved = &estimate.estimate.option;
+    let named = |option: &String| !option.is_empty() && !same_name(option, approved);
+    let (key, agreed) = job.agreed.iter().find(|(_, agreed)| named(&agreed.option))?;
+    (!approved.is_empty()).then(|| {
+        let what = format!(
+            "option {} was agreed ({}), the money approved is for option {approved}: agree the work that is approved, or have the other estimate approved",
+            agreed.option, agreed.by
+        );
+        LINE.one(Actor::Owner, surfaces_name(job, &[*key]), what)
     })
 }
 

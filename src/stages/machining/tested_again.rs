@@ -1,7 +1,7 @@
 //! Machining: what was ground, welded or straightened is crack tested again, since grinding and pressing make cracks.
 
 use crate::judgement::Judgement;
-use crate::sheets::{Part, fold_name};
+use crate::sheets::Part;
 use crate::shop::{Job, PartLife, Worked};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
@@ -20,11 +20,6 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     Line::of(Stage::Machining, BlockerRule::TestedAgain).parts(job, items)
 }
 
-/// Welding and straightening crack any part; grinding is tested where the sheet asks for a crack test at all.
 fn last_that_cracks<'a>(part: &Part, life: &'a PartLife) -> Option<&'a Worked> {
-    life.worked.iter().rfind(|work| {
-        let operation = fold_name(&work.operation);
-        let has = |word: &str| operation.contains(word);
-        has("weld") || has("straight") || (part.crack_test && (has("grind") || has("ground")))
-    })
+    life.worked.iter().rfind(|work| part.is_tested_again_after(&work.operation))
 }

@@ -1,0 +1,70 @@
+//! The clearance of a journal that is ground, with new shells of its size in the housing that was measured: whether it can
+//! come out, and how the journal must be finished so that it does.
+
+use crate::facts::SizeWord;
+use crate::judgement::pair_limits;
+use crate::metrology::Exact;
+use crate::planning::ways::Builder;
+use crate::sheets::Limits;
+use crate::shop::SurfaceKey;
+
+/// What is foreseen of the clearance. The shells may lie anywhere in their limits until they are measured in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Foreseen {
+    /// Within limits wherever journal and shells lie in theirs.
+    Holds,
+    /// Whatever the shells, if the journal is finished within these, narrower than its size allows.
+    Finished(Limits),
+    /// Only with some shells: they are measured in their housing first, and the journal is ground to them. The clearance
+    /// to hold.
+    ToShells(Limits),
+    /// With none: the loosest and the tightest at their best, and the limits.
+    Never {
+        /// Thickest shells on the largest journal in the widest place.
+        loosest: Exact,
+        /// Thinnest shells on the smallest journal in the narrowest place.
+        tightest: Exact,
+        /// What it must hold.
+        limits: Limits,
+    },
+}
+
+/// `None` of what does not run in shells, and where housing or limits are not known.
+pub(super) fn foreseen(
+    builder: &Builder<'_>,
+    key: SurfaceKey,
+    size: SizeWord,
+    finished: Limits,
+) -> Option<Foreseen> {
+    let pair =
+        builder.sheet.pairs.iter().find(|pair| pair.walls.is_some() && pair.inner.feature == key.feature)?;
+    let walls = pair.walls.as_ref()?;
+    let shell = builder.sheet.features.get(walls.feature)?.new_limits(size.step())?;
+    let housing = builder.readings.ends_of_member(&pair.outer, key.position)?;
+    let limits = pair_limits(pair, true)?;
+    let count = i32::try_from(walls.stations.len().max(1)).ok()?;
+    Some(weigh(housing, (shell.min? * count, shell.max? * count), (finished.min?, finished.max?), limits))
+}
+
+/// Housing, both shells and journal as smallest and largest.
+fn weigh(
+    housing: (Exact, Exact),
+    shells: (Exact, Exact),
+    journal: (Exact, Exact),
+    limits: Limits,
+) -> Foreseen {
+    let loosest = housing.1 - shells.1 - journal.1;
+    let tightest = housing.0 - shells.0 - journal.0;
+    if limits.max.is_some_and(|max| max < loosest) || limits.min.is_some_and(|min| tightest < min) {
+        return Foreseen::Never { loosest, tightest, limits };
+    }
+    let least = limits.max.map_or(journal.0, |max| housing.1 - shells.0 - max).max(journal.0);
+    let most = limits.min.map_or(journal.1, |min| housing.0 - shells.1 - min).min(journal.1);
+    if (least, most) == journal {
+        Foreseen::Holds
+    } else if least <= most {
+        Foreseen::Finished(Limits { min: Some(least), max: Some(most) })
+    } else {
+        Foreseen::ToShells(limits)
+    }
+}
