@@ -314,7 +314,7 @@ fn customer(demo: &Demo) {
         "customer 1",
         &plan,
         &[
-            "Grind every crankpin to 0.25 under; another head.",
+            "Grind every crankpin to 0.25 under; weld head.",
             "Comes to 3081.70 EUR",
             "ready 25 days after the approval",
         ],

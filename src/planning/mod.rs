@@ -36,6 +36,8 @@ mod spent;
 mod to_order;
 mod walls;
 mod ways;
+mod weighing;
+mod wished;
 
 pub use at_size::Refused;
 pub use basis::{asked_for, rests_on};

@@ -272,6 +272,8 @@ impl<'a> Builder<'a> {
             let price = Price { money: price.money.map(|money| money + once), ..price };
             let mut line = PlanLine::of(Deed::Mend { part: place, operation }, price);
             line.cost.patched = 1;
+            // What it is weighed against is said beside it.
+            line.obtainable = self.prices.part(&part.key, None, 1).filter(|_| self.decided(place).is_none());
             ways.push(self.one(line));
         }
         match self.decided(place) {

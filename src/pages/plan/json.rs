@@ -77,7 +77,7 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
         }
         Deed::Mend { part, operation } => {
             json!({"does": operation, "on": view.job.parts_name(&[*part]), "finish": reasons::MENDED,
-                "why": reasons::of_part(view, *part)})
+                "why": reasons::of_mended(view, line, *part)})
         }
         Deed::Replace(place) => {
             json!({"does": "replace", "on": view.job.parts_name(&[*place]), "known": lines::known(line),

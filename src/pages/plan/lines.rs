@@ -211,7 +211,7 @@ pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
                 Some(["replace".to_owned(), view.job.parts_name(&[*place]), "new, standard".to_owned(), why])
             }
             Deed::Mend { part, operation } => {
-                let why = reasons::of_part(view, *part).join("\n");
+                let why = reasons::of_mended(view, line, *part).join("\n");
                 Some([operation.clone(), view.job.parts_name(&[*part]), reasons::MENDED.to_owned(), why])
             }
             Deed::Once { feature: index, operation } => {

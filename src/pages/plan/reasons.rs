@@ -52,8 +52,31 @@ pub(super) fn of_surface(view: &JobView, key: SurfaceKey) -> Vec<String> {
     why
 }
 
+/// Why a part is mended, and what another one would be.
+pub(super) fn of_mended(view: &JobView, line: &PlanLine, place: PartPlace) -> Vec<String> {
+    let mut why = found_on(view, place);
+    if let Some(another) = &line.obtainable {
+        let price =
+            another.price.money.map_or_else(|| "no price".to_owned(), |money| super::money(view, money));
+        let days = another.price.days.map_or_else(String::new, |days| format!(", {days} days"));
+        why.push(format!("or another one: {price}{days}; the owner decides"));
+    }
+    why
+}
+
 /// Why a part is given up for another.
 pub(super) fn of_part(view: &JobView, place: PartPlace) -> Vec<String> {
+    let mut why = found_on(view, place);
+    if view.job.decided_on(place).is_none() && !why.is_empty() {
+        why.push("or somebody decides to repair it".to_owned());
+    }
+    let on_it = view.job.surfaces.keys().filter(|key| view.job.part_of(**key) == place);
+    why.extend(on_it.flat_map(|key| of_surface(view, *key)));
+    why
+}
+
+/// What is wrong with a part, and what was decided about it.
+fn found_on(view: &JobView, place: PartPlace) -> Vec<String> {
     let job = &view.job;
     let findings = job.findings.iter().filter(|f| f.stands && f.places.contains(&place) && f.severity >= 4);
     let mut why: Vec<String> = findings
@@ -63,11 +86,6 @@ pub(super) fn of_part(view: &JobView, place: PartPlace) -> Vec<String> {
     why.extend(
         last.map(|disposed| format!("{}: {} (by {})", disposed.what.word(), disposed.why, disposed.by)),
     );
-    if last.is_none() && !why.is_empty() {
-        why.push("or somebody decides to repair it".to_owned());
-    }
-    let on_it = job.surfaces.keys().filter(|key| job.part_of(**key) == place);
-    why.extend(on_it.flat_map(|key| of_surface(view, *key)));
     why
 }
 

@@ -1,0 +1,152 @@
+//! Which ways are shown: the one that serves the wishes, and the best by each aim, none of which breaks a limit elsewhere
+//! where that can be avoided.
+
+use crate::facts::SizeWord;
+use crate::judgement::Judgement;
+use crate::planning::effects::{Cut, CutTo, Effect, What, effects};
+use crate::planning::holding::best_that_holds;
+use crate::planning::line::{Deed, How, PlanLine};
+use crate::planning::proposal::Alternative;
+use crate::planning::readings::Readings;
+use crate::planning::search::{Aim, Cost, Way};
+use crate::planning::walls::walls;
+use crate::planning::ways::{Built, beside};
+use crate::planning::wished::Wished;
+use crate::shop::Job;
+use std::cell::RefCell;
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// More than these nobody weighs.
+const MOST_ALTERNATIVES: usize = 3;
+
+/// A way that is shown, and why.
+pub(super) struct Picked {
+    pub(super) way: Way,
+    serves: Vec<Aim>,
+    wished: bool,
+}
+
+/// The one that serves the wishes first.
+pub(super) fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Vec<Picked> {
+    let mut picked: Vec<Picked> = Vec::new();
+    if let Some(way) = weigh.first_that_holds(found, &wishes.order(found)) {
+        picked.push(Picked { way, serves: Vec::new(), wished: wishes.any() });
+    }
+    for aim in Aim::ALL {
+        let best = weigh.first_that_holds(found, &|a, b| aim.order(&bare(a), &bare(b)));
+        let Some(way) = best.filter(|way| aim.is_known_of(&way.cost)) else { continue };
+        match picked.iter_mut().find(|known| known.way == way) {
+            Some(known) => known.serves.push(aim),
+            None => picked.push(Picked { way, serves: vec![aim], wished: false }),
+        }
+    }
+    picked.truncate(MOST_ALTERNATIVES);
+    picked
+}
+
+/// Whatever was wished.
+pub(super) fn bare(cost: &Cost) -> Cost {
+    Cost { unkept: 0, ..*cost }
+}
+
+/// What a way moves elsewhere is looked at once it is among the best, and once: that is what costs time.
+pub(super) struct Weigh<'a> {
+    pub(super) readings: &'a Readings<'a>,
+    pub(super) judgement: &'a Judgement,
+    pub(super) built: &'a Built,
+    pub(super) known: RefCell<BTreeMap<Vec<usize>, Rc<Vec<Effect>>>>,
+}
+
+impl Weigh<'_> {
+    fn lines_of(&self, way: &Way) -> impl Iterator<Item = &PlanLine> {
+        way.lines.iter().filter_map(|line| self.built.lines.get(*line))
+    }
+
+    fn effects(&self, way: &Way) -> Rc<Vec<Effect>> {
+        if let Some(known) = self.known.borrow().get(&way.lines) {
+            return Rc::clone(known);
+        }
+        let found = Rc::new(self.effects_of(way));
+        self.known.borrow_mut().insert(way.lines.clone(), Rc::clone(&found));
+        found
+    }
+
+    fn effects_of(&self, way: &Way) -> Vec<Effect> {
+        let job = self.readings.job;
+        let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| cut_of(job, line)).collect();
+        if cuts.is_empty() {
+            return Vec::new();
+        }
+        let renewed: Vec<String> = self.lines_of(way).flat_map(|line| self.renewed_walls(line)).collect();
+        let mut found = effects(job, self.judgement, &cuts);
+        found.retain(|effect| effect.what != What::Wall || !renewed.contains(&effect.position));
+        found
+    }
+
+    /// A sleeve brings its own wall: what was measured beside the hole does not speak for it.
+    fn renewed_walls(&self, line: &PlanLine) -> Vec<String> {
+        let sheet = self.readings.job.sheet.as_deref();
+        let (Deed::Work { surface, how: How::BuiltUp, .. }, Some(sheet)) = (&line.deed, sheet) else {
+            return Vec::new();
+        };
+        let beside = walls(self.readings, sheet, *surface, SizeWord::Standard, None);
+        beside.into_iter().map(|wall| wall.name).collect()
+    }
+
+    fn holds(&self, way: &Way) -> bool {
+        !self.effects(way).iter().any(|effect| effect.inside == Some(false))
+    }
+
+    /// The best whose cuts break no limit elsewhere; where all do, the best, and its page says what breaks.
+    pub(super) fn first_that_holds(
+        &self,
+        found: &[Way],
+        order: &impl Fn(&Cost, &Cost) -> Ordering,
+    ) -> Option<Way> {
+        let mut in_order: Vec<&Way> = found.iter().collect();
+        in_order.sort_by(|a, b| order(&a.cost, &b.cost).then_with(|| a.lines.cmp(&b.lines)));
+        let best = in_order.first().copied()?;
+        if self.holds(best) {
+            return Some(best.clone());
+        }
+        let cuts = |way: &Way| {
+            let cuts = |line: &&usize| {
+                let line = self.built.lines.get(**line);
+                line.is_some_and(|line| cut_of(self.readings.job, line).is_some())
+            };
+            way.lines.iter().filter(cuts).copied().collect()
+        };
+        let held = best_that_holds(&self.built.ways, order, &|way| self.holds(way), &cuts);
+        Some(held.unwrap_or_else(|| best.clone()))
+    }
+
+    pub(super) fn alternative(&self, picked: Picked) -> Alternative {
+        Alternative {
+            lines: self.lines_of(&picked.way).cloned().collect(),
+            cost: picked.way.cost,
+            effects: self.effects(&picked.way).to_vec(),
+            serves: picked.serves,
+            wished: picked.wished,
+        }
+    }
+}
+
+/// What a line cuts, as its effects are asked for.
+fn cut_of(job: &Job, line: &PlanLine) -> Option<Cut> {
+    let Deed::Work { surface, to, how, operation } = &line.deed else { return None };
+    match (to, how) {
+        (_, How::Cut(removed)) => {
+            // A face is cut from what gets thinner by it.
+            let sheet = job.sheet.as_deref()?;
+            let remedies = &sheet.features.get(surface.feature)?.remedies;
+            let from = remedies.iter().find(|remedy| remedy.operation == *operation)?.takes_from?;
+            Some(Cut { surface: beside(sheet, *surface, from), to: CutTo::Removed(*removed) })
+        }
+        (Some(size), How::CleansUp | How::NotMeasured | How::BuiltUp) => {
+            Some(Cut { surface: *surface, to: CutTo::Size(*size) })
+        }
+        (Some(_), How::Again | How::Otherwise) | (None, _) => None,
+    }
+}
