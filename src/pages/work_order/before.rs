@@ -85,7 +85,7 @@ pub(super) fn before(view: &JobView, order: &Order) -> Section {
 }
 
 fn size_before(job: &Job, order: &Order, key: SurfaceKey, went: &Went<'_>) -> String {
-    let last = went.done.iter().filter_map(|done| done.finished).last();
+    let last = went.done.iter().filter_map(|done| done.finished).next_back();
     let still = job.surfaces.get(&key).and_then(|surface| surface.basis).filter(|_| order.is_out());
     let read = || job.surfaces.get(&key)?.sets.get(&went.set?)?.basis;
     last.or_else(read).or(still).map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)))
