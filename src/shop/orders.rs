@@ -82,7 +82,7 @@ impl Order {
         let went = count(&self.out.parts).into_iter();
         let missing = went.filter_map(|(part, (name, went))| {
             let came = back.get(&part).map_or(0, |(_, came)| *came);
-            (came < went).then_some(StillOut { part: name, out: went - came, went })
+            (came < went).then(|| StillOut { part: name, out: went - came, went })
         });
         missing.collect()
     }
