@@ -84,6 +84,25 @@ fn nobody_gets_what_is_back_or_is_not_theirs() {
     assert_eq!(mailed(&done, &Told::default()).0, []);
 }
 
+/// Bare parts may come without an estimate; one that was made is answered before they are cut.
+#[test]
+fn an_estimate_for_bare_parts_is_answered_first() {
+    let estimate = drop_at(
+        "account",
+        27,
+        json!({"estimate": {"lines": [{"what": "grinding", "amount": "350.00"}],
+        "not-to-exceed": "400.00", "expires": "2026-04-15"}}),
+    );
+    let sent = with(&engine(), &[out(30, "Stenning Grinding", "all alike"), estimate]);
+    assert_eq!(mailed(&sent, &Told::default()).0, []);
+    let word = |granted: bool| {
+        let approval = json!({"granted": granted, "by": "Ferrowmere Mill", "how": "mail", "why": "as said"});
+        with(&sent, &[drop_at("decision", 40, json!({"approval": approval}))])
+    };
+    assert_eq!(mailed(&word(false), &Told::default()).0, []);
+    assert_eq!(mailed(&word(true), &Told::default()).0.len(), 1);
+}
+
 /// What is back in part is chased until all of it is counted, by row, page and blocker.
 #[test]
 fn the_rest_is_out_until_all_are_counted() {

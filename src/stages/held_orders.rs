@@ -17,7 +17,10 @@ pub(super) fn held(job: &Job, blockers: &[Blocker]) -> BTreeMap<String, Vec<Bloc
     let waiting = job.orders.iter().filter(|(_, order)| !order.has_come_back());
     let held = waiting.map(|(number, order)| {
         let own = blockers.iter().filter(|blocker| is_in_the_way(job, order, blocker));
-        (number.clone(), own.cloned().collect::<Vec<_>>())
+        let mut own: Vec<Blocker> = own.cloned().collect();
+        // What is wrong with the order itself before what others have to do.
+        own.sort_by_key(|blocker| blocker.rule != BlockerRule::Ordered);
+        (number.clone(), own)
     });
     held.filter(|(_, own)| !own.is_empty()).collect()
 }

@@ -101,14 +101,13 @@ fn beyond(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
 /// What must not be cut yet, and why.
 fn held_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     let held = row.orders.iter().filter(|order| !order.held.is_empty());
-    let lines: Vec<String> = held
-        .map(|order| {
-            let late = if days.is_past(order.due.0) { ", late" } else { "" };
-            let named = format!("order {} for {} ({})", order.number, order.to, order.operation);
-            format!("{named}, wanted by {}{late}: {}", order.due, order.held.join("; "))
-        })
-        .collect();
-    row.said("", &lines)
+    let lines = held.flat_map(|order| {
+        let late = if days.is_past(order.due.0) { ", late" } else { "" };
+        let named = format!("order {} for {} ({})", order.number, order.to, order.operation);
+        let first = format!("{named}, wanted by {}{late}: nothing is cut on it yet", order.due);
+        std::iter::once(first).chain(order.held.iter().map(|why| format!("because {why}")))
+    });
+    row.said("", &lines.collect::<Vec<_>>())
 }
 
 fn late_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {

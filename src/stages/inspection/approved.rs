@@ -6,7 +6,7 @@
 use crate::judgement::Judgement;
 use crate::sheets::same_name;
 use crate::shop::{ApprovalNow, EstimateNow, Job, Said};
-use crate::stages::asked::{comes_apart, day};
+use crate::stages::asked::day;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::{Line, surfaces_name};
 
@@ -16,7 +16,8 @@ const LINE: Line = Line::of(Stage::Inspection, BlockerRule::Approved);
 pub(in crate::stages) const AND_MORE: &str = " and more";
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
-    let Some(estimate) = job.books.estimate().filter(|_| comes_apart(job)) else { return Vec::new() };
+    // Whoever asks for bare parts to be machined may do so without an estimate; one that was made is answered.
+    let Some(estimate) = job.books.estimate() else { return Vec::new() };
     let word = job.books.approvals.iter().rfind(|now| now.estimate == Some(estimate.said.fact));
     let Some(word) = word else { return vec![unanswered(job, estimate)] };
     if !word.approval.granted {
