@@ -120,7 +120,7 @@ fn the_rest_is_out_until_all_are_counted() {
         drop_at("work-order", minute, json!({"order": "W-31", "back": {"parts": parts, "result": result}}))
     };
     let look = |lots: &[Value]| {
-        let (job, shop) = sets(&with(&with(&base, &[line.clone()]), lots));
+        let (job, shop) = sets(&with(&with(&base, std::slice::from_ref(&line)), lots));
         let late = "2026-03-14T12:00:00Z".parse().unwrap();
         let response = respond(&JobKey::of(JOB, SITE).unwrap(), job, &Told::default(), &shop, [], late);
         let text = job_text(&response.view, false);
