@@ -2,11 +2,14 @@
 
 use crate::facts::SizeWord;
 use crate::metrology::Exact;
+use crate::planning::effects::{Cut, CutTo};
 use crate::planning::foreseen::Foreseen;
 use crate::planning::prices::{Obtainable, Price};
 use crate::planning::search::Cost;
 use crate::planning::walls::Wall;
-use crate::shop::{PartPlace, SurfaceKey};
+use crate::planning::ways::beside;
+use crate::sheets::Shape;
+use crate::shop::{Job, PartPlace, SurfaceKey};
 
 /// What is done.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -135,5 +138,33 @@ impl PlanLine {
     pub(super) fn with_metal(mut self, metal: Exact) -> Self {
         self.cost.metal = metal;
         self
+    }
+
+    /// What it cuts, as its effects are asked for. Of work that is not cut to a size or flat the sheet says about how much
+    /// it takes off, or nothing is foreseen of it.
+    pub(super) fn cut(&self, job: &Job) -> Option<Cut> {
+        let Deed::Work { surface, to, how, operation } = &self.deed else { return None };
+        let sheet = job.sheet.as_deref()?;
+        let feature = sheet.features.get(surface.feature)?;
+        let remedy = || feature.remedies.iter().find(|remedy| remedy.operation == *operation);
+        match (to, how) {
+            (_, How::Cut(removed)) => {
+                // A face is cut from what gets thinner by it.
+                let from = remedy()?.takes_from?;
+                Some(Cut { surface: beside(sheet, *surface, from), to: CutTo::Removed(*removed) })
+            }
+            (Some(size), How::CleansUp | How::NotMeasured | How::BuiltUp) => {
+                Some(Cut { surface: *surface, to: CutTo::Size(*size) })
+            }
+            (None, How::Otherwise) => {
+                let remedy = remedy()?;
+                // A housing is cut itself; what is judged of several housings or beside a seat, at what it names.
+                let own = feature.shape == Shape::Bore;
+                let from = remedy.takes_from.filter(|_| !own);
+                let surface = from.map_or(*surface, |from| beside(sheet, *surface, from));
+                Some(Cut { surface, to: CutTo::Removed(remedy.off?) })
+            }
+            (Some(_), How::Again | How::Otherwise) | (None, _) => None,
+        }
     }
 }

@@ -3,16 +3,15 @@
 
 use crate::facts::SizeWord;
 use crate::judgement::Judgement;
-use crate::planning::effects::{Cut, CutTo, Effect, What, effects};
+use crate::planning::effects::{Cut, Effect, What, effects};
 use crate::planning::holding::best_that_holds;
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::proposal::Alternative;
 use crate::planning::readings::Readings;
 use crate::planning::search::{Aim, Cost, Way};
 use crate::planning::walls::walls;
-use crate::planning::ways::{Built, beside};
+use crate::planning::ways::Built;
 use crate::planning::wished::Wished;
-use crate::shop::Job;
 use std::cell::RefCell;
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
@@ -75,7 +74,7 @@ impl Weigh<'_> {
 
     fn effects_of(&self, way: &Way) -> Vec<Effect> {
         let job = self.readings.job;
-        let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| cut_of(job, line)).collect();
+        let cuts: Vec<Cut> = self.lines_of(way).filter_map(|line| line.cut(job)).collect();
         if cuts.is_empty() {
             return Vec::new();
         }
@@ -114,7 +113,7 @@ impl Weigh<'_> {
         let cuts = |way: &Way| {
             let cuts = |line: &&usize| {
                 let line = self.built.lines.get(**line);
-                line.is_some_and(|line| cut_of(self.readings.job, line).is_some())
+                line.is_some_and(|line| line.cut(self.readings.job).is_some())
             };
             way.lines.iter().filter(cuts).copied().collect()
         };
@@ -130,23 +129,5 @@ impl Weigh<'_> {
             serves: picked.serves,
             wished: picked.wished,
         }
-    }
-}
-
-/// What a line cuts, as its effects are asked for.
-fn cut_of(job: &Job, line: &PlanLine) -> Option<Cut> {
-    let Deed::Work { surface, to, how, operation } = &line.deed else { return None };
-    match (to, how) {
-        (_, How::Cut(removed)) => {
-            // A face is cut from what gets thinner by it.
-            let sheet = job.sheet.as_deref()?;
-            let remedies = &sheet.features.get(surface.feature)?.remedies;
-            let from = remedies.iter().find(|remedy| remedy.operation == *operation)?.takes_from?;
-            Some(Cut { surface: beside(sheet, *surface, from), to: CutTo::Removed(*removed) })
-        }
-        (Some(size), How::CleansUp | How::NotMeasured | How::BuiltUp) => {
-            Some(Cut { surface: *surface, to: CutTo::Size(*size) })
-        }
-        (Some(_), How::Again | How::Otherwise) | (None, _) => None,
     }
 }

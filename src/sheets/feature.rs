@@ -65,8 +65,10 @@ pub struct Remedy {
     pub operation: String,
     /// What it does.
     pub kind: RemedyKind,
-    /// Index of the feature that gets thinner by it, where a face is cut.
+    /// Index of the feature that gets thinner by it, where a face is cut, or that is cut by it.
     pub takes_from: Option<usize>,
+    /// About how much it takes off, where it is no work to a size.
+    pub off: Option<Exact>,
 }
 
 /// What an operation does for a surface beyond its limit.

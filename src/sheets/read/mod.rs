@@ -212,7 +212,9 @@ impl Reader {
             let rate_with = self.other(feature, "rate-with", feature.rate_with.as_deref(), sheet);
             let clock = self.other(feature, "clock", feature.clock.as_deref(), sheet);
             if let Some(feature) = sheet.features.get_mut(index) {
-                feature.remedies.iter_mut().zip(cut).for_each(|(remedy, from)| remedy.takes_from = from);
+                for (remedy, (takes_from, off)) in feature.remedies.iter_mut().zip(cut) {
+                    (remedy.takes_from, remedy.off) = (takes_from, off);
+                }
                 feature.moved_by = found;
                 feature.swings_on = swings_on;
                 feature.worked.rate_with = rate_with;

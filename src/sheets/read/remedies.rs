@@ -1,5 +1,6 @@
 //! What may be done about a feature beyond its limit.
 
+use crate::metrology::Exact;
 use crate::sheets::Sheet;
 use crate::sheets::characteristic::Shape;
 use crate::sheets::feature::{Remedy, RemedyKind};
@@ -12,6 +13,7 @@ pub(super) fn of(from: &FeatureWritten, shape: Shape, has_sizes: bool) -> Vec<Re
         operation: operation.to_owned(),
         kind: RemedyKind::of(operation),
         takes_from: None,
+        off: None,
     };
     if !from.remedies.is_empty() {
         return from.remedies.iter().map(|written| remedy(&written.operation)).collect();
@@ -28,7 +30,11 @@ pub(super) fn of(from: &FeatureWritten, shape: Shape, has_sizes: bool) -> Vec<Re
 impl Reader {
     /// What each remedy makes thinner. A face is cut from something, or nobody can say what is left of it; and what has
     /// no sizes cannot be machined to one.
-    pub(super) fn taken_from(&mut self, from: &FeatureWritten, sheet: &Sheet) -> Vec<Option<usize>> {
+    pub(super) fn taken_from(
+        &mut self,
+        from: &FeatureWritten,
+        sheet: &Sheet,
+    ) -> Vec<(Option<usize>, Option<Exact>)> {
         let at = format!("feature {} remedies", from.feature);
         let mut found = Vec::new();
         for remedy in &from.remedies {
@@ -42,7 +48,8 @@ impl Reader {
             } else if from.sizes.is_none() && kind == RemedyKind::ToSize {
                 self.fault(&at, &remedy.operation, "sizes to machine it to, or another operation");
             }
-            found.push(cut);
+            let off = remedy.off.as_deref().and_then(|digits| self.length(&at, digits));
+            found.push((cut, off));
         }
         found
     }

@@ -215,9 +215,12 @@ pub struct FeatureWritten {
 pub struct RemedyWritten {
     /// The operation.
     pub operation: String,
-    /// The feature that gets thinner by it.
+    /// The feature that gets thinner by it, or that is cut.
     #[serde(default)]
     pub takes_from: Option<String>,
+    /// About how much it takes off.
+    #[serde(default)]
+    pub off: Option<String>,
 }
 
 /// A vee block.
