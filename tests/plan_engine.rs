@@ -12,7 +12,7 @@ mod support;
 use benchdrop::pages::plan_json;
 use chance::Chance;
 use engines::{BORE_SIZES, Drawn, Engine, UNDERSIZES, WELD, drops, engine};
-use serde_json::Value;
+use serde_json::{Value, json};
 use support::*;
 
 /// What a choice costs: places left beyond, parts given up, patches, metal in thousandths, money, days.
@@ -187,19 +187,44 @@ fn every_plan_is_the_best_of_all_that_could_be_done() {
     }
 }
 
-/// Which bore is which changes nothing but its name.
+/// Which bore is which changes nothing but its name, nor does the order in which the readings of a drop stand.
 #[test]
-fn turning_the_places_round_changes_no_total() {
+fn turning_places_and_readings_round_changes_no_total() {
     let mut chance = Chance(60);
-    for _ in 0..20 {
+    for round in 0..30 {
         let mut engine = engine(&mut chance);
-        let straight = plan_json(&look(&drops(&engine, "least cost")));
-        for drawn in [&mut engine.bores, &mut engine.mains, &mut engine.pins] {
-            drawn.values.reverse();
-            drawn.scores.reverse();
+        let (aim, _) = AIMS[round % AIMS.len()];
+        let straight = plan_json(&look(&drops(&engine, aim)));
+        let mut turned = drops(&engine, aim);
+        for drop in &mut turned {
+            if let Some(readings) = drop.pointer_mut("/body/readings").and_then(Value::as_array_mut) {
+                chance.shuffle(readings);
+            }
         }
-        engine.walls.reverse();
-        let turned = plan_json(&look(&drops(&engine, "least cost")));
+        // What confirms a drop names it, and it is another drop now.
+        let named: Vec<String> = turned.iter().map(|drop| fact(drop).id.hex()).collect();
+        for index in 0..turned.len() {
+            if let Some(of) = turned[index].pointer_mut("/body/confirm-reading/drop") {
+                *of = named[index - 1].as_str().into();
+            }
+        }
+        let turned = plan_json(&look(&turned));
+        let told = |plan: &Value| {
+            let all = plan["alternatives"].as_array().unwrap().iter();
+            let all: Vec<Value> = all.map(|a| json!([a["in-short"], a["total"], a["serves"]])).collect();
+            (all, plan["refused"].clone())
+        };
+        assert_eq!(told(&straight), told(&turned));
+        let mut order: Vec<usize> = (0..5).collect();
+        chance.shuffle(&mut order);
+        for drawn in [&mut engine.bores, &mut engine.mains, &mut engine.pins] {
+            let own: Vec<usize> = order.iter().copied().filter(|at| *at < drawn.values.len()).collect();
+            drawn.values = own.iter().map(|at| drawn.values[*at]).collect();
+            drawn.scores = own.iter().map(|at| drawn.scores[*at]).collect();
+        }
+        let own = order.iter().copied().filter(|at| *at < 4);
+        engine.walls = own.map(|at| engine.walls[at]).collect();
+        let turned = plan_json(&look(&drops(&engine, aim)));
         let count = straight["alternatives"].as_array().unwrap().len();
         assert_eq!(count, turned["alternatives"].as_array().unwrap().len());
         for index in 0..count {

@@ -248,8 +248,10 @@ impl<'a> Builder<'a> {
         if matches!(last.what, DispositionWord::HoldForOwner | DispositionWord::OpenProblem) {
             return None;
         }
-        let in_already = self.job.parts.get(&place).is_some_and(|life| life.state.is_some());
-        Some(last.what.gives_up() && !in_already)
+        let renewed = self.job.parts.get(&place).and_then(|life| life.renewed.as_ref());
+        // It was of the piece that was there before.
+        let is_done = renewed.is_some_and(|renewed| last.said.at <= renewed.at);
+        (!is_done).then_some(last.what.gives_up())
     }
 
     /// A spoilt piece that is kept: by what the price list can have done to such a part; before anybody has decided it, it

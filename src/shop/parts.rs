@@ -18,6 +18,8 @@ pub struct PartLife {
     pub instance: usize,
     /// Whether a replacement is new or used.
     pub state: Option<PartState>,
+    /// The piece that is there now took the place of another.
+    pub renewed: Option<Said>,
     /// It came off the engine.
     pub off: Option<Said>,
     /// It did not come.
@@ -138,7 +140,8 @@ impl PartLife {
     fn renew(&mut self, said: Said, state: Option<PartState>) {
         let instance = self.instance + 1;
         let lies = self.lies.take();
-        *self = Self { instance, state, off: Some(said), lies, ..Self::default() };
+        let renewed = Some(said.clone());
+        *self = Self { instance, state, renewed, off: Some(said), lies, ..Self::default() };
     }
 
     fn happened(&mut self, said: &Said, body: &PartBody) {

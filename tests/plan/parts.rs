@@ -102,3 +102,25 @@ fn a_face_is_cut_past_its_reading() {
     // 0.0065 and 0.0012 are 0.0077: the next five ten-thousandths are 0.0080.
     assert_eq!(cut["finish"], "at least 0.0080 in off, until flat");
 }
+
+/// A block that was bought in is cracked as well: the decision about the first one does not speak of it, and it can be given
+/// up in its turn.
+#[test]
+fn a_second_piece_can_be_given_up_too() {
+    let came = drop_at(
+        "part",
+        55,
+        json!({"part": "block", "event": "replaced", "state": "used", "why": "from the shelf"}),
+    );
+    let crack =
+        drop_at("finding", 56, json!({"findings": [{"part": "block", "defect": "crack", "severity": 5}]}));
+    let base = cracked(&engine(&json!({})), &[welding(), decide("replace"), came]);
+    let whole = plan(&base);
+    assert!(!short(&whole, 0).contains("block"), "{}", short(&whole, 0));
+    let again = with(&base, &[crack]);
+    assert!(short(&plan(&again), 0).contains("stitch block"), "{}", short(&plan(&again), 0));
+    let mut second = decide("replace");
+    second["recorded"] = drop_at("decision", 58, json!({}))["recorded"].clone();
+    let given_up = plan(&with(&again, &[second]));
+    assert!(short(&given_up, 0).contains("another block"), "{}", short(&given_up, 0));
+}
