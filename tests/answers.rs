@@ -308,15 +308,16 @@ fn customer(demo: &Demo) {
     // Prices of the demonstration. Work: three crankpins at 14.00 and setting up 45.00; 9.5 and 14 hours at 65.00 are
     // 617.50 and 910.00; the cracked head welded 480.00; two crack tests after it at 35.00; together 2164.50. Parts: six stem seals at 1.20, belt 34.00, tensioner
     // 58.00, pickup gasket 2.50, oil filter 9.00, water pump 75.00, head gasket 31.00, gasket set 72.00, crank seals 8.00
-    // and 12.00, three ring sets at 12.00 and three rod shells at 7.50; four main shells, in whatever size, at 9.00; together 403.20. The head takes
-    // 9 days, and its crack test one.
+    // and 12.00, three ring sets at 12.00 and three rod shells at 7.50; four main shells, in whatever size, at 9.00; a thrust washer 9.00, six
+    // pin clips at 0.60, three nozzle washers at 0.80, a cam seal 7.00, six bolts of the rods at 4.10, eight of the head at
+    // 3.40, one of the pulley 5.20, four core plugs at 1.10; together 486.60. The head takes 9 days, its crack test one.
     let plan = demo.command(&["plan", "24-018"]);
     answered(
         "customer 1",
         &plan,
         &[
             "Grind every crankpin to 0.25 under; weld head.",
-            "Comes to 2567.70 EUR",
+            "Comes to 2651.10 EUR",
             "ready for assembly 10 days after the approval",
         ],
     );

@@ -19,7 +19,7 @@ use crate::pages::JobView;
 use crate::pages::frame::page;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{self, unit_of};
-use crate::planning::{Alternative, Need, PlanLine, Proposal};
+use crate::planning::{Aim, Alternative, Need, PlanLine, Proposal};
 use maud::html;
 
 const CAUTION: &str = "A proposal from readings, findings and the sheet; people decide, and nothing is cut before the money is \
@@ -27,13 +27,13 @@ const CAUTION: &str = "A proposal from readings, findings and the sheet; people 
     depth of hardening. Local codes and \
     licensed or qualified practice govern.";
 
-/// Is there anything to plan? Something was measured or found.
+/// Is there anything to plan, or was anything ever agreed? Something was measured or found.
 #[must_use]
 pub fn has_plan(view: &JobView) -> bool {
     let says_something = |proposal: &Proposal| {
         !proposal.needs.is_empty() || proposal.alternatives.iter().any(Alternative::changes_anything)
     };
-    view.proposal().is_some_and(says_something)
+    view.proposal().is_some_and(says_something) || versions::is_any(view)
 }
 
 /// The plan of one job as a page.
@@ -119,7 +119,11 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
         Some(2) => ("plan-c", "Plan C"),
         Some(_) | None => ("plan", "Plan"),
     };
-    let mut serves: Vec<&str> = alternative.serves.iter().map(|aim| aim.word()).collect();
+    let word = |aim: &Aim| match aim {
+        Aim::UsualOrder => "the usual order of remedies",
+        Aim::LeastMetal | Aim::LeastCost | Aim::Soonest => aim.word(),
+    };
+    let mut serves: Vec<&str> = alternative.serves.iter().map(word).collect();
     if alternative.wished {
         serves.insert(0, "what was wished");
     }

@@ -22,6 +22,12 @@ struct Version {
     changed: Vec<String>,
 }
 
+/// Something was agreed once.
+pub(super) fn is_any(view: &JobView) -> bool {
+    let agrees = |body: &Body| matches!(body, Body::Decision(Decision::AgreedWork(_)));
+    view.job.statements().iter().any(|fact| agrees(&fact.body))
+}
+
 fn all(view: &JobView) -> Vec<Version> {
     let job = &view.job;
     let mut before: BTreeMap<SurfaceKey, Piece> = BTreeMap::new();
