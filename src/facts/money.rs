@@ -61,6 +61,12 @@ impl Money {
     pub const fn for_hundredths(self, hundredths: i64) -> Self {
         Self(self.0.saturating_mul(hundredths).saturating_add(50) / 100)
     }
+
+    /// How many hundredths of a unit this buys at a price, rounded half up; `None` where the unit costs nothing.
+    #[must_use]
+    pub const fn hundredths_at(self, unit: Self) -> Option<i64> {
+        if unit.0 == 0 { None } else { Some((self.0.saturating_mul(200) / unit.0 + 1) / 2) }
+    }
 }
 
 impl Add for Money {
@@ -110,6 +116,8 @@ mod tests {
         let tenths: Money = std::iter::repeat_n(Money(10), 10).sum();
         assert_eq!(tenths, Money(100), "ten times a tenth is one");
         assert_eq!(Money(6500).for_hundredths(350), Money(22750), "3.5 hours at 65.00");
+        assert_eq!(Money(22750).hundredths_at(Money(6500)), Some(350), "and back");
+        assert_eq!(Money(22750).hundredths_at(Money(0)), None);
         assert_eq!(Money(100).less(Money(250)), Money(0));
     }
 }

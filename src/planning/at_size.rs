@@ -187,7 +187,7 @@ impl Group {
             all.extend(builder.once(self.feature, &remedy.operation));
         }
         all.extend(lines.into_iter().map(|line| builder.one(line)));
-        let unkept = u32::from(wishes_standard(builder, feature) && sized.common != SizeWord::Standard);
+        let unkept = u32::from(feature.shape == Shape::Bore && sized.common != SizeWord::Standard);
         Some(Ways::Costing(Cost { unkept, ..Cost::NOTHING }, Box::new(Ways::All(all))))
     }
 }

@@ -41,6 +41,8 @@ pub struct Alternative {
     pub serves: Vec<Aim>,
     /// It serves what the customer wished.
     pub wished: bool,
+    /// It keeps the standard bore, and others that are shown do not.
+    pub keeps_bore: bool,
     /// What is done and bought.
     pub lines: Vec<PlanLine>,
     /// What all of it costs.

@@ -23,7 +23,7 @@ const MOST_TRIED: usize = 50_000;
 pub struct Cost {
     /// Places that would still be beyond their limit.
     pub unsolved: u32,
-    /// Wishes that would not be kept.
+    /// Bores that would not keep their standard size, which a customer may wish.
     pub unkept: u32,
     /// Parts of the engine that would be given up for others.
     pub lost: u32,

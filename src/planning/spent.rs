@@ -1,13 +1,16 @@
 //! What an engine has cost so far, against what was estimated.
 
 use crate::facts::{Money, PriceList, SupplyState};
-use crate::shop::Job;
+use crate::sheets::fold_name;
+use crate::shop::{EstimateNow, Job};
 
 /// Money spent on an engine.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Spent {
     /// Hours worked, in hundredths.
     pub hours: i64,
+    /// Hours that the estimate's lines for labour come to at the shop's hour, in hundredths; `None` where it has none.
+    pub hours_estimated: Option<i64>,
     /// The same at the shop's hour; `None` without a price list.
     pub labour: Option<Money>,
     /// Prices of the work orders.
@@ -32,9 +35,16 @@ pub fn spent(job: &Job, prices: Option<&PriceList>) -> Spent {
     // An estimate says what the whole job costs; one that waits for its answer is no leave to spend yet.
     let granted = books.approvals.iter().rfind(|now| now.approval.granted && now.estimate.is_some());
     let estimated = granted.and_then(|now| books.answered(now)).or_else(|| books.estimate());
+    let labour = |now: &EstimateNow| {
+        let lines = now.estimate.lines.iter().filter(|line| fold_name(&line.what).contains("labour"));
+        let amount: Money = lines.map(|line| line.amount).sum();
+        amount.hundredths_at(prices?.hour).filter(|hours| *hours > 0)
+    };
+    let hours_estimated = estimated.and_then(labour);
     let estimated = estimated.map(|now| now.estimate.sum());
     Spent {
         hours,
+        hours_estimated,
         labour: prices.map(|prices| prices.hour.for_hundredths(hours)),
         outside: job.orders.values().filter_map(|order| order.out.price).sum(),
         parts: bought.filter_map(|now| now.supply.price).sum(),
@@ -61,7 +71,9 @@ impl Spent {
         if self.hours == 0 && self.sum().is_zero() {
             return None;
         }
-        let hours = format!("{}.{:02} hours", self.hours / 100, self.hours % 100);
+        let shown = |hours: i64| format!("{}.{:02}", hours / 100, hours % 100);
+        let of = self.hours_estimated.map_or_else(String::new, |all| format!(" of {} estimated", shown(all)));
+        let hours = format!("{} hours{of}", shown(self.hours));
         let labour = self.labour.map_or_else(
             || " (no price list says what an hour costs)".to_owned(),
             |labour| format!(" = {labour}"),

@@ -25,23 +25,43 @@ pub(super) struct Picked {
     pub(super) way: Way,
     serves: Vec<Aim>,
     wished: bool,
+    keeps_bore: bool,
 }
 
 /// The one that serves the wishes first.
 pub(super) fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Vec<Picked> {
     let mut picked: Vec<Picked> = Vec::new();
     if let Some(way) = weigh.first_that_holds(found, &wishes.order(found)) {
-        picked.push(Picked { way, serves: Vec::new(), wished: wishes.any() });
+        picked.push(Picked { way, serves: Vec::new(), wished: wishes.any(), keeps_bore: false });
     }
     for aim in Aim::ALL {
         let best = weigh.first_that_holds(found, &|a, b| aim.order(&bare(a), &bare(b)));
         let Some(way) = best.filter(|way| aim.is_known_of(&way.cost)) else { continue };
         match picked.iter_mut().find(|known| known.way == way) {
             Some(known) => known.serves.push(aim),
-            None => picked.push(Picked { way, serves: vec![aim], wished: false }),
+            None => picked.push(Picked { way, serves: vec![aim], wished: false, keeps_bore: false }),
         }
     }
     picked.truncate(MOST_ALTERNATIVES);
+    let kept = weigh.first_that_holds(found, &|a, b| Aim::UsualOrder.order(a, b));
+    let usual = weigh.first_that_holds(found, &|a, b| Aim::UsualOrder.order(&bare(a), &bare(b)));
+    // Where nobody wished for it, it is weighed too, as long as nothing is given up for it.
+    let weighed = |way: &Way| {
+        let as_good =
+            |usual: &Way| (usual.cost.unsolved, usual.cost.lost) == (way.cost.unsolved, way.cost.lost);
+        way.cost.unkept == 0 && usual.as_ref().is_some_and(as_good)
+    };
+    if let Some(way) = kept.filter(weighed)
+        && picked.iter().all(|known| known.way.cost.unkept > 0)
+    {
+        picked.truncate(MOST_ALTERNATIVES - 1);
+        picked.push(Picked { way, serves: Vec::new(), wished: false, keeps_bore: true });
+    }
+    // It is worth a word only where the others do not.
+    let differ = picked.iter().any(|known| known.way.cost.unkept > 0);
+    for known in &mut picked {
+        known.keeps_bore = differ && known.way.cost.unkept == 0;
+    }
     picked
 }
 
@@ -128,6 +148,7 @@ impl Weigh<'_> {
             effects: self.effects(&picked.way).to_vec(),
             serves: picked.serves,
             wished: picked.wished,
+            keeps_bore: picked.keeps_bore,
         }
     }
 }

@@ -40,12 +40,12 @@ impl Wished {
 
     /// By the aim; what stays below the ceiling before what does not.
     pub(super) fn order(&self, found: &[Way]) -> impl Fn(&Cost, &Cost) -> Ordering + use<> {
-        let (ceiling, aim) = (self.ceiling, self.aim_of(found));
+        let (ceiling, aim, standard) = (self.ceiling, self.aim_of(found), self.standard_bore);
         let is_dear =
             move |cost: &Cost| ceiling.is_some_and(|ceiling| cost.unpriced > 0 || ceiling < cost.money);
         move |a: &Cost, b: &Cost| {
             let first = a.unsolved.cmp(&b.unsolved).then(is_dear(a).cmp(&is_dear(b)));
-            first.then(aim.order(a, b))
+            first.then(if standard { aim.order(a, b) } else { aim.order(&bare(a), &bare(b)) })
         }
     }
 

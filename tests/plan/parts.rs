@@ -124,3 +124,31 @@ fn a_second_piece_can_be_given_up_too() {
     let given_up = plan(&with(&again, &[second]));
     assert!(short(&given_up, 0).contains("another block"), "{}", short(&given_up, 0));
 }
+
+/// Where one sleeve keeps the standard bore, that is weighed too though nobody wished for it.
+#[test]
+fn the_standard_bore_is_weighed_unasked() {
+    let fine = |position: &str| -> Vec<Value> {
+        let places = ["top", "middle", "bottom"].map(|station| ["X", "Y"].map(|d| (station, d)));
+        places.concat().iter().map(|(s, d)| reading("bore", position, s, d, "3.6108")).collect()
+    };
+    let mut drops = engine(&json!({}));
+    drops.retain(|drop| {
+        drop["body"]["readings"][0]["feature"] != "bore" || drop["body"]["readings"][0]["station"] == "unworn"
+    });
+    let bores: Vec<Value> = ["1", "2", "3", "4"].iter().flat_map(|position| fine(position)).collect();
+    let found = plan(&with(&drops, &[measured(50, "as received", "BORE", bores), prices("95.00")]));
+    let kept: Vec<&Value> = found["alternatives"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|a| a["keeps-standard-bore"] == true)
+        .collect();
+    assert_eq!(kept.len(), 1);
+    assert!(
+        kept[0]["in-short"].as_str().unwrap().starts_with("Sleeve bore 2 to standard"),
+        "{}",
+        kept[0]["in-short"]
+    );
+    assert!(short(&found, 0).contains("every bore to 0.030 over"), "{}", short(&found, 0));
+}

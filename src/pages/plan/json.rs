@@ -42,7 +42,7 @@ fn one(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
     let cost = &alternative.cost;
     let unit = unit_of(&view.job);
     json!({
-        "plan": letter, "in-short": lines::in_short(view, alternative), "as-wished": alternative.wished,
+        "plan": letter, "in-short": lines::in_short(view, alternative), "as-wished": alternative.wished, "keeps-standard-bore": alternative.keeps_bore,
         "serves": alternative.serves.iter().map(|aim| aim.word()).collect::<Vec<_>>(),
         "total": {
             "money": cost.money.to_string(), "unpriced": cost.unpriced, "days": cost.days, "undated": cost.undated,

@@ -124,6 +124,9 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
         Aim::LeastMetal | Aim::LeastCost | Aim::Soonest => aim.word(),
     };
     let mut serves: Vec<&str> = alternative.serves.iter().map(word).collect();
+    if alternative.keeps_bore {
+        serves.push("keeping the standard bore");
+    }
     if alternative.wished {
         serves.insert(0, "what was wished");
     }
