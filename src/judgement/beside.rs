@@ -57,6 +57,15 @@ pub enum Beside {
         /// Further from this one than both uncertainties explain.
         apart: bool,
     },
+    /// Of the loosest or the tightest clearance of a pair: how far the engine's are apart.
+    OverTheEngine {
+        /// Largest less smallest of the loosest.
+        by: Exact,
+        /// The one at the other end.
+        other: String,
+        /// This is the loosest.
+        is_loosest: bool,
+    },
     /// Of an angle of honing marks to the deck: the one between the marks.
     IncludedAngle(Exact),
     /// Of a swing at a distance from what rocks.
@@ -111,6 +120,11 @@ impl Beside {
                 };
                 let (tightest, loosest) = (rough(*tightest, unit), rough(*loosest, unit));
                 format!("{by} comes to {tightest} to {loosest} {}{why}", unit.symbol())
+            }
+            Self::OverTheEngine { by, other, is_loosest } => {
+                let (own, end) =
+                    if *is_loosest { ("loosest", "tightest") } else { ("tightest", "loosest") };
+                format!("the {own} of the engine: {} from the {end}, {other}", length(*by, unit))
             }
             Self::IncludedAngle(angle) => format!("{} included between the marks", length(*angle, unit)),
             Self::SwingAtDistance => {

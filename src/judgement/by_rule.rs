@@ -32,9 +32,10 @@ pub(super) fn by_rule(
     let plain = plain::of(bench.row.characteristic);
     let of = bench.row.characteristic;
     let worked = WORKED.iter().find(|(known, _)| *known == of);
-    let mut judged = match worked {
-        Some((_, judge)) => judge(bench, values, deciding)?,
-        None => of_its_own(bench, plain, (values, unworn), deciding)?,
+    let mut judged = match (worked, by_themselves(of)) {
+        (Some((_, judge)), _) => judge(bench, values, deciding)?,
+        (None, Some(two)) => judge_two(bench, values, deciding, &two)?,
+        (None, None) => of_its_own(bench, plain, (values, unworn), deciding)?,
     };
     if of == Characteristic::CrossHatch {
         plain::cross_hatch::note(&mut judged);
@@ -61,9 +62,6 @@ fn of_its_own(
     (values, unworn): (&Values, &Values),
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    if let Some(of) = by_themselves(bench.row.characteristic) {
-        return judge_two(bench, values, deciding, &of);
-    }
     if let Some(plain) = of_heights(bench, plain) {
         return heights::judge(bench, plain, values, deciding);
     }
@@ -94,6 +92,7 @@ fn of_its_own(
         | Characteristic::FlatnessPerLength => None,
         Characteristic::Size
         | Characteristic::EndPlay
+        | Characteristic::StripClearance
         | Characteristic::SideClearance
         | Characteristic::RunOut
         | Characteristic::Alignment

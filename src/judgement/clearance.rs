@@ -7,15 +7,14 @@
 //! cancels; one micrometer for both walls carries its error twice with one sign.
 
 use crate::facts::PartState;
-use crate::judgement::beside::Beside;
-use crate::judgement::judged::{Judged, Note};
+use crate::judgement::cross_checks;
+use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Present, is_asked};
 use crate::judgement::stack::{self, Members, Which};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
-use crate::metrology::Exact;
-use crate::sheets::{Characteristic, Feature, Member, Pair, Sheet};
+use crate::sheets::{Feature, Member, Pair, Sheet};
 use crate::shop::{Condition, Job, Surface, SurfaceKey};
 use std::collections::BTreeMap;
 
@@ -39,38 +38,8 @@ pub(super) fn judge_pairs(job: &Job, sheet: &Sheet, present: &AllPresent, level:
             verdicts.extend(at.verdicts());
         }
     }
-    compare(&mut verdicts);
+    cross_checks::among_pairs(sheet, &mut verdicts);
     verdicts
-}
-
-/// Where the sheet has two stacks over one shaft (housing and shells, and the bore with the shells in), each says what
-/// the other gives: the cross-check that finds a shell in the wrong place or a gauge set wrong.
-fn compare(verdicts: &mut [Verdict]) {
-    let told: Vec<(SurfaceKey, String, Exact, Exact, Option<f64>)> = verdicts
-        .iter()
-        .filter(|verdict| verdict.stands && verdict.key.characteristic == Characteristic::Clearance)
-        .filter_map(|verdict| {
-            let judged = verdict.judged.as_ref()?;
-            let (value, other) = (judged.value, judged.other?);
-            Some((verdict.key.surface, verdict.name.clone(), value.min(other), value.max(other), judged.u))
-        })
-        .collect();
-    for verdict in
-        verdicts.iter_mut().filter(|v| v.stands && v.key.characteristic == Characteristic::Clearance)
-    {
-        let Some(judged) = verdict.judged.as_mut() else { continue };
-        let Some(own) = told.iter().find(|told| told.1 == verdict.name) else { continue };
-        for other in told.iter().filter(|told| told.0 == own.0 && told.1 != own.1) {
-            // Without figures nothing is called too far apart.
-            let u = own.4.zip(other.4).map(|(own, other)| 2.0 * own.hypot(other));
-            let apart = |a: Exact, b: Exact| u.is_some_and(|u| (a - b).abs().to_mm() > u);
-            judged.notes.push(Note::Beside(Beside::OtherStack {
-                by: other.1.clone(),
-                ends: (other.2, other.3),
-                apart: apart(own.2, other.2) || apart(own.3, other.3),
-            }));
-        }
-    }
 }
 
 struct PairAt<'a> {
@@ -138,6 +107,7 @@ impl<'a> PairAt<'a> {
             asked,
             missing,
             judged,
+            fallback: None,
             gauges: Vec::new(),
         })
     }

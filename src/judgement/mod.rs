@@ -19,9 +19,11 @@ mod beside;
 mod budgets;
 mod by_rule;
 mod clearance;
+mod cross_checks;
 mod deciding;
 mod errors;
 mod expected;
+mod fallback;
 mod form;
 mod gasket;
 mod gauged;
@@ -46,6 +48,7 @@ pub use budgets::{Line, Lines, Source};
 pub use deciding::Deciding;
 pub use errors::{PlaceError, Weighed};
 pub use expected::{Measured, SizeFrom, Tried};
+pub use fallback::Fallback;
 pub use gasket::{GasketChoice, GasketLeaves, gaskets_for};
 pub use gauged::{Doubt, GaugeUsed};
 pub use judged::{Band, Judged, Note, PlaceShown, Proof};
@@ -96,6 +99,8 @@ pub struct Verdict {
     pub missing: Vec<String>,
     /// What the readings that count give; `None` when there are none.
     pub judged: Option<Judged>,
+    /// What the general wear rules would allow, where the sheet has no service limit; it decides nothing.
+    pub fallback: Option<Fallback>,
     /// The gauges it rests on, as they were when they were read with.
     pub gauges: Vec<GaugeUsed>,
 }

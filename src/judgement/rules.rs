@@ -7,7 +7,9 @@ use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::questions::{self, Question};
 use crate::judgement::values::{PlaceValue, ReadingRef, Values, value_of};
 use crate::judgement::worked::without_a_value;
-use crate::judgement::{Judgement, Verdict, VerdictKey, clearance, gasket, gauged, plain, set};
+use crate::judgement::{
+    Judgement, Verdict, VerdictKey, clearance, cross_checks, fallback, gasket, gauged, plain, set,
+};
 use crate::sheets::{Asked, Characteristic, Feature, Row, Sheet};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,10 +38,12 @@ pub fn judge(job: &Job) -> Judgement {
     let (mut judgement, present) = surfaces(job, sheet, level);
     judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
     judgement.verdicts.extend(set::judge_sets(job, sheet, &present, level));
+    cross_checks::against_strips(job, sheet, &mut judgement.verdicts);
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
     plain::note_bends(job, &mut judgement);
     gauged::weigh(job, &mut judgement);
+    fallback::offer(job, sheet, &mut judgement);
     judgement.present = present;
     judgement
 }
@@ -276,6 +280,7 @@ impl SurfaceJudge<'_> {
             asked,
             missing,
             judged,
+            fallback: None,
             gauges: Vec::new(),
         }
     }

@@ -118,6 +118,7 @@ impl<'a> Set<'a> {
             asked,
             missing,
             judged,
+            fallback: None,
             gauges: Vec::new(),
         })
     }

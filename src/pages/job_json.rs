@@ -4,7 +4,7 @@
 //! fraction stands beside them where they are rounded for show. Lists are in the sheet's order or sorted.
 
 use crate::facts::show_step;
-use crate::judgement::{Doubt, GaugeUsed, Judged, Lines, Question, Verdict, words};
+use crate::judgement::{Doubt, Fallback, GaugeUsed, Judged, Lines, Question, Verdict, words};
 use crate::metrology::budget::digits;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
@@ -90,9 +90,22 @@ fn verdict(verdict: &Verdict, unit: Unit, sheet: Option<&Sheet>) -> Value {
     let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit, sheet));
     if let (Some(Value::Object(more)), Some(object)) = (judged, value.as_object_mut()) {
         object.extend(more);
+        object.insert(
+            "fallback".to_owned(),
+            verdict.fallback.as_ref().map_or(Value::Null, |f| fallback(f, verdict.unit)),
+        );
         object.insert("gauges".to_owned(), verdict.gauges.iter().map(gauge).collect());
     }
     value
+}
+
+/// What the general wear rules would allow; nobody's limit.
+fn fallback(fallback: &Fallback, unit: Unit) -> Value {
+    json!({
+        "label": "no engine data: generic wear rule", "bound": fallback.bound.show(unit), "past": fallback.past,
+        "side": if fallback.side == crate::sheets::Side::Below { "min" } else { "max" },
+        "formula": fallback.formula, "source": fallback.source(), "words": fallback.words(unit),
+    })
 }
 
 fn gauge(used: &GaugeUsed) -> Value {

@@ -39,13 +39,19 @@ pub(super) fn line(verdict: &Verdict) -> String {
             let so_far = if verdict.is_incomplete() { "incomplete; so far " } else { "" };
             let p = judged.probability_words();
             let p = if p.is_empty() { p } else { format!("; {p}") };
+            let generic = verdict.fallback.as_ref().map(|generic| format!("; {}", generic.words(unit)));
+            let generic = generic.unwrap_or_default();
             let value = format!("{}: {}", verdict.title(), judged.value_words(unit));
             if judged.deciding.is_none() {
-                return format!("{value}; {so_far}{}", judged.state());
+                return format!("{value}; {so_far}{}{generic}", judged.state());
             }
             let (limit, margin) = (judged.limit_words(unit), judged.margin_words(unit));
             let doubts = verdict.doubts().map(|(mark, flag)| format!("; {mark} {}", flag.words));
-            format!("{value}, {limit}, {margin}; {so_far}{}{p}{}", judged.state(), doubts.collect::<String>())
+            format!(
+                "{value}, {limit}, {margin}; {so_far}{}{p}{}{generic}",
+                judged.state(),
+                doubts.collect::<String>()
+            )
         }
     }
 }

@@ -162,11 +162,13 @@ pub enum Characteristic {
     NeighbourRunOut,
     /// Everything ever taken off.
     Removed,
+    /// What a gauging strip reads between shaft and shell.
+    StripClearance,
 }
 
 impl Characteristic {
     /// Every characteristic.
-    pub const ALL: [Self; 52] = [
+    pub const ALL: [Self; 53] = [
         Self::Size,
         Self::OutOfRound,
         Self::Taper,
@@ -219,6 +221,7 @@ impl Characteristic {
         Self::Step,
         Self::NeighbourRunOut,
         Self::Removed,
+        Self::StripClearance,
     ];
 
     /// As written on sheets and pages.
@@ -277,6 +280,7 @@ impl Characteristic {
             Self::Step => "step to the next",
             Self::NeighbourRunOut => "run-out of neighbours",
             Self::Removed => "removed",
+            Self::StripClearance => "clearance by strip",
         }
     }
 

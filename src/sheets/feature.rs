@@ -5,6 +5,7 @@ use crate::sheets::characteristic::{Characteristic, Shape};
 use crate::sheets::limits::Limits;
 use crate::sheets::names::{find_name, find_position};
 use crate::sheets::row::Row;
+use crate::sheets::wears_as::WearsAs;
 use crate::sheets::worked::Worked;
 
 /// A feature of the engine family.
@@ -28,6 +29,8 @@ pub struct Feature {
     pub vee: Option<Vee>,
     /// Often lobed, as what is ground between centreless wheels: two points do not see odd lobes.
     pub lobed: bool,
+    /// What it is to the general wear rules; `None` where the sheet does not say.
+    pub wears_as: Option<WearsAs>,
     /// Gaskets to choose from by how far the highest part stands proud, thinnest first; empty for most.
     pub gaskets: Vec<Gasket>,
     /// What every such gasket leaves between the highest part and the head.

@@ -25,6 +25,7 @@ mod pair;
 mod part;
 mod read;
 mod row;
+mod wears_as;
 mod worked;
 pub mod written;
 
@@ -44,6 +45,7 @@ pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair};
 pub use part::Part;
 pub use row::{Asked, Columns, Printed, Row, Term};
+pub use wears_as::WearsAs;
 pub use worked::{Events, LobeOf, Timing, Worked};
 
 use crate::metrology::Unit;

@@ -18,6 +18,8 @@ pub struct Worked {
     pub next: Vec<(usize, usize)>,
     /// Index of the feature with the clock angles of what swings here.
     pub clock: Option<usize>,
+    /// Index of the pair in which a gauging strip is laid.
+    pub strip_of: Option<usize>,
 }
 
 /// Angles of a degree wheel, read at one rise or at two equal ones.

@@ -134,7 +134,7 @@ fn events() -> [Thing; 5] {
 }
 
 /// Of several positions, and what goes together.
-fn sets() -> [Thing; 5] {
+fn sets() -> [Thing; 6] {
     let rocker = one("rocker", "either", "1,2; a; valve,lobe", &["ratio", "spread percent", "spread"]);
     let liner = one("liner", "either", "1,2; a,b; depth", &["step to the next"]);
     let swing = one("swing", "grows", "1,2,3; a; dial", &["run-out of neighbours"]);
@@ -142,6 +142,7 @@ fn sets() -> [Thing; 5] {
     let (bush, mut pin) = (size("bush", "bore", "0.502/0.503"), size("pin", "shaft", "0.500/0.501"));
     // Against its new limit.
     pin["rows"].as_array_mut().unwrap().push(row(2, "wear", "/0.002", "/", "/"));
+    let strip = one("strip", "grows", "1; crown; strip", &["clearance by strip"]);
     let next = json!({"next": [{"here": "a", "there": "b"}]});
     [
         thing(rocker, &["rocker 1: 0.4620 0.3000", "rocker 2: 0.4680 0.3000"]),
@@ -150,6 +151,7 @@ fn sets() -> [Thing; 5] {
             with(swing, json!({"clock": "spot"})),
             &["swing 1: 0.0010", "swing 2: 0.0004", "swing 3: 0.0004"],
         ),
+        thing(with(strip, json!({"strip-of": "play"})), &["strip 1: 0.5000"]),
         thing(bush, &["bush 1: 0.5021 0.5023 0.5022 0.5024"]),
         thing(pin, &["pin 1: 0.5001 0.5003 0.5002 0.5004"]),
     ]

@@ -33,6 +33,7 @@ mod run_out;
 mod side_clearance;
 pub(super) mod spread;
 mod squareness;
+mod strip;
 mod thickness;
 mod together;
 mod twist;
@@ -138,6 +139,7 @@ pub(super) fn of(characteristic: Characteristic) -> &'static Plain {
         Characteristic::LowestOfHighest => &worked::lowest_of_highest::PLAIN,
         Characteristic::Step => &worked::step::PLAIN,
         Characteristic::NeighbourRunOut => &worked::neighbours::PLAIN,
+        Characteristic::StripClearance => &strip::PLAIN,
         Characteristic::Removed => &removed::PLAIN,
     }
 }

@@ -76,6 +76,9 @@ fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit, sheet: Option<&Sheet>
         @if !verdict.missing.is_empty() { div { "missing: " (verdict.missing.join(", ")) } }
         div { (judged.probability_words()) " " (judged.uncertainty_words(unit)) }
         @for note in &judged.notes { div { (note.words(unit)) } }
+        @if let Some(generic) = &verdict.fallback {
+            div { (generic.words(unit)) } div.quiet { "source: " (generic.source()) }
+        }
         div { @for place in &judged.places { (place.name) " " (place.value.show(unit)) "; " } }
         div { "rule: " (judged.rule) } div { "source: " (judged.source) }
         @for gauge in gauges_of(verdict) { div { "gauge: " (gauge) } }

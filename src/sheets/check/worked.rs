@@ -59,6 +59,11 @@ fn what_it_lacks(sheet: &Sheet, feature: &Feature, row: &Row) -> Option<&'static
             several && !worked.next.is_empty(),
             "a feature with two positions or more, and next: which stations lie nearest",
         ),
+        (
+            Characteristic::StripClearance,
+            worked.strip_of.is_some() && feature.unit.is_length(),
+            "a feature with strip-of: the pair whose clearance the strip reads",
+        ),
         (Characteristic::NeighbourRunOut, has_clock(sheet, feature), CLOCK),
     ];
     let missing = needs.into_iter().find(|(of, has, _)| *of == row.characteristic && !has);

@@ -90,6 +90,7 @@ impl Reader {
                 sheet.pairs.push(read);
             }
         }
+        self.strips(&from.features, &mut sheet);
         self.hardware(from, &mut sheet);
         sheet.geometry = from.geometry.as_ref().and_then(|geometry| self.geometry(geometry, &sheet));
         sheet
@@ -144,6 +145,7 @@ impl Reader {
             swings_on: None,
             vee: from.vee.as_ref().and_then(|vee| self.vee(at, vee)),
             lobed: from.lobed,
+            wears_as: self.wears_as(at, from, shape),
             gaskets: from.gaskets.iter().filter_map(|gasket| self.gasket(at, gasket)).collect(),
             squish: from.squish.as_ref().and_then(|squish| self.limits(&format!("{at} squish"), squish)),
             group: from.group.clone(),

@@ -3,7 +3,9 @@
 use super::Reader;
 use crate::metrology::{Length, Unit};
 use crate::sheets::Sheet;
-use crate::sheets::names::find_name;
+use crate::sheets::characteristic::Shape;
+use crate::sheets::names::{find_name, same_name};
+use crate::sheets::wears_as::WearsAs;
 use crate::sheets::worked::{Events, LobeOf, Timing, Worked};
 use crate::sheets::written::{FeatureWritten, TimingWritten};
 
@@ -32,6 +34,40 @@ impl Reader {
                 })
                 .collect(),
             clock: None,
+            strip_of: None,
+        }
+    }
+
+    /// What the feature is to the general wear rules.
+    pub(super) fn wears_as(&mut self, at: &str, from: &FeatureWritten, shape: Shape) -> Option<WearsAs> {
+        let word = from.wears_as.as_deref()?;
+        let found = WearsAs::from_word(word);
+        match found {
+            None => self.fault(&format!("{at} wears-as"), word, &format!("one of {}", wears_words())),
+            Some(wears) if wears.shape() != shape => {
+                let expected = format!("a feature of shape {}", wears.shape().word());
+                self.fault(&format!("{at} wears-as"), word, &expected);
+            }
+            Some(_) => {}
+        }
+        found
+    }
+
+    /// Pairs a gauging strip is laid in; they name features, so they are read first.
+    pub(super) fn strips(&mut self, from: &[FeatureWritten], sheet: &mut Sheet) {
+        for (index, written) in from.iter().enumerate() {
+            let Some(name) = written.strip_of.as_deref() else { continue };
+            let pair = sheet.pairs.iter().position(|pair| {
+                let inner = sheet.features.get(pair.inner.feature).map(|inner| &inner.positions);
+                same_name(&pair.key, name) && inner == Some(&written.positions)
+            });
+            match sheet.features.get_mut(index).filter(|_| pair.is_some()) {
+                Some(feature) => feature.worked.strip_of = pair,
+                None => {
+                    let at = format!("feature {} strip-of", written.feature);
+                    self.fault(&at, name, "a pair of this sheet with the same positions");
+                }
+            }
         }
     }
 
@@ -78,4 +114,8 @@ impl Reader {
         }
         found
     }
+}
+
+fn wears_words() -> String {
+    WearsAs::ALL.map(WearsAs::word).join(", ")
 }

@@ -157,6 +157,12 @@ pub struct FeatureWritten {
     /// Often lobed.
     #[serde(default)]
     pub lobed: bool,
+    /// What it is to the general wear rules.
+    #[serde(default)]
+    pub wears_as: Option<String>,
+    /// The pair a gauging strip is laid in.
+    #[serde(default)]
+    pub strip_of: Option<String>,
     /// Gaskets chosen by protrusion.
     #[serde(default)]
     pub gaskets: Vec<GasketWritten>,

@@ -1,0 +1,121 @@
+//! What clearances say about each other: over the engine, by another stack of the sheet, by a gauging strip.
+//!
+//! None of it decides. It is what finds a shell in the wrong place, a journal unlike its fellows, a gauge set wrong.
+
+use crate::judgement::Verdict;
+use crate::judgement::beside::Beside;
+use crate::judgement::judged::Note;
+use crate::metrology::Exact;
+use crate::sheets::{Characteristic, Pair, Sheet};
+use crate::shop::{Job, SurfaceKey};
+
+/// A clearance that stands, as the others see it.
+struct Told {
+    surface: SurfaceKey,
+    name: String,
+    tightest: Exact,
+    loosest: Exact,
+    u: Option<f64>,
+}
+
+impl Told {
+    fn of(verdict: &Verdict) -> Option<Self> {
+        let judged = verdict.judged.as_ref()?;
+        let (value, other) = (judged.value, judged.other?);
+        Some(Self {
+            surface: verdict.key.surface,
+            name: verdict.name.clone(),
+            tightest: value.min(other),
+            loosest: value.max(other),
+            u: judged.u,
+        })
+    }
+}
+
+fn is_clearance(verdict: &Verdict) -> bool {
+    verdict.stands && verdict.key.characteristic == Characteristic::Clearance
+}
+
+/// Notes on every clearance what the sheet's other stack gives, and on the loosest and the tightest of a pair how far
+/// the engine's are apart.
+pub(super) fn among_pairs(sheet: &Sheet, verdicts: &mut [Verdict]) {
+    let told: Vec<Told> = verdicts.iter().filter(|v| is_clearance(v)).filter_map(Told::of).collect();
+    for verdict in verdicts.iter_mut().filter(|v| is_clearance(v)) {
+        let Some(judged) = verdict.judged.as_mut() else { continue };
+        let Some(own) = told.iter().find(|told| told.name == verdict.name) else { continue };
+        for other in told.iter().filter(|told| told.surface == own.surface && told.name != own.name) {
+            // Without figures nothing is called too far apart.
+            let u = own.u.zip(other.u).map(|(own, other)| 2.0 * own.hypot(other));
+            let apart = |a: Exact, b: Exact| u.is_some_and(|u| (a - b).abs().to_mm() > u);
+            judged.notes.push(Note::Beside(Beside::OtherStack {
+                by: other.name.clone(),
+                ends: (other.tightest, other.loosest),
+                apart: apart(own.tightest, other.tightest) || apart(own.loosest, other.loosest),
+            }));
+        }
+        let pair = sheet.pairs.iter().find(|pair| pair.key == verdict.feature);
+        judged.notes.extend(pair.and_then(|pair| over_the_engine(sheet, pair, own, &told)));
+    }
+}
+
+/// Largest less smallest of the loosest clearances, once all positions are known; said where one of the two is.
+fn over_the_engine(sheet: &Sheet, pair: &Pair, own: &Told, told: &[Told]) -> Option<Note> {
+    let positions = &sheet.features.get(pair.inner.feature)?.positions;
+    let named = |position: &String| {
+        let name = format!("{} {position}", pair.key);
+        told.iter().find(|told| told.name == name)
+    };
+    let all: Vec<&Told> = positions.iter().map(named).collect::<Option<_>>()?;
+    let (most, least) =
+        (all.iter().max_by_key(|told| told.loosest)?, all.iter().min_by_key(|told| told.loosest)?);
+    let (is_loosest, is_tightest) = (own.name == most.name, own.name == least.name);
+    // Of equal ones, and of one alone, nothing is apart.
+    let says = most.loosest > least.loosest && (is_loosest || is_tightest);
+    let other = if is_loosest { least } else { most };
+    says.then(|| {
+        Note::Beside(Beside::OverTheEngine {
+            by: most.loosest - least.loosest,
+            other: other.name.clone(),
+            is_loosest,
+        })
+    })
+}
+
+/// Notes on what a gauging strip read what the stack of parts comes to, and on the stack what the strip read.
+pub(super) fn against_strips(job: &Job, sheet: &Sheet, verdicts: &mut [Verdict]) {
+    let strips: Vec<(usize, usize)> = verdicts
+        .iter()
+        .enumerate()
+        .filter(|(_, v)| v.stands && v.key.characteristic == Characteristic::StripClearance)
+        .filter_map(|(at, strip)| Some((at, computed_for(job, sheet, strip, verdicts)?)))
+        .collect();
+    for (strip, computed) in strips {
+        let Some((read, stack)) = verdicts.get(strip).zip(verdicts.get(computed)) else { continue };
+        let Some((Some(by_strip), Some(told))) = Some((read.judged.as_ref(), Told::of(stack))) else {
+            continue;
+        };
+        let gap = |a: Exact, b: Exact| if a > b { a - b } else { Exact::ZERO };
+        let values: Vec<Exact> = by_strip.places.iter().map(|place| place.value).collect();
+        let (Some(least), Some(most)) = (values.iter().min().copied(), values.iter().max().copied()) else {
+            continue;
+        };
+        let off = gap(least, told.loosest).max(gap(told.tightest, most));
+        let u = by_strip.u.zip(told.u).map(|(strip, stack)| 2.0 * strip.hypot(stack));
+        let apart = u.is_some_and(|u| off.to_mm() > u);
+        let of_strip = Beside::OtherStack { by: read.name.clone(), ends: (least, most), apart };
+        let of_stack = Beside::OtherStack { by: told.name, ends: (told.tightest, told.loosest), apart };
+        for (at, beside) in [(strip, of_stack), (computed, of_strip)] {
+            if let Some(judged) = verdicts.get_mut(at).and_then(|verdict| verdict.judged.as_mut()) {
+                judged.notes.push(Note::Beside(beside));
+            }
+        }
+    }
+}
+
+/// The clearance that stands of the pair a strip was laid in, at the position of the same name.
+fn computed_for(job: &Job, sheet: &Sheet, strip: &Verdict, verdicts: &[Verdict]) -> Option<usize> {
+    let feature = job.feature(strip.key.surface)?;
+    let pair = sheet.pairs.get(feature.worked.strip_of?)?;
+    let name = format!("{} {}", pair.key, feature.positions.get(strip.key.surface.position)?);
+    verdicts.iter().position(|verdict| is_clearance(verdict) && verdict.name == name)
+}
