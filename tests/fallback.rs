@@ -126,11 +126,12 @@ fn clearance_of_a_pair() {
     assert!(!of("oil clearance 2").fallback.clone().unwrap().past);
     // 0.0037 and 0.0020: the engine's are 0.0017 apart, and each of the two says which the other is.
     let apart = |name: &str| {
-        of(name).judged.as_ref().unwrap().notes.iter().find_map(|note| match note {
-            Note::Beside(Beside::OverTheEngine { by, other, is_loosest }) => {
+        of(name).judged.as_ref().unwrap().notes.iter().find_map(|note| {
+            if let Note::Beside(Beside::OverTheEngine { by, other, is_loosest }) = note {
                 Some((*by, other.clone(), *is_loosest))
+            } else {
+                None
             }
-            _ => None,
         })
     };
     assert_eq!(apart("oil clearance 1"), Some((inches("0.0017"), "oil clearance 2".to_owned(), true)));
@@ -151,9 +152,12 @@ fn a_strip_is_held_against_the_parts() {
         ["oil clearance 1", "strip 1"].map(|name| {
             let of = if name == "strip 1" { "clearance by strip" } else { "clearance" };
             let judged = standing(&judgement, name, word(of)).judged.as_ref().unwrap();
-            let found = judged.notes.iter().find_map(|note| match note {
-                Note::Beside(Beside::OtherStack { by, ends, apart }) => Some((by.clone(), *ends, *apart)),
-                _ => None,
+            let found = judged.notes.iter().find_map(|note| {
+                if let Note::Beside(Beside::OtherStack { by, ends, apart }) = note {
+                    Some((by.clone(), *ends, *apart))
+                } else {
+                    None
+                }
             });
             found.unwrap()
         })
