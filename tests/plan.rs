@@ -9,6 +9,8 @@ mod parts;
 #[path = "plan/sizes.rs"]
 mod sizes;
 mod support;
+#[path = "plan/words.rs"]
+mod words;
 
 use benchdrop::pages::{plan_json, plan_text};
 use serde_json::{Value, json};

@@ -5,11 +5,14 @@
 //! asks for it and what does not, each combination in one of the two, and the first costs the more: the search stays
 //! exact.
 
+use crate::facts::Money;
 use crate::planning::line::{Deed, How, PlanLine};
+use crate::planning::prices::Price;
 use crate::planning::search::Ways;
 use crate::planning::ways::Builder;
 use crate::sheets::Part;
 use crate::shop::PartPlace;
+use jiff::Timestamp;
 use std::collections::BTreeSet;
 
 /// As it is written in price lists and orders.
@@ -20,11 +23,18 @@ impl Builder<'_> {
     pub(super) fn with_afterwards(&mut self, place: PartPlace, part: &Part, ways: Ways) -> Ways {
         let mut asked = BTreeSet::new();
         self.each_line(&ways, &mut |builder, line| asked.extend(builder.afterwards(part, line)));
+        if self.owes_test(place, part) {
+            asked.insert(CRACK_TEST.to_owned());
+        }
         let mut ways = ways;
         for operation in asked {
             let asks = |builder: &Self, line: &PlanLine| builder.afterwards(part, line).contains(&operation);
-            let Split { without, with } = self.split(&ways, &asks);
+            let owed = operation == CRACK_TEST && self.owes_test(place, part);
+            let Split { without, with } =
+                if owed { Split { without: None, with: Some(ways) } } else { self.split(&ways, &asks) };
             let price = self.prices.work(&operation, &part.key);
+            let once = self.prices.once(&operation, &part.key).unwrap_or(Money::NONE);
+            let price = Price { money: price.money.map(|money| money + once), ..price };
             let line = PlanLine::of(Deed::Afterwards { part: place, operation }, price);
             let (cost, index) = (line.cost, self.lines.len());
             self.lines.push(line);
@@ -32,6 +42,33 @@ impl Builder<'_> {
             ways = Ways::Any(without.into_iter().chain(with).collect());
         }
         ways
+    }
+
+    /// The tree of a part, or of all parts of a kind, with what its operations cost once, however many places: setting up.
+    /// (Those of a group's size are the group's.)
+    pub(super) fn with_setting_up(&mut self, ways: Ways) -> Ways {
+        let mut asked: BTreeSet<(usize, String)> = BTreeSet::new();
+        self.each_line(&ways, &mut |_, line| asked.extend(set_up_for(line)));
+        let mut ways = ways;
+        for (feature, operation) in asked {
+            let Some(once) = self.once(feature, &operation) else { continue };
+            let asks = |_: &Self, line: &PlanLine| set_up_for(line) == Some((feature, operation.clone()));
+            let Split { without, with } = self.split(&ways, &asks);
+            let with = with.map(|with| Ways::All(vec![with, once]));
+            ways = Ways::Any(without.into_iter().chain(with).collect());
+        }
+        ways
+    }
+
+    /// It was ground, welded or straightened, and not tested since.
+    fn owes_test(&self, place: PartPlace, part: &Part) -> bool {
+        self.job.parts.get(&place).is_some_and(|life| {
+            let last = life.worked.iter().rfind(|work| part.is_tested_again_after(&work.operation));
+            let tested = |since: Timestamp| {
+                life.tests.iter().any(|test| test.kind.finds_cracks() && since <= test.said.at)
+            };
+            last.is_some_and(|work| !tested(work.said.at))
+        })
     }
 
     /// What goes with one piece of work.
@@ -117,6 +154,12 @@ impl Builder<'_> {
         }
         Split { without: before.map(Ways::All), with: any(with) }
     }
+}
+
+/// Feature and operation of work that is no work to a size.
+fn set_up_for(line: &PlanLine) -> Option<(usize, String)> {
+    let Deed::Work { surface, operation, to: None, .. } = &line.deed else { return None };
+    Some((surface.feature, operation.clone()))
 }
 
 /// A tree in two: the combinations in which nothing asks, and those in which something does; `None` where there are none.

@@ -6,10 +6,10 @@ use crate::planning::group::word;
 use crate::planning::keeps::{Fit, fit, fits_with_new};
 use crate::planning::line::{Deed, PlanLine};
 use crate::planning::need::{Need, Needs};
-use crate::planning::position::{At, is_agreed_patch, is_patch, may_machine, plainly, position};
+use crate::planning::position::{At, is_patch, may_machine, plainly, position};
 use crate::planning::search::{Cost, Ways};
 use crate::planning::ways::Builder;
-use crate::sheets::{Feature, Remedy, RemedyKind, Shape};
+use crate::sheets::{Feature, Remedy, RemedyKind, Role, Shape};
 use crate::shop::SurfaceKey;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -128,10 +128,17 @@ impl Group {
         all.map(|common| Sized { common, apart: apart.clone() }).collect()
     }
 
-    /// Sizes that were agreed, by position.
+    /// Are these the cylinders? Where the sheet does not say, any bores that come in sizes are.
+    pub(super) fn is_bore(self, builder: &Builder<'_>) -> bool {
+        let is_hole = builder.sheet.features.get(self.feature).is_some_and(|f| f.shape == Shape::Bore);
+        let said = builder.sheet.geometry.as_ref().and_then(|geometry| geometry.of(Role::Bore));
+        said.map_or(is_hole, |bore| bore == self.feature)
+    }
+
+    /// Sizes that were agreed and are not there yet, by position.
     fn agreed(self, builder: &Builder<'_>, feature: &Feature) -> BTreeMap<usize, SizeWord> {
         let keys = self.keys(feature);
-        keys.filter_map(|key| Some((key.position, builder.job.agreed.get(&key)?.finished?))).collect()
+        keys.filter_map(|key| Some((key.position, builder.job.awaited_work(key)?.finished?))).collect()
     }
 
     /// Positions that a named person keeps apart from the others.
@@ -187,7 +194,8 @@ impl Group {
             all.extend(builder.once(self.feature, &remedy.operation));
         }
         all.extend(lines.into_iter().map(|line| builder.one(line)));
-        let unkept = u32::from(feature.shape == Shape::Bore && sized.common != SizeWord::Standard);
+        let resized = sized.sizes(feature).into_iter().any(|size| size != SizeWord::Standard);
+        let unkept = u32::from(resized && self.is_bore(builder));
         Some(Ways::Costing(Cost { unkept, ..Cost::NOTHING }, Box::new(Ways::All(all))))
     }
 }
@@ -213,7 +221,7 @@ fn patch<'a>(
     let remedy = feature.remedies.iter().find(|remedy| is_patch(remedy.kind))?;
     let failing = || {
         let failing = plainly.iter().filter(|(_, plainly)| plainly.is_err()).map(|(key, _)| key);
-        failing.filter(|key| !builder.job.agreed.contains_key(key) && !is_agreed_patch(builder, **key))
+        failing.filter(|key| builder.job.awaited_work(**key).is_none())
     };
     let lost = |key: &SurfaceKey| builder.needs.get(key).is_some_and(|need| need.safe_step.is_none());
     let few = failing().count() * 2 < plainly.len() || wishes_standard(builder, feature) || !some_works;

@@ -5,21 +5,27 @@
 //! found in two rounds: how soon it can be, and then the best by money among what is no later.
 
 use crate::planning::search::{Aim, Cost, Way, Ways};
+use crate::planning::weighing::bare;
 use std::cmp::Ordering;
 
-/// Best by the aim; `None` where the tree has no way at all.
+/// Best by the aim, with the standard bore kept before all else or whether it is or not; `None` where the tree has no way
+/// at all.
 #[must_use]
-pub fn best(ways: &Ways, aim: Aim) -> Option<Way> {
+pub fn best(ways: &Ways, aim: Aim, keeping: bool) -> Option<Way> {
+    let seen = |cost: &Cost| if keeping { *cost } else { bare(cost) };
     match aim {
-        Aim::UsualOrder | Aim::LeastMetal | Aim::LeastCost => least(ways, &|a, b| aim.order(a, b), u32::MAX),
+        Aim::UsualOrder | Aim::LeastMetal | Aim::LeastCost => {
+            least(ways, &|a, b| aim.order(&seen(a), &seen(b)), u32::MAX)
+        }
         Aim::Soonest => {
             let early = |a: &Cost, b: &Cost| {
-                let key = |cost: &Cost| (cost.unsolved, cost.unkept, cost.undated, cost.days);
+                let key = |cost: &Cost| (cost.unsolved, seen(cost).unkept, cost.undated, cost.days);
                 key(a).cmp(&key(b))
             };
             let days = least(ways, &early, u32::MAX)?.cost.days;
             // What is no later is as good: days are left out of what is compared.
-            least(ways, &|a, b| aim.order(&Cost { days: 0, ..*a }, &Cost { days: 0, ..*b }), days)
+            let at_once = |cost: &Cost| Cost { days: 0, ..seen(cost) };
+            least(ways, &|a, b| aim.order(&at_once(a), &at_once(b)), days)
         }
     }
 }

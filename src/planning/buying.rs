@@ -30,8 +30,13 @@ impl Builder<'_> {
         for (group, item, count) in to_order::groups(self.job, sheet) {
             // A price list names the bolts of a head by their group; where a part has that name too, it is the part.
             let is_part = sheet.parts.iter().any(|part| same_name(&part.key, group));
-            let priced = self.prices.part(group, None, count).filter(|_| !is_part);
-            if let Some(found) = priced.filter(|found| found.price.money.is_some()) {
+            let of_group = self.prices.part(group, None, count);
+            if of_group.is_none() && !is_part {
+                all.push(self.nothing(item, "it cannot be had".to_owned()));
+                continue;
+            }
+            let priced = of_group.filter(|found| !is_part && found.price.money.is_some());
+            if let Some(found) = priced {
                 let line = PlanLine::of(Deed::Buy { item, size: None, count }, found.price);
                 all.push(self.one(PlanLine { obtainable: Some(found), ..line }));
             } else {
@@ -55,7 +60,7 @@ impl Builder<'_> {
     }
 
     /// Work was done: hours are counted as they are worked from then on.
-    fn has_begun(&self) -> bool {
+    pub(super) fn has_begun(&self) -> bool {
         self.job.surfaces.values().any(|surface| surface.done_now().next().is_some())
     }
 

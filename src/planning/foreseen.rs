@@ -4,6 +4,7 @@
 use crate::facts::SizeWord;
 use crate::judgement::pair_limits;
 use crate::metrology::Exact;
+use crate::planning::keeps::housing;
 use crate::planning::ways::Builder;
 use crate::sheets::Limits;
 use crate::shop::SurfaceKey;
@@ -40,7 +41,7 @@ pub(super) fn foreseen(
         builder.sheet.pairs.iter().find(|pair| pair.walls.is_some() && pair.inner.feature == key.feature)?;
     let walls = pair.walls.as_ref()?;
     let shell = builder.sheet.features.get(walls.feature)?.new_limits(size.step())?;
-    let housing = builder.readings.ends_of_member(&pair.outer, key.position)?;
+    let housing = housing(builder, pair, key.position)?;
     let limits = pair_limits(pair, true)?;
     let count = i32::try_from(walls.stations.len().max(1)).ok()?;
     Some(weigh(housing, (shell.min? * count, shell.max? * count), (finished.min?, finished.max?), limits))
@@ -55,7 +56,10 @@ fn weigh(
 ) -> Foreseen {
     let loosest = housing.1 - shells.1 - journal.1;
     let tightest = housing.0 - shells.0 - journal.0;
-    if limits.max.is_some_and(|max| max < loosest) || limits.min.is_some_and(|min| tightest < min) {
+    // Journal and shells together must be thick enough for the widest place and thin enough for the narrowest.
+    let thick = limits.max.map_or(shells.0 + journal.0, |max| housing.1 - max).max(shells.0 + journal.0);
+    let thin = limits.min.map_or(shells.1 + journal.1, |min| housing.0 - min).min(shells.1 + journal.1);
+    if thin < thick {
         return Foreseen::Never { loosest, tightest, limits };
     }
     let least = limits.max.map_or(journal.0, |max| housing.1 - shells.0 - max).max(journal.0);

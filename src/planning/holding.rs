@@ -4,22 +4,26 @@
 //! may all break something. Then one of the cuts of the best is left out, each in turn, and the best of what is left is
 //! looked at again: the ways come in their order, and the first that holds is the best that lacks one of those cuts.
 
-use crate::planning::search::{Cost, Way, Ways, front};
+use crate::planning::best::best as best_of;
+use crate::planning::search::{Aim, Cost, Way, Ways, front};
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 /// So many ways are looked at before what breaks the least is shown with what it breaks.
 const MOST_LOOKED_AT: usize = 60;
 
-/// Best by `order`; `holds` says whether a way breaks nothing, `cuts` which of its lines cut.
+/// Best by `order`, which where there is too much to weigh is that of `aim`; `holds` says whether a way breaks nothing,
+/// `cuts` which of its lines cut.
 pub(super) fn best_that_holds(
     ways: &Ways,
+    (aim, keeping): (Aim, bool),
     order: &impl Fn(&Cost, &Cost) -> Ordering,
     holds: &impl Fn(&Way) -> bool,
     cuts: &impl Fn(&Way) -> Vec<usize>,
 ) -> Option<Way> {
     let best = |left_out: &BTreeSet<usize>| {
-        let found = front(&without(ways, left_out)?).ok()?;
+        let left = without(ways, left_out)?;
+        let Ok(found) = front(&left) else { return best_of(&left, aim, keeping) };
         found.into_iter().min_by(|a, b| order(&a.cost, &b.cost).then_with(|| a.lines.cmp(&b.lines)))
     };
     let mut seen = BTreeSet::from([BTreeSet::new()]);

@@ -60,8 +60,7 @@ fn journal(builder: &Builder<'_>, pair: &Pair, key: SurfaceKey, size: SizeWord) 
     let Some(walls) = pair.walls.as_ref() else { return Fit::AsItIs };
     let Some(shell) = builder.sheet.features.get(walls.feature) else { return Fit::AsItIs };
     let shaft = builder.readings.ends_of_member(&pair.inner, key.position);
-    let read = builder.readings.ends_of_member(&pair.outer, key.position);
-    let housing = read.or_else(|| new_ends(builder, &pair.outer));
+    let housing = housing(builder, pair, key.position).or_else(|| new_ends(builder, &pair.outer));
     let (Some(shaft), Some(housing)) = (shaft, housing) else { return Fit::AsItIs };
     let count = i32::try_from(walls.stations.len().max(1)).unwrap_or(1);
     let fits = |wall: Limits| {
@@ -108,6 +107,16 @@ fn bore(builder: &Builder<'_>, pair: &Pair, key: SurfaceKey, size: SizeWord) -> 
         Some(largest) if inner.shape == Shape::Shaft && !loosest(largest, true) => Fit::No,
         Some(_) | None => Fit::WithNew,
     }
+}
+
+/// Smallest and largest of the housing a journal runs in, as it will be: one that is machined is new again. `None` where
+/// nobody measured it.
+pub(super) fn housing(builder: &Builder<'_>, pair: &Pair, position: usize) -> Option<(Exact, Exact)> {
+    let key = SurfaceKey { feature: pair.outer.feature, position };
+    if builder.is_needy(key) || builder.job.awaited_work(key).is_some() {
+        return new_ends(builder, &pair.outer);
+    }
+    builder.readings.ends_of_member(&pair.outer, position)
 }
 
 /// What a member that was not measured has when it is new.

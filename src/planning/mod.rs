@@ -33,6 +33,7 @@ mod readings;
 mod search;
 mod single;
 mod spent;
+mod spoilt;
 mod to_order;
 mod walls;
 mod ways;

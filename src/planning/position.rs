@@ -43,7 +43,7 @@ pub(super) fn position(
     key: SurfaceKey,
     plainly: Result<PlanLine, String>,
 ) -> PlanLine {
-    let agreed = builder.job.agreed.contains_key(&key);
+    let agreed = builder.job.awaited_work(key).is_some();
     match (plainly, patch.filter(|_| at.patched && !agreed)) {
         (Ok(line), _) => line,
         (Err(_), Some(remedy)) => patched(builder, at, &remedy.operation, key),
@@ -79,19 +79,29 @@ fn stays(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanLine
     let Some(remedy) = operation.filter(|_| may_machine(builder, at.feature)) else {
         return Err("it is beyond its limit, and nothing machines it at that size".to_owned());
     };
-    is_metal_left(builder, at, key)?;
+    let finished = finished(at).ok_or("it has no sizes")?;
+    is_metal_left(builder, at, key, finished)?;
+    let foreseen = clearance(builder, at, key, finished)?;
     let price = builder.work(&remedy.operation, at.feature);
-    Ok(PlanLine::of(work(key, &remedy.operation, at.size, How::Again), price))
+    let line = PlanLine::of(work(key, &remedy.operation, at.size, How::Again), price);
+    Ok(PlanLine { foreseen, ..line })
+}
+
+/// Finished limits at the size.
+fn finished(at: &At<'_>) -> Option<Limits> {
+    let series = at.feature.sizes.as_ref()?;
+    Some(at.size.step().map_or(series.finish, |step| series.finished(step)))
 }
 
 /// More than the gauge can tell from nothing must be left to the far finished limit.
-fn is_metal_left(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<(), String> {
-    let finished = at.feature.sizes.as_ref().map(|series| match at.size.step() {
-        Some(step) => series.finished(step),
-        None => series.finish,
-    });
+fn is_metal_left(
+    builder: &Builder<'_>,
+    at: &At<'_>,
+    key: SurfaceKey,
+    finished: Limits,
+) -> Result<(), String> {
     let beyond = || "it is beyond its limit, and no metal is left at that size".to_owned();
-    let (need, finished) = builder.needs.get(&key).zip(finished).ok_or_else(beyond)?;
+    let need = builder.needs.get(&key).ok_or_else(beyond)?;
     if need.score.is_some() {
         return Err("it is scored, and has that size already".to_owned());
     }
@@ -137,6 +147,21 @@ fn machined(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanL
         return Err(format!("{} would be {left}, less than {}", thin.name, thin.least.show(unit)));
     }
     let how = cleans_up(builder, at.feature, key, finished)?;
+    let foreseen = clearance(builder, at, key, finished)?;
+    let metal = size - hand.step().unwrap_or(Exact::ZERO);
+    let price = builder.work(&remedy.operation, at.feature);
+    let line = PlanLine::of(work(key, &remedy.operation, at.size, how), price).with_metal(metal);
+    Ok(PlanLine { walls: beside, foreseen, ..line })
+}
+
+/// What clearance is foreseen, unless none can come out.
+fn clearance(
+    builder: &Builder<'_>,
+    at: &At<'_>,
+    key: SurfaceKey,
+    finished: Limits,
+) -> Result<Option<Foreseen>, String> {
+    let unit = builder.sheet.unit;
     let foreseen = foreseen(builder, key, at.size, finished);
     if let Some(Foreseen::Never { loosest, tightest, limits }) = &foreseen {
         let (min, max) = (limits.min.map(|min| min.show(unit)), limits.max.map(|max| max.show(unit)));
@@ -148,10 +173,7 @@ fn machined(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanL
             loosest.show(unit)
         ));
     }
-    let metal = size - hand.step().unwrap_or(Exact::ZERO);
-    let price = builder.work(&remedy.operation, at.feature);
-    let line = PlanLine::of(work(key, &remedy.operation, at.size, how), price).with_metal(metal);
-    Ok(PlanLine { walls: beside, foreseen, ..line })
+    Ok(foreseen)
 }
 
 fn cleans_up(

@@ -64,8 +64,7 @@ impl<'a> Prices<'a> {
     pub(super) fn mending(&self, part: &str) -> Vec<String> {
         let of_part = |work: &&crate::facts::PricedWork| {
             let on_it = work.feature.as_ref().is_some_and(|feature| same_name(feature, part));
-            let word = fold_name(&work.operation);
-            on_it && ["weld", "stitch", "repair", "mend"].iter().any(|mends| word.contains(mends))
+            on_it && is_mending(&work.operation)
         };
         let list = self.list.into_iter().flat_map(|list| &list.operations);
         list.filter(of_part).map(|work| work.operation.clone()).collect()
@@ -147,6 +146,12 @@ impl<'a> Prices<'a> {
         });
         sized.or_else(|| of_name().find(|priced| priced.size.is_none()))
     }
+}
+
+/// Such work makes a cracked or broken part sound again.
+pub(super) fn is_mending(operation: &str) -> bool {
+    let word = fold_name(operation);
+    ["weld", "stitch", "repair", "mend"].iter().any(|mends| word.contains(mends))
 }
 
 /// So many times a price.

@@ -9,9 +9,10 @@ use crate::planning::line::{Deed, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::readings::Readings;
 use crate::planning::search::{Aim, Cost, TooMany, front};
+use crate::planning::spent::spent;
 use crate::planning::ways::{Built, build};
-use crate::planning::weighing::{Weigh, bare, pick};
-use crate::planning::wished::Wished;
+use crate::planning::weighing::{Weigh, pick};
+use crate::planning::wished::{Seen, Wished};
 use crate::shop::{Job, SurfaceKey};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -87,14 +88,21 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
     // With too much to weigh in all its combinations, the best by each aim is still known.
     let (found, weighed) = match front(&built.ways) {
         Ok(found) => (found, true),
-        Err(TooMany) => (Aim::ALL.into_iter().filter_map(|aim| best(&built.ways, aim)).collect(), false),
+        Err(TooMany) => {
+            let all = Aim::ALL.into_iter().flat_map(|aim| [(aim, false), (aim, true)]);
+            (all.filter_map(|(aim, keeping)| best(&built.ways, aim, keeping)).collect(), false)
+        }
     };
     let wishes = Wished::of(job);
     let weigh = Weigh { readings: &readings, judgement, built: &built, known: RefCell::default() };
     let picked = pick(&weigh, &wishes, &found);
-    let best_by_aim = weigh.first_that_holds(&found, &|a, b| wishes.aim.order(&bare(a), &bare(b)));
+    let best_by_aim = weigh.best_by(wishes.aim, &found);
     let told = picked.first().map_or_else(Vec::new, |first| {
-        wishes.told(&first.way.cost, built.open.is_empty(), best_by_aim.is_some_and(|best| best == first.way))
+        let is_best = best_by_aim.is_some_and(|best| best == first.way);
+        let begun = spent(job, list);
+        let seen =
+            Seen { is_whole: built.open.is_empty(), is_best, weighed, begun: built.begun.then_some(begun) };
+        wishes.told(&first.way.cost, &seen)
     });
     let alternatives = picked.into_iter().map(|picked| weigh.alternative(picked)).collect();
     let Built { needs, refused, open, .. } = built;

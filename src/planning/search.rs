@@ -115,7 +115,7 @@ pub struct Way {
     pub lines: Vec<usize>,
 }
 
-/// There are more combinations than are kept; nothing is said rather than something that may not be the best.
+/// There are more combinations than are kept: [`super::best`] still knows the best by an aim alone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TooMany;
 

@@ -24,9 +24,7 @@ pub(super) fn ways(builder: &mut Builder<'_>, keys: &[SurfaceKey]) -> Ways {
             Ok(mut line) => {
                 line.cost.patched =
                     u32::from(matches!(remedy.kind, RemedyKind::BuildUp | RemedyKind::Sleeve));
-                let once = builder.once(key.feature, &remedy.operation);
-                let work = builder.one(line);
-                ways.push(Ways::All(once.into_iter().chain([work]).collect()));
+                ways.push(builder.one(line));
             }
             Err(because) => why.push(because),
         }
@@ -81,7 +79,10 @@ fn flat_after(builder: &Builder<'_>, key: SurfaceKey) -> Option<Exact> {
     let of_face = builder
         .judgement
         .standing()
-        .filter(|verdict| verdict.key.surface == key || builder.is_one_face(key, verdict.key.surface));
+        .filter(|verdict| verdict.key.surface == key || builder.is_one_face(key, verdict.key.surface))
+        .filter(|verdict| {
+            matches!(verdict.key.characteristic, Characteristic::Flatness | Characteristic::FlatnessPerLength)
+        });
     let far = |judged: &Judged| judged.value + Exact::nearest(2.0 * judged.u.unwrap_or(0.0));
     of_face.filter_map(|verdict| verdict.judged.as_ref().map(far)).max()
 }

@@ -5,7 +5,7 @@
 //! helps. What stands in no group is looked at alone. Parts that are renewed at every rebuild are bought (`buying`), not looked
 //! at.
 
-use crate::facts::{DispositionWord, Money, PriceList, SizeWord};
+use crate::facts::{PriceList, SizeWord};
 use crate::judgement::{Judgement, Verdict};
 use crate::planning::at_size::{Group, Refused, Sized};
 use crate::planning::line::{Deed, PlanLine};
@@ -25,6 +25,8 @@ pub(super) struct Built {
     pub(super) needs: BTreeMap<SurfaceKey, Need>,
     pub(super) refused: Vec<Refused>,
     pub(super) open: Vec<String>,
+    /// Work was done already.
+    pub(super) begun: bool,
 }
 
 /// What all pieces of the tree are built from.
@@ -68,7 +70,9 @@ pub(super) fn build(
     for group in &open {
         all.extend(builder.of_any_size(group));
     }
+    let begun = builder.has_begun();
     Some(Built {
+        begun,
         ways: Ways::All(all),
         lines: builder.lines,
         needs: builder.needs,
@@ -106,7 +110,7 @@ impl<'a> Builder<'a> {
         for position in 0..part.positions.len() {
             all.extend(self.place((kind, position), part, &[]));
         }
-        (!all.is_empty()).then_some(Ways::All(all))
+        (!all.is_empty()).then(|| self.with_setting_up(Ways::All(all)))
     }
 
     /// One piece: kept with all that is done to it, or given up for another.
@@ -128,11 +132,16 @@ impl<'a> Builder<'a> {
             if let Some(why) = &spoilt {
                 kept.push(self.mended(place, part, why));
             }
-            ways.push(self.with_afterwards(place, part, Ways::All(kept)));
+            let mut kept = Ways::All(kept);
+            // Parts with positions share it, and the kind sees to it.
+            if part.positions.is_empty() {
+                kept = self.with_setting_up(kept);
+            }
+            ways.push(self.with_afterwards(place, part, kept));
         }
         // A piece is given up only for what is wrong with it.
-        let is_kept = decided.is_none() && spoilt.is_none() && self.is_agreed_on(place);
-        if (is_needy && !is_kept) || spoilt.is_some() || decided == Some(true) {
+        let may_go = decided.is_none() && (spoilt.is_some() || (is_needy && !self.is_agreed_on(place)));
+        if may_go || decided == Some(true) {
             ways.extend(self.another(place, part, groups));
         }
         if ways.is_empty() {
@@ -142,7 +151,8 @@ impl<'a> Builder<'a> {
         let given_up_or_kept = Ways::Any(ways);
         // What the sheet has no work for is asked about whether or not: another casting does not put a gap right.
         let mut all = vec![given_up_or_kept];
-        for key in self.without_work(place, part) {
+        let open = self.without_work(place, part).into_iter().filter(|_| decided != Some(true));
+        for key in open {
             let about = self.job.surface_name(key);
             all.push(self.nothing(about, "the sheet has no work for it: say what is done".to_owned()));
         }
@@ -173,9 +183,10 @@ impl<'a> Builder<'a> {
         own.filter(|key| !self.sheet.features.get(key.feature).is_some_and(is_grouped))
     }
 
-    /// Work was agreed on the piece, so that it is kept.
+    /// Work was agreed on the piece and is not done yet, so that it is kept.
     fn is_agreed_on(&self, place: PartPlace) -> bool {
-        self.job.agreed.keys().any(|key| self.job.part_of(*key) == place)
+        let mut own = self.job.agreed.keys().filter(|key| self.job.part_of(**key) == place);
+        own.any(|key| self.job.awaited_work(*key).is_some())
     }
 
     fn without_work(&self, place: PartPlace, part: &Part) -> Vec<SurfaceKey> {
@@ -204,6 +215,8 @@ impl<'a> Builder<'a> {
         let found = self.prices.part(&part.key, None, 1)?;
         let mut line = PlanLine::of(Deed::Replace(place), found.price);
         line.cost.lost = 1;
+        // Another block has standard bores, but that is not what anybody means by keeping them.
+        line.cost.unkept = u32::from(groups.iter().any(|group| group.is_bore(self)));
         line.obtainable = Some(found);
         let mut all = vec![self.one(line)];
         for group in groups {
@@ -242,71 +255,10 @@ impl<'a> Builder<'a> {
         self.one(PlanLine::nothing(about, why))
     }
 
-    /// What a person has decided of a piece: it is replaced, it is not, nothing yet.
-    pub(super) fn decided(&self, place: PartPlace) -> Option<bool> {
-        let last = self.job.decided_on(place)?;
-        if matches!(last.what, DispositionWord::HoldForOwner | DispositionWord::OpenProblem) {
-            return None;
-        }
-        let renewed = self.job.parts.get(&place).and_then(|life| life.renewed.as_ref());
-        // It was of the piece that was there before.
-        let is_done = renewed.is_some_and(|renewed| last.said.at <= renewed.at);
-        (!is_done).then_some(last.what.gives_up())
-    }
-
-    /// A spoilt piece that is kept: by what the price list can have done to such a part; before anybody has decided it, it
-    /// is somebody's to decide. One that was mended is kept as it is.
-    fn mended(&mut self, place: PartPlace, part: &Part, why: &str) -> Ways {
-        let about = self.job.parts_name(&[place]);
-        let life = self.job.parts.get(&place);
-        let since = self.job.decided_on(place).map(|disposed| disposed.said.at);
-        let is_mended = |life: &crate::shop::PartLife| {
-            life.worked.iter().any(|work| since.is_some_and(|since| since <= work.said.at))
-        };
-        if life.is_some_and(is_mended) {
-            return Ways::All(Vec::new());
-        }
-        let operations = self.prices.mending(&part.key);
-        let mut ways = Vec::new();
-        for operation in operations {
-            let price = self.prices.work(&operation, &part.key);
-            let once = self.prices.once(&operation, &part.key).unwrap_or(Money::NONE);
-            let price = Price { money: price.money.map(|money| money + once), ..price };
-            let mut line = PlanLine::of(Deed::Mend { part: place, operation }, price);
-            line.cost.patched = 1;
-            // What it is weighed against is said beside it.
-            line.obtainable = self.prices.part(&part.key, None, 1).filter(|_| self.decided(place).is_none());
-            ways.push(self.one(line));
-        }
-        match self.decided(place) {
-            Some(_) if ways.is_empty() => {
-                let mut line = PlanLine::of(
-                    Deed::Mend { part: place, operation: "repair".to_owned() },
-                    Price::default(),
-                );
-                line.cost.patched = 1;
-                self.one(line)
-            }
-            None if ways.is_empty() => self.nothing(about, why.to_owned()),
-            Some(_) | None => Ways::Any(ways),
-        }
-    }
-
-    /// Why a piece cannot be used as it is: a finding that asks for another one.
-    fn spoilt(&self, place: PartPlace) -> Option<String> {
-        let findings = self.job.findings.iter().filter(|f| f.stands && f.places.contains(&place));
-        let worst = findings.filter(|finding| finding.severity >= 4).max_by_key(|f| f.severity)?;
-        Some(format!(
-            "{} of severity {}: somebody decides what becomes of it",
-            worst.defect.word(),
-            worst.severity
-        ))
-    }
-
-    /// Was any position of the feature measured?
+    /// Is anything known of the feature: a position that was measured, or that was worked on and is to be measured again?
     fn is_measured(&self, feature: usize) -> bool {
         let mut surfaces = self.job.surfaces.iter().filter(|(key, _)| key.feature == feature);
-        surfaces.any(|(_, surface)| surface.present().is_some())
+        surfaces.any(|(_, surface)| surface.present().is_some() || surface.done_now().next().is_some())
     }
 
     /// The work of an operation on one place.

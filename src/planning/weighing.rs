@@ -31,20 +31,20 @@ pub(super) struct Picked {
 /// The one that serves the wishes first.
 pub(super) fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Vec<Picked> {
     let mut picked: Vec<Picked> = Vec::new();
-    if let Some(way) = weigh.first_that_holds(found, &wishes.order(found)) {
+    let wished = (wishes.aim_of(found), wishes.standard_bore);
+    if let Some(way) = weigh.first_that_holds(found, wished, &wishes.order(found)) {
         picked.push(Picked { way, serves: Vec::new(), wished: wishes.any(), keeps_bore: false });
     }
     for aim in Aim::ALL {
-        let best = weigh.first_that_holds(found, &|a, b| aim.order(&bare(a), &bare(b)));
-        let Some(way) = best.filter(|way| aim.is_known_of(&way.cost)) else { continue };
+        let Some(way) = weigh.best_by(aim, found).filter(|way| aim.is_known_of(&way.cost)) else { continue };
         match picked.iter_mut().find(|known| known.way == way) {
             Some(known) => known.serves.push(aim),
             None => picked.push(Picked { way, serves: vec![aim], wished: false, keeps_bore: false }),
         }
     }
     picked.truncate(MOST_ALTERNATIVES);
-    let kept = weigh.first_that_holds(found, &|a, b| Aim::UsualOrder.order(a, b));
-    let usual = weigh.first_that_holds(found, &|a, b| Aim::UsualOrder.order(&bare(a), &bare(b)));
+    let kept = weigh.first_that_holds(found, (Aim::UsualOrder, true), &|a, b| Aim::UsualOrder.order(a, b));
+    let usual = weigh.best_by(Aim::UsualOrder, found);
     // Where nobody wished for it, it is weighed too, as long as nothing is given up for it.
     let weighed = |way: &Way| {
         let as_good =
@@ -118,10 +118,16 @@ impl Weigh<'_> {
         !self.effects(way).iter().any(|effect| effect.inside == Some(false))
     }
 
+    /// The best by an aim alone, whatever was wished.
+    pub(super) fn best_by(&self, aim: Aim, found: &[Way]) -> Option<Way> {
+        self.first_that_holds(found, (aim, false), &|a, b| aim.order(&bare(a), &bare(b)))
+    }
+
     /// The best whose cuts break no limit elsewhere; where all do, the best, and its page says what breaks.
     pub(super) fn first_that_holds(
         &self,
         found: &[Way],
+        aim: (Aim, bool),
         order: &impl Fn(&Cost, &Cost) -> Ordering,
     ) -> Option<Way> {
         let mut in_order: Vec<&Way> = found.iter().collect();
@@ -137,7 +143,7 @@ impl Weigh<'_> {
             };
             way.lines.iter().filter(cuts).copied().collect()
         };
-        let held = best_that_holds(&self.built.ways, order, &|way| self.holds(way), &cuts);
+        let held = best_that_holds(&self.built.ways, aim, order, &|way| self.holds(way), &cuts);
         Some(held.unwrap_or_else(|| best.clone()))
     }
 

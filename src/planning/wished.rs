@@ -3,16 +3,29 @@
 use crate::facts::Money;
 use crate::planning::proposal::Wish;
 use crate::planning::search::{Aim, Cost, Way};
+use crate::planning::spent::Spent;
 use crate::planning::weighing::bare;
 use crate::shop::Job;
 use std::cmp::Ordering;
+
+/// What is known of the first plan beside its cost.
+pub(super) struct Seen {
+    /// Everything was measured that a plan is made of.
+    pub(super) is_whole: bool,
+    /// No other plan serves the aim better, whatever else was wished.
+    pub(super) is_best: bool,
+    /// Every combination was weighed.
+    pub(super) weighed: bool,
+    /// What was spent, once work has begun.
+    pub(super) begun: Option<Spent>,
+}
 
 /// What the customer wished, as far as it steers a plan.
 pub(super) struct Wished {
     pub(super) aim: Aim,
     asked_aim: bool,
     ceiling: Option<Money>,
-    standard_bore: bool,
+    pub(super) standard_bore: bool,
 }
 
 impl Wished {
@@ -28,7 +41,7 @@ impl Wished {
     }
 
     /// The aim that orders the plans: nobody knows what is cheap or quick where prices or times are missing.
-    fn aim_of(&self, found: &[Way]) -> Aim {
+    pub(super) fn aim_of(&self, found: &[Way]) -> Aim {
         let best = found.iter().min_by(|a, b| self.aim.order(&bare(&a.cost), &bare(&b.cost)));
         let is_known = best.is_some_and(|best| self.aim.is_known_of(&best.cost));
         if is_known { self.aim } else { Aim::UsualOrder }
@@ -49,9 +62,9 @@ impl Wished {
         }
     }
 
-    /// `is_whole`: everything was measured that a plan is made of. `is_best`: no other plan serves the aim better, whatever
-    /// else was wished.
-    pub(super) fn told(&self, best: &Cost, is_whole: bool, is_best: bool) -> Vec<Wish> {
+    /// Each wish, and whether the first plan keeps it.
+    pub(super) fn told(&self, best: &Cost, seen: &Seen) -> Vec<Wish> {
+        let Seen { is_whole, is_best, weighed, begun } = *seen;
         let mut told = Vec::new();
         if self.asked_aim {
             let kept = self.aim.is_known_of(best);
@@ -74,18 +87,29 @@ impl Wished {
         }
         if let Some(ceiling) = self.ceiling {
             let what = format!("at most {ceiling}");
-            let unpriced = best.unpriced > 0;
-            let below = best.money <= ceiling;
-            let kept = below && !unpriced && is_whole;
-            let words = if kept {
+            let spent = begun.map_or(Money::NONE, |spent| spent.sum());
+            // Parts that are here and not fitted stand in both: what is kept so is kept.
+            let below = best.money + spent <= ceiling;
+            let kept = below && best.unpriced == 0 && is_whole;
+            let words = if let Some(spent) = begun {
+                let (sum, left) = (spent.sum(), best.money);
+                format!(
+                    "the ceiling is {ceiling}: {sum} is spent, and at most {left} of what has a price is still to come"
+                )
+            } else if kept {
                 format!("the ceiling is kept: {} of at most {ceiling}", best.money)
             } else if below && !is_whole {
                 format!(
                     "the ceiling is {ceiling}; so far it comes to {}, and not all is measured",
                     best.money
                 )
-            } else if unpriced {
+            } else if best.unpriced > 0 {
                 format!("the ceiling is {ceiling}; what has a price comes to {}", best.money)
+            } else if !weighed {
+                format!(
+                    "the ceiling is {ceiling}; this comes to {}, and what costs less was not searched for",
+                    best.money
+                )
             } else {
                 format!("nothing costs less than the ceiling of {ceiling} and puts all right: {}", best.money)
             };

@@ -3,7 +3,7 @@
 use super::*;
 
 /// Every place of a housing at one value.
-fn housing(minute: u32, feature: &str, position: &str, value: &str) -> Value {
+pub(super) fn housing(minute: u32, feature: &str, position: &str, value: &str) -> Value {
     let sheet: Value = serde_json::from_str(OV24).unwrap();
     let features = sheet["body"]["features"].as_array().unwrap();
     let own = features.iter().find(|f| f["feature"] == feature).unwrap();

@@ -33,7 +33,7 @@ pub fn plan_json(view: &JobView) -> Value {
         "currency": view.prices.as_ref().map(|prices| prices.currency.clone()),
         "wishes": wishes, "alternatives": alternatives,
         "not-measured": proposal.map_or(&[][..], |proposal| proposal.open.as_slice()),
-        "refused": refused, "agreed": versions::json(view),
+        "weighed": proposal.is_none_or(|proposal| proposal.weighed), "refused": refused, "agreed": versions::json(view),
         "needs": needs.map(|need| need_json(view, need)).collect::<Vec<_>>(),
     })
 }
