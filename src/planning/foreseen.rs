@@ -2,12 +2,13 @@
 //! come out, and how the journal must be finished so that it does.
 
 use crate::facts::SizeWord;
-use crate::judgement::pair_limits;
+use crate::judgement::{Judgement, pair_limits};
 use crate::metrology::Exact;
 use crate::planning::keeps::housing;
+use crate::planning::readings::Readings;
 use crate::planning::ways::Builder;
 use crate::sheets::Limits;
-use crate::shop::SurfaceKey;
+use crate::shop::{Job, SurfaceKey};
 
 /// What is foreseen of the clearance. The shells may lie anywhere in their limits until they are measured in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,6 +29,15 @@ pub enum Foreseen {
         /// What it must hold.
         limits: Limits,
     },
+}
+
+/// What is foreseen of a journal that is finished to a size; `None` as [`foreseen`].
+#[must_use]
+pub fn foreseen_at(job: &Job, judgement: &Judgement, key: SurfaceKey, size: SizeWord) -> Option<Foreseen> {
+    let readings = Readings::of(job, judgement);
+    let builder = Builder::of(&readings, judgement, None)?;
+    let finished = job.feature(key)?.sizes.as_ref()?.finished(size.step()?);
+    foreseen(&builder, key, size, finished)
 }
 
 /// `None` of what does not run in shells, and where housing or limits are not known.

@@ -48,7 +48,7 @@ pub use fitting::{
     Fitting, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace,
     SingleSet, WeightPlace, WeightSet, Why, assign, fitting,
 };
-pub use foreseen::Foreseen;
+pub use foreseen::{Foreseen, foreseen_at};
 pub use group::{GroupPlan, plan};
 pub use line::{Deed, How, PlanLine};
 pub use need::Need;

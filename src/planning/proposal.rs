@@ -9,7 +9,6 @@ use crate::planning::line::{Deed, PlanLine};
 use crate::planning::need::Need;
 use crate::planning::readings::Readings;
 use crate::planning::search::{Aim, Cost, TooMany, front};
-use crate::planning::spent::spent;
 use crate::planning::ways::{Built, build};
 use crate::planning::weighing::{Weigh, pick};
 use crate::planning::wished::{Seen, Wished};
@@ -99,9 +98,7 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
     let best_by_aim = weigh.best_by(wishes.aim, &found);
     let told = picked.first().map_or_else(Vec::new, |first| {
         let is_best = best_by_aim.is_some_and(|best| best == first.way);
-        let begun = spent(job, list);
-        let seen =
-            Seen { is_whole: built.open.is_empty(), is_best, weighed, begun: built.begun.then_some(begun) };
+        let seen = Seen::of(job, list, &built, is_best, weighed);
         wishes.told(&first.way.cost, &seen)
     });
     let alternatives = picked.into_iter().map(|picked| weigh.alternative(picked)).collect();

@@ -49,19 +49,8 @@ pub(super) fn build(
     judgement: &Judgement,
     list: Option<&PriceList>,
 ) -> Option<Built> {
-    let job = readings.job;
-    let sheet = job.sheet.as_deref()?;
-    let mut builder = Builder {
-        job,
-        judgement,
-        sheet,
-        prices: Prices::of(job, sheet, list),
-        readings,
-        needs: BTreeMap::new(),
-        refused: Vec::new(),
-        needy: needy(job, judgement, sheet),
-        lines: Vec::new(),
-    };
+    let mut builder = Builder::of(readings, judgement, list)?;
+    let sheet = builder.sheet;
     let mut all = builder.always(list);
     for kind in 0..sheet.parts.len() {
         all.extend(builder.part(kind));
@@ -82,6 +71,27 @@ pub(super) fn build(
 }
 
 impl<'a> Builder<'a> {
+    /// With nothing built yet; `None` of a job without a sheet.
+    pub(super) fn of(
+        readings: &'a Readings<'a>,
+        judgement: &'a Judgement,
+        list: Option<&'a PriceList>,
+    ) -> Option<Self> {
+        let job = readings.job;
+        let sheet = job.sheet.as_deref()?;
+        Some(Self {
+            job,
+            judgement,
+            sheet,
+            prices: Prices::of(job, sheet, list),
+            readings,
+            needs: BTreeMap::new(),
+            refused: Vec::new(),
+            needy: needy(job, judgement, sheet),
+            lines: Vec::new(),
+        })
+    }
+
     /// A leaf of its own.
     pub(super) fn one(&mut self, line: PlanLine) -> Ways {
         let cost = line.cost;

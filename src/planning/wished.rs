@@ -1,9 +1,10 @@
 //! What the customer wished, as far as it steers a plan, and whether a plan keeps it.
 
-use crate::facts::Money;
+use crate::facts::{Money, PriceList};
 use crate::planning::proposal::Wish;
 use crate::planning::search::{Aim, Cost, Way};
-use crate::planning::spent::Spent;
+use crate::planning::spent::{Spent, spent};
+use crate::planning::ways::Built;
 use crate::planning::weighing::bare;
 use crate::shop::Job;
 use std::cmp::Ordering;
@@ -18,6 +19,19 @@ pub(super) struct Seen {
     pub(super) weighed: bool,
     /// What was spent, once work has begun.
     pub(super) begun: Option<Spent>,
+}
+
+impl Seen {
+    pub(super) fn of(
+        job: &Job,
+        list: Option<&PriceList>,
+        built: &Built,
+        is_best: bool,
+        weighed: bool,
+    ) -> Self {
+        let begun = built.begun.then(|| spent(job, list));
+        Self { is_whole: built.open.is_empty(), is_best, weighed, begun }
+    }
 }
 
 /// What the customer wished, as far as it steers a plan.

@@ -1,7 +1,8 @@
 //! The lines of a plan in words: what is the same on several places is one row.
 
 use crate::facts::{Code, SizeWord, SupplyState};
-use crate::metrology::{Exact, Unit};
+use crate::judgement::words;
+use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::pages::plan::{money, reasons};
 use crate::pages::section::{Cell, Table};
@@ -9,7 +10,7 @@ use crate::pages::sections::unit_of;
 use crate::planning::effects::Effect;
 use crate::planning::{Alternative, Deed, Foreseen, How, PlanLine, Refused};
 use crate::sheets::{Feature, Limits};
-use crate::shop::{Piece, SurfaceKey};
+use crate::shop::{Job, Piece, SurfaceKey};
 
 /// Millimetres as a figure in a unit, two digits that count.
 pub(super) fn small(mm: f64, unit: Unit) -> String {
@@ -51,7 +52,19 @@ pub(super) struct SameWork<'a> {
     pub(super) lines: Vec<&'a PlanLine>,
 }
 
+/// Limits closer than those of the size, for the clearance.
+fn narrowed(line: &PlanLine) -> Option<&Limits> {
+    match line.foreseen.as_ref()? {
+        Foreseen::Finished(limits) => Some(limits),
+        Foreseen::Holds | Foreseen::ToShells(_) | Foreseen::Never { .. } => None,
+    }
+}
+
 impl SameWork<'_> {
+    fn narrowed(&self) -> Option<&Limits> {
+        self.lines.first().and_then(|line| narrowed(line))
+    }
+
     /// `bore 1, 3, 4`, `every bore`, `head flatness` where there is one.
     pub(super) fn places(&self) -> String {
         let positions: Vec<&str> = self.positions().collect();
@@ -96,6 +109,7 @@ pub(super) fn same_work<'a>(view: &'a JobView, lines: &[&'a PlanLine]) -> Vec<Sa
                 && known.operation == operation
                 && known.to == *to
                 && known.how == how
+                && known.narrowed() == narrowed(line)
         });
         match same {
             Some(known) => known.lines.push(line),
@@ -268,15 +282,21 @@ fn thinnest(work: &SameWork<'_>, unit: Unit) -> Vec<String> {
     sides.into_iter().filter_map(of_side).collect()
 }
 
-/// How a journal must be finished for its clearance, where its size alone does not say so.
+/// How the journal of a line must be finished for its clearance, where its size alone does not say so.
 pub(super) fn foreseen(view: &JobView, line: &PlanLine) -> Option<String> {
-    let unit = unit_of(&view.job);
-    let name = view.job.surface_name(surface(line)?);
-    let shown = |limits: &Limits| {
-        let end = |end: Option<Exact>| end.map_or_else(String::new, |end| end.show(unit));
-        format!("{} to {} {}", end(limits.min), end(limits.max), unit.symbol())
-    };
-    match line.foreseen.as_ref()? {
+    clearance_words(&view.job, surface(line)?, line.foreseen.as_ref()?)
+}
+
+/// How a journal must be finished for its clearance, where its size alone does not say so.
+pub(in crate::pages) fn clearance_words(
+    job: &Job,
+    journal: SurfaceKey,
+    foreseen: &Foreseen,
+) -> Option<String> {
+    let unit = unit_of(job);
+    let name = job.surface_name(journal);
+    let shown = |limits: &Limits| format!("{} {}", words::limits(limits, unit), unit.symbol());
+    match foreseen {
         Foreseen::Finished(limits) => {
             Some(format!("{name}: finish it to {} for the clearance in its housing", shown(limits)))
         }
@@ -290,9 +310,10 @@ pub(super) fn foreseen(view: &JobView, line: &PlanLine) -> Option<String> {
 
 /// Size class and finished limits.
 pub(super) fn finish(work: &SameWork<'_>, unit: Unit) -> String {
-    let limits = work
+    let of_size = work
         .to
         .and_then(|size| work.feature.new_limits(size.step()).filter(|_| work.feature.sizes.is_some()));
+    let limits = work.narrowed().copied().or(of_size);
     let size = work.to.map_or_else(String::new, |size| size.show(unit));
     match (limits.and_then(|l| Some((l.min?, l.max?))), work.how) {
         (Some((min, max)), _) => {

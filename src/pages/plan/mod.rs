@@ -12,6 +12,7 @@ mod reasons;
 mod versions;
 
 pub use json::plan_json;
+pub(in crate::pages) use lines::clearance_words;
 
 use crate::facts::{Money, SizeWord};
 use crate::metrology::{Exact, Unit};

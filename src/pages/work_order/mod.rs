@@ -11,8 +11,10 @@ use crate::facts::Digest;
 use crate::metrology::Exact;
 use crate::pages::JobView;
 use crate::pages::frame::page;
+use crate::pages::plan::clearance_words;
 use crate::pages::section::{Cell, Section, Table};
 use crate::pages::sections::{stages_words, unit_of};
+use crate::planning::foreseen_at;
 use crate::shop::{Job, Order};
 use maud::html;
 
@@ -31,7 +33,7 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
     let job = &view.job;
     let title = format!("Work order {}, job {}", order.number, job.written);
     let parts = [
-        wanted(job, order),
+        wanted(view, order),
         parts(job, order),
         before::before(view, order),
         bolts(job, order),
@@ -54,7 +56,7 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
 #[must_use]
 pub fn order_words(view: &JobView, order: &Order) -> Vec<(String, Vec<String>)> {
     let job = &view.job;
-    let parts = [wanted(job, order), parts(job, order), before::before(view, order), bolts(job, order)];
+    let parts = [wanted(view, order), parts(job, order), before::before(view, order), bolts(job, order)];
     let said = parts.iter().filter(|part| !part.is_empty()).map(|part| {
         let mut text = String::new();
         part.text(true, &mut text);
@@ -65,8 +67,8 @@ pub fn order_words(view: &JobView, order: &Order) -> Vec<(String, Vec<String>)> 
     said.collect()
 }
 
-fn wanted(job: &Job, order: &Order) -> Section {
-    let out = &order.out;
+fn wanted(view: &JobView, order: &Order) -> Section {
+    let (job, out) = (&view.job, &order.out);
     let unit = unit_of(job);
     let size = out.finished.map_or_else(String::new, |size| size.show(unit));
     let engine = job.sheet.as_ref().map_or_else(String::new, |sheet| sheet.name.clone());
@@ -80,6 +82,7 @@ fn wanted(job: &Job, order: &Order) -> Section {
         ("Work", out.operation.clone()),
         ("Finished size", size),
         ("Finished limits", finished(job, order)),
+        ("For the clearance", for_the_clearance(view, order)),
         ("Tolerance and fit", out.tolerance.clone()),
         ("Finish", out.finish.clone()),
         ("Do not touch", out.untouched.clone()),
@@ -116,6 +119,16 @@ fn finished(job: &Job, order: &Order) -> String {
         }
     }
     lines.join("\n")
+}
+
+/// Where a journal must be finished closer than its size says, so that it runs right in its housing.
+fn for_the_clearance(view: &JobView, order: &Order) -> String {
+    let Some(size) = order.out.finished.filter(|_| order.is_out()) else { return String::new() };
+    let words = order.surfaces.iter().filter_map(|key| {
+        let foreseen = foreseen_at(&view.job, &view.judgement, *key, size)?;
+        clearance_words(&view.job, *key, &foreseen)
+    });
+    words.collect::<Vec<_>>().join("\n")
 }
 
 fn who_decides(job: &Job) -> String {
