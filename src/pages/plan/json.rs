@@ -2,7 +2,7 @@
 
 use crate::facts::Money;
 use crate::pages::JobView;
-use crate::pages::plan::{LETTERS, lines, reasons, size_words, versions};
+use crate::pages::plan::{LETTERS, clearance, lines, reasons, size_words, versions};
 use crate::pages::sections::unit_of;
 use crate::planning::effects::Effect;
 use crate::planning::{Alternative, Deed, Need, PlanLine};
@@ -95,7 +95,7 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
         let walls = line.walls.iter().map(|wall| {
             json!({"wall": wall.name, "left": wall.left.map(|left| left.show(unit)), "least": wall.least.show(unit)})
         });
-        object.insert("clearance".to_owned(), lines::foreseen(view, line).into());
+        object.insert("clearance".to_owned(), clearance::foreseen(view, line).into());
         object.insert("walls".to_owned(), walls.collect::<Vec<_>>().into());
         let rests = reasons::readings(view, line);
         let rests: Vec<Value> =

@@ -1,16 +1,16 @@
 //! The lines of a plan in words: what is the same on several places is one row.
 
 use crate::facts::{Code, SizeWord, SupplyState};
-use crate::judgement::words;
 use crate::metrology::Unit;
 use crate::pages::JobView;
+use crate::pages::plan::clearance::{foreseen, narrowed};
 use crate::pages::plan::{money, reasons};
 use crate::pages::section::{Cell, Table};
 use crate::pages::sections::unit_of;
 use crate::planning::effects::Effect;
-use crate::planning::{Alternative, Deed, Foreseen, How, PlanLine, Refused};
+use crate::planning::{Alternative, Deed, How, PlanLine, Refused};
 use crate::sheets::{Feature, Limits};
-use crate::shop::{Job, Piece, SurfaceKey};
+use crate::shop::{Piece, SurfaceKey};
 
 /// Millimetres as a figure in a unit, two digits that count.
 pub(super) fn small(mm: f64, unit: Unit) -> String {
@@ -50,14 +50,6 @@ pub(super) struct SameWork<'a> {
     pub(super) to: Option<SizeWord>,
     pub(super) how: &'a How,
     pub(super) lines: Vec<&'a PlanLine>,
-}
-
-/// Limits closer than those of the size, for the clearance.
-fn narrowed(line: &PlanLine) -> Option<&Limits> {
-    match line.foreseen.as_ref()? {
-        Foreseen::Finished(limits) => Some(limits),
-        Foreseen::Holds | Foreseen::ToShells(_) | Foreseen::Never { .. } => None,
-    }
 }
 
 impl SameWork<'_> {
@@ -280,32 +272,6 @@ fn thinnest(work: &SameWork<'_>, unit: Unit) -> Vec<String> {
         Some(format!("thinnest {} left: {left} ({}), at least {least}", thinnest.feature, thinnest.name))
     };
     sides.into_iter().filter_map(of_side).collect()
-}
-
-/// How the journal of a line must be finished for its clearance, where its size alone does not say so.
-pub(super) fn foreseen(view: &JobView, line: &PlanLine) -> Option<String> {
-    clearance_words(&view.job, surface(line)?, line.foreseen.as_ref()?)
-}
-
-/// How a journal must be finished for its clearance, where its size alone does not say so.
-pub(in crate::pages) fn clearance_words(
-    job: &Job,
-    journal: SurfaceKey,
-    foreseen: &Foreseen,
-) -> Option<String> {
-    let unit = unit_of(job);
-    let name = job.surface_name(journal);
-    let shown = |limits: &Limits| format!("{} {}", words::limits(limits, unit), unit.symbol());
-    match foreseen {
-        Foreseen::Finished(limits) => {
-            Some(format!("{name}: finish it to {} for the clearance in its housing", shown(limits)))
-        }
-        Foreseen::ToShells(limits) => Some(format!(
-            "{name}: measure the shells in its housing first and finish it to them, clearance {}",
-            shown(limits)
-        )),
-        Foreseen::Holds | Foreseen::Never { .. } => None,
-    }
 }
 
 /// Size class and finished limits.

@@ -6,13 +6,14 @@
 //!
 //! A proposal and nothing else: what is done is what people agree, and that is a drop.
 
+mod clearance;
 mod json;
 mod lines;
 mod reasons;
 mod versions;
 
+pub(in crate::pages) use clearance::clearance_words;
 pub use json::plan_json;
-pub(in crate::pages) use lines::clearance_words;
 
 use crate::facts::{Money, SizeWord};
 use crate::metrology::{Exact, Unit};
