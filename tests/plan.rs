@@ -6,6 +6,8 @@
 mod held;
 #[path = "plan/parts.rs"]
 mod parts;
+#[path = "plan/returned.rs"]
+mod returned;
 #[path = "plan/sizes.rs"]
 mod sizes;
 mod support;

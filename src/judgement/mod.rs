@@ -59,7 +59,7 @@ pub use values::ReadingRef;
 
 use crate::facts::{Digest, SizeWord};
 use crate::metrology::{Exact, Unit};
-use crate::sheets::{Characteristic, same_name};
+use crate::sheets::{Characteristic, Shape, Side, same_name};
 use crate::shop::{Accepted, Condition, Job, SurfaceKey};
 use std::collections::BTreeMap;
 
@@ -122,6 +122,19 @@ impl Verdict {
     #[must_use]
     pub fn is_proven_beyond(&self) -> bool {
         self.is_beyond() && self.judged.as_ref().is_some_and(|judged| judged.proof == Proof::Proven)
+    }
+
+    /// Its size is past the limit on the side that machining goes to: nobody puts metal back by sending it back.
+    #[must_use]
+    pub fn is_metal_gone(&self, job: &Job) -> bool {
+        let beyond =
+            |side: Side| self.judged.as_ref().is_some_and(|judged| judged.band == Band::Beyond(side));
+        self.key.characteristic == Characteristic::Size
+            && match job.feature(self.key.surface).map(|feature| feature.shape) {
+                Some(Shape::Shaft) => beyond(Side::Below),
+                Some(Shape::Bore) => beyond(Side::Above),
+                Some(Shape::Wall | Shape::Grows | Shape::Shrinks | Shape::Either) | None => false,
+            }
     }
 
     /// It rests on a gauge that cannot be trusted.

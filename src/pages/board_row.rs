@@ -92,7 +92,7 @@ impl BoardRow {
     #[must_use]
     pub fn of(view: &JobView, since: i64) -> Self {
         let job = &view.job;
-        let mut here: Vec<&Blocker> = view.standing.here().collect();
+        let mut here: Vec<&Blocker> = view.standing.waits().collect();
         // What the owner must decide must not drown in what is to be measured.
         here.sort_by_key(|blocker| blocker.actor);
         let wait = |b: &&Blocker| Wait {

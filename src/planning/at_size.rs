@@ -76,18 +76,23 @@ impl Group {
             let found: Vec<Need> = self.keys(feature).filter_map(|key| needs.need(key)).collect();
             builder.needs.extend(found.into_iter().map(|need| (need.surface, need)));
         }
-        let sizes: Vec<(Sized, Plainly)> = self
-            .sizes(builder, feature)
-            .into_iter()
-            .map(|sized| {
-                let plainly = self.keys(feature).map(|key| {
-                    let at = At { feature, size: sized.at(key.position), patched: false };
-                    (key, plainly(builder, &at, key))
-                });
-                let plainly = plainly.collect();
-                (sized, plainly)
-            })
-            .collect();
+        let tried = |sized: Sized| {
+            let plainly = self.keys(feature).map(|key| {
+                let at = At { feature, size: sized.at(key.position), patched: false };
+                (key, plainly(builder, &at, key))
+            });
+            let plainly: Plainly = plainly.collect();
+            (sized, plainly)
+        };
+        let agreed: Vec<(Sized, Plainly)> =
+            self.agreed_size(builder, feature).into_iter().map(tried).collect();
+        // What was agreed cannot hold for a position that is done and came out wrong.
+        let is_spoilt = |(key, plainly): &(SurfaceKey, Result<PlanLine, String>)| {
+            plainly.is_err() && builder.job.awaited_work(*key).is_none()
+        };
+        let holds = agreed.iter().any(|(_, plainly)| !plainly.iter().any(is_spoilt));
+        let free = if holds { Vec::new() } else { self.sizes(builder, feature) };
+        let sizes: Vec<(Sized, Plainly)> = agreed.into_iter().chain(free.into_iter().map(tried)).collect();
         let works = |(sized, plainly): &(Sized, Plainly)| {
             plainly.iter().all(|(_, plainly)| plainly.is_ok()) && self.can_be_had(builder, feature, sized)
         };
@@ -106,18 +111,21 @@ impl Group {
         Ways::Any(ways)
     }
 
-    /// The sizes its positions have, and those of the list that are still before the furthest of them.
-    fn sizes(self, builder: &Builder<'_>, feature: &Feature) -> Vec<Sized> {
+    /// The size that was agreed and is not there yet, with positions that were agreed apart.
+    fn agreed_size(self, builder: &Builder<'_>, feature: &Feature) -> Option<Sized> {
         let agreed = self.agreed(builder, feature);
-        let apart = self.apart(builder, feature);
         let mut counts: BTreeMap<SizeWord, usize> = BTreeMap::new();
         agreed.values().for_each(|size| *counts.entry(*size).or_default() += 1);
         // Of two sizes agreed on as many places the one that takes less is common.
         let most = counts.iter().max_by(|a, b| a.1.cmp(b.1).then_with(|| b.0.step().cmp(&a.0.step())));
-        if let Some((common, _)) = most {
-            let own = apart.into_iter().chain(agreed).filter(|(_, size)| size != common);
-            return vec![Sized { common: *common, apart: own.collect() }];
-        }
+        let common = *most?.0;
+        let own = self.apart(builder, feature).into_iter().chain(agreed).filter(|(_, size)| *size != common);
+        Some(Sized { common, apart: own.collect() })
+    }
+
+    /// The sizes its positions have, and those of the list that are still before the furthest of them.
+    fn sizes(self, builder: &Builder<'_>, feature: &Feature) -> Vec<Sized> {
+        let apart = self.apart(builder, feature);
         let together = || self.keys(feature).filter(|key| !apart.contains_key(&key.position));
         let held: BTreeSet<Option<Exact>> = together().map(|key| builder.in_hand(key).step()).collect();
         let furthest = held.iter().copied().max().flatten();

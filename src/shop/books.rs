@@ -85,6 +85,17 @@ impl SupplyNow {
         self.by_size && self.is_here() && self.supply.stamped.is_none()
     }
 
+    /// How many came in parcels before this one. A parcel that was whole already, or whose stamp is only read now, is said
+    /// again.
+    fn came_before(&self, parcel: &Supply) -> u32 {
+        let is_parcel = |supply: &Supply| supply.state == SupplyState::Received;
+        let is_more = is_parcel(&self.supply)
+            && is_parcel(parcel)
+            && self.supply.stamped == parcel.stamped
+            && self.ordered.is_none_or(|ordered| self.supply.count < ordered);
+        if is_more { self.supply.count } else { 0 }
+    }
+
     /// It can be had: available, ordered, or here.
     #[must_use]
     pub const fn is_obtainable(&self) -> bool {
@@ -122,7 +133,10 @@ impl Books {
                     };
                     let part = sheet.part(&supply.item).filter(|_| supply.size.is_some());
                     let by_size = part.is_some_and(|(_, part)| part.sized_by.is_some());
-                    supplies.insert(key, SupplyNow { said, supply: (**supply).clone(), ordered, by_size });
+                    let mut supply = (**supply).clone();
+                    // Another parcel of the same; of one whose stamp is read now, more is said.
+                    supply.count += supplies.get(&key).map_or(0, |known| known.came_before(&supply));
+                    supplies.insert(key, SupplyNow { said, supply, ordered, by_size });
                 }
                 Body::CheckIn(_)
                 | Body::Measurements(_)

@@ -96,6 +96,24 @@ impl Order {
         self.still_out().iter().map(StillOut::words).collect::<Vec<_>>().join(", ")
     }
 
+    /// What was accepted back before, in the same size, was not worked on a second time because somebody says more about it:
+    /// that it was demagnetised, how many came. What was refused was.
+    fn leave_out_what_came(
+        &self,
+        sheet: &Sheet,
+        back: &OrderBack,
+        surfaces: &mut Vec<SurfaceKey>,
+        parts: &mut Vec<PartPlace>,
+    ) {
+        let refused = self.backs.iter().rposition(|back| !back.is_accepted());
+        let since = self.backs.iter().skip(refused.map_or(0, |at| at + 1));
+        let came: Vec<&Back> = since.filter(|came| came.back.finished == back.finished).collect();
+        surfaces.retain(|key| !came.iter().any(|came| came.surfaces.contains(key)));
+        let still_worked: Vec<PartPlace> = surfaces.iter().map(|key| part_of(sheet, *key)).collect();
+        parts
+            .retain(|part| still_worked.contains(part) || !came.iter().any(|came| came.parts.contains(part)));
+    }
+
     /// Something of it was accepted back: what it asks for was done.
     #[must_use]
     pub fn has_come_back(&self) -> bool {
@@ -200,8 +218,9 @@ impl Orders {
             Ok((surfaces, parts))
         });
         match found {
-            Ok((surfaces, parts)) => {
+            Ok((mut surfaces, mut parts)) => {
                 if let Some(order) = self.orders.get_mut(&fold_name(number)) {
+                    order.leave_out_what_came(sheet, back, &mut surfaces, &mut parts);
                     order.backs.push(Back { said: Said::by(fact), back: back.clone(), surfaces, parts });
                 }
             }

@@ -252,3 +252,20 @@ pub struct Blocker {
     /// What is missing and what to do.
     pub what: String,
 }
+
+impl Blocker {
+    /// It tells of something that went wrong already, not of what is still to be done at its gate: nobody can wait for the
+    /// gate to hear of it.
+    #[must_use]
+    pub fn has_happened(&self) -> bool {
+        let is_wrong = matches!(
+            self.rule,
+            BlockerRule::Agreed
+                | BlockerRule::Ordered
+                | BlockerRule::CutTooSoon
+                | BlockerRule::CountedBack
+                | BlockerRule::ReturnedSize
+        );
+        is_wrong || (self.rule == BlockerRule::Remeasured && self.actor != Actor::Bench)
+    }
+}

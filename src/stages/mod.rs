@@ -159,6 +159,12 @@ impl Standing {
         held_orders::reasons(self.in_the_way(order))
     }
 
+    /// What it waits for now: the blockers of its gate, and what went wrong already at a later one.
+    pub fn waits(&self) -> impl Iterator<Item = &Blocker> {
+        let later = self.blockers.iter().filter(|b| self.stage < b.stage && b.has_happened());
+        self.here().chain(later)
+    }
+
     /// The blockers of the gate the engine stands at.
     pub fn here(&self) -> impl Iterator<Item = &Blocker> {
         self.blockers.iter().filter(|blocker| blocker.stage == self.stage)

@@ -87,6 +87,9 @@ fn next_step(view: &JobView, verdict: &Verdict) -> &'static str {
     match (verdict.is_proven_beyond(), verdict.key.condition.operations() > 0) {
         (true, false) if view.standing.is_agreed(&view.job, verdict.key.surface) => "work on it is agreed",
         (true, false) => "decide what is done and drop the agreed work",
+        (true, true) if verdict.is_metal_gone(&view.job) => {
+            "the metal is gone: decide on the next size, new metal or another part"
+        }
         (true, true) => "it goes back to the machinist",
         (false, _) if verdict.is_in_doubt() => {
             "measure each place again with a good gauge; nothing is ordered or sent back on this"

@@ -22,6 +22,7 @@ use crate::pages::frame::page;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{self, unit_of};
 use crate::planning::{Aim, Alternative, Need, PlanLine, Proposal};
+use crate::stages::{Blocker, BlockerRule};
 use maud::html;
 
 const CAUTION: &str = "A proposal from readings, findings and the sheet; people decide, and nothing is cut before the money is \
@@ -170,6 +171,19 @@ fn not_in_it(view: &JobView) -> Vec<Block> {
     let open = view.proposal().map_or(&[][..], |proposal| proposal.open.as_slice());
     if !open.is_empty() {
         let words = format!("not measured yet, so in no plan: {}; the sum may grow", open.join(", "));
+        blocks.push(Block::Strong(lines::sentence(&words)));
+    }
+    let measured = |blocker: &&Blocker| blocker.rule == BlockerRule::Measured;
+    let open: Vec<&str> =
+        view.standing.blockers.iter().filter(measured).map(|blocker| blocker.about.as_str()).collect();
+    if let Some((first, others)) = open.split_first() {
+        let more = match others.len() {
+            0 => String::new(),
+            1 => " and one thing more".to_owned(),
+            some => format!(" and {some} things more"),
+        };
+        let words =
+            format!("the inspection still asks for {first}{more}: what they show may change the plan");
         blocks.push(Block::Strong(lines::sentence(&words)));
     }
     if view.job.surfaces.values().any(|surface| surface.done_now().next().is_some()) {

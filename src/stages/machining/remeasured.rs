@@ -16,7 +16,13 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
     let open = lines
         .map(|(about, places)| line.one(Actor::Bench, about, format!("worked on: measure again {places}")));
     let failed = judgement.standing().filter(|v| worked(v) && v.is_beyond()).filter_map(|verdict| {
-        let back = (Actor::Machinist, "does not pass after work; it goes back");
+        let back = if verdict.is_metal_gone(job) {
+            let what =
+                "does not pass after work, and the metal is gone: the next size, new metal or another part";
+            (Actor::Owner, what)
+        } else {
+            (Actor::Machinist, "does not pass after work; it goes back")
+        };
         blocker_for(job, verdict, Stage::Machining, BlockerRule::Remeasured, back)
     });
     open.chain(failed).collect()
