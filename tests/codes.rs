@@ -2,6 +2,8 @@
 //! facts or outcome change. Guards promises 3 (order does not matter) and 9 (people decide).
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
 
+#[path = "codes/added.rs"]
+mod added;
 #[path = "codes/agreed.rs"]
 mod agreed;
 #[path = "codes/values.rs"]

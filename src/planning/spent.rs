@@ -17,7 +17,7 @@ pub struct Spent {
     pub outside: Money,
     /// Prices of parts ordered or here.
     pub parts: Money,
-    /// What the estimate that was approved last comes to, else the latest estimate.
+    /// What the estimate that was approved last comes to, else the latest estimate, with the additions that were approved.
     pub estimated: Option<Money>,
 }
 
@@ -33,15 +33,18 @@ pub fn spent(job: &Job, prices: Option<&PriceList>) -> Spent {
         }
     });
     // An estimate says what the whole job costs; one that waits for its answer is no leave to spend yet.
-    let granted = books.approvals.iter().rfind(|now| now.approval.granted && now.estimate.is_some());
-    let estimated = granted.and_then(|now| books.answered(now)).or_else(|| books.estimate());
+    let of_whole = |now: &&EstimateNow| !now.estimate.addition;
+    let granted = books.approvals.iter().filter(|now| now.approval.granted);
+    let granted = granted.filter_map(|now| books.answered(now)).filter(of_whole).next_back();
+    let estimated = granted.or_else(|| books.estimate());
     let labour = |now: &EstimateNow| {
         let lines = now.estimate.lines.iter().filter(|line| fold_name(&line.what).contains("labour"));
         let amount: Money = lines.map(|line| line.amount).sum();
         amount.hundredths_at(prices?.hour).filter(|hours| *hours > 0)
     };
     let hours_estimated = estimated.and_then(labour);
-    let estimated = estimated.map(|now| now.estimate.sum());
+    let added: Money = books.granted_additions().map(|(now, _)| now.estimate.sum()).sum();
+    let estimated = estimated.map(|now| now.estimate.sum() + added);
     Spent {
         hours,
         hours_estimated,

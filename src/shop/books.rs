@@ -212,10 +212,34 @@ impl Books {
     /// the latest.
     #[must_use]
     pub fn estimate(&self) -> Option<&EstimateNow> {
-        let latest = self.estimates.last()?;
-        let since = |now: &&ApprovalNow| now.approval.granted && now.said.order() >= latest.said.order();
+        let latest = self.estimates.iter().rfind(|now| !now.estimate.addition)?;
+        let since = |now: &&ApprovalNow| {
+            now.approval.granted && now.said.order() >= latest.said.order() && !self.is_of_addition(now)
+        };
         let chosen = self.approvals.iter().rfind(since).and_then(|now| self.answered(now));
         Some(chosen.filter(|chosen| self.is_latest_of_its_option(chosen)).unwrap_or(latest))
+    }
+
+    /// What was estimated beside it, the latest of each option.
+    pub fn additions(&self) -> impl Iterator<Item = &EstimateNow> {
+        let added = self.estimates.iter().filter(|now| now.estimate.addition);
+        added.filter(|now| self.is_latest_of_its_option(now))
+    }
+
+    /// The additions that were approved, with the word that did.
+    pub fn granted_additions(&self) -> impl Iterator<Item = (&EstimateNow, &ApprovalNow)> {
+        let answered = self.additions().filter_map(|now| Some((now, self.answer_to(now)?)));
+        answered.filter(|(_, answer)| answer.approval.granted)
+    }
+
+    /// The last word on an estimate.
+    #[must_use]
+    pub fn answer_to(&self, now: &EstimateNow) -> Option<&ApprovalNow> {
+        self.approvals.iter().rfind(|answer| answer.estimate == Some(now.said.fact))
+    }
+
+    fn is_of_addition(&self, answer: &ApprovalNow) -> bool {
+        self.answered(answer).is_some_and(|now| now.estimate.addition)
     }
 
     /// What was approved or declined: `up to 3400.00`; empty where no amount is known.
@@ -256,14 +280,16 @@ impl Books {
         self.estimates.iter().rfind(same).is_some_and(|latest| latest.said.fact == now.said.fact)
     }
 
-    /// The last word on money: who gave leave, and up to how much where that is known; `None` while it is a refusal.
+    /// The last word on money: who gave leave, and up to how much with all additions where that is known; `None` while it is a refusal.
     /// A refusal of an option that was not chosen is none.
     #[must_use]
     pub fn last_approval(&self) -> Option<(&Said, Option<Money>)> {
         let holds = self.estimate().map(|now| now.said.fact);
-        let mut words = self.approvals.iter().filter(|now| now.approval.granted || now.estimate == holds);
+        let own = self.approvals.iter().filter(|now| !self.is_of_addition(now));
+        let mut words = own.filter(|now| now.approval.granted || now.estimate == holds);
         let last = words.next_back().filter(|now| now.approval.granted)?;
-        Some((&last.said, last.amount))
+        let added = || self.granted_additions().filter_map(|(_, answer)| answer.amount).sum();
+        Some((&last.said, last.amount.map(|amount| amount + added())))
     }
 
     /// What was last said of an item, however it is written, at a size.

@@ -285,10 +285,15 @@ impl<'a> Seen<'a> {
 
     /// An approval held against the evidence of its estimate.
     pub(super) fn approval(&self, option: Option<&str>, quoted: Option<&str>, at: Timestamp) -> Checked {
-        Checked::against(quoted, self.estimate(option), || {
+        // What was agreed since on other places is an addition, and has a blocker of its own.
+        let then = self.job.agreed_until(at);
+        let own = self.job.agreed.iter().filter(|(key, _)| then.contains_key(key));
+        let own = own.map(|(key, agreed)| (*key, agreed.clone())).collect();
+        let now = estimate(self.job, latest_of(self.job, option), &own);
+        Checked::against(quoted, now, || {
             let mut of_option = estimates_of(self.job, option);
             let known = of_option.rfind(|now| now.said.at <= at);
-            estimate(self.job, known, &self.job.agreed_until(at))
+            estimate(self.job, known, &then)
         })
     }
 }

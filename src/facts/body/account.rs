@@ -32,6 +32,9 @@ pub struct Estimate {
     /// Which option.
     #[serde(default)]
     pub option: String,
+    /// It adds to the estimate that was approved, which stands.
+    #[serde(default)]
+    pub addition: bool,
     /// A remark.
     #[serde(default)]
     pub note: String,

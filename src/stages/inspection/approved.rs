@@ -33,10 +33,19 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         wrong_person(job, word),
         too_late(job, estimate, word),
         too_little(estimate, word),
-        addition(job, word),
+        later_work(job, word),
         other_option(job, estimate),
     ];
-    faults.into_iter().flatten().collect()
+    faults.into_iter().flatten().chain(job.books.additions().filter_map(|now| added(job, now))).collect()
+}
+
+/// What is added needs an approval of its own; declined, it is not done, and what was approved before stands.
+fn added(job: &Job, now: &EstimateNow) -> Option<Blocker> {
+    let Some(word) = job.books.answer_to(now) else { return Some(unanswered(job, now)) };
+    if !word.approval.granted {
+        return None;
+    }
+    wrong_person(job, word).or_else(|| too_little(now, word))
 }
 
 fn unanswered(job: &Job, now: &EstimateNow) -> Blocker {
@@ -103,7 +112,8 @@ fn too_little(estimate: &EstimateNow, word: &ApprovalNow) -> Option<Blocker> {
 /// What was approved is one option, what was agreed another: nobody knows what the customer pays for.
 fn other_option(job: &Job, estimate: &EstimateNow) -> Option<Blocker> {
     let approved = &estimate.estimate.option;
-    let named = |option: &String| !option.is_empty() && !same_name(option, approved);
+    let added = |option: &String| job.books.additions().any(|now| same_name(option, &now.estimate.option));
+    let named = |option: &String| !option.is_empty() && !same_name(option, approved) && !added(option);
     let (key, agreed) = job.agreed.iter().find(|(_, agreed)| named(&agreed.option))?;
     (!approved.is_empty()).then(|| {
         let what = format!(
@@ -115,9 +125,10 @@ fn other_option(job: &Job, estimate: &EstimateNow) -> Option<Blocker> {
 }
 
 /// Work that was agreed later needs an approval of its own.
-fn addition(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
+fn later_work(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
+    let last = job.books.granted_additions().map(|(_, answer)| answer.said.at).chain([word.said.at]).max()?;
     let later: Vec<_> =
-        job.agreed.iter().filter(|(_, agreed)| agreed.order.0 > word.said.at).map(|(key, _)| *key).collect();
+        job.agreed.iter().filter(|(_, agreed)| agreed.order.0 > last).map(|(key, _)| *key).collect();
     let first = later.first()?;
     let same: Vec<_> = later.iter().filter(|key| key.feature == first.feature).copied().collect();
     let more = if same.len() < later.len() { AND_MORE } else { "" };
@@ -125,7 +136,7 @@ fn addition(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
         Actor::Customer,
         format!("{}{more}", surfaces_name(job, &same)),
         format!(
-            "work was agreed after the approval of {}: estimate the whole anew and have it approved",
+            "work was agreed after the approval of {}: estimate it as an addition, or the whole anew, and have it approved",
             word.said.written
         ),
     ))
