@@ -367,36 +367,3 @@ fn one_face_is_cut_once() {
     assert_eq!(cuts.len(), 1, "{cuts:#?}");
     assert_eq!(cuts[0]["finish"], "at least 0.0055 in off, until flat");
 }
-
-/// A worn piston is bought in the size of its group, without anybody having decided so; and what no work of the sheet puts
-/// right, as a gap between parts, asks what is done, not for another casting.
-#[test]
-fn pistons_come_with_their_group_and_gaps_ask() {
-    let worn = drop_at(
-        "measurements",
-        50,
-        json!({"condition": "as received", "gauge": "MIC", "unit": "in", "readings": [
-        {"feature": "piston skirt", "position": "2", "value": "3.6060"}]}),
-    );
-    let sure = drop_at(
-        "decision",
-        51,
-        json!({"confirm-reading": {"drop": fact(&worn).id.hex(), "feature": "piston skirt",
-        "why": "read twice"}}),
-    );
-    let play = drop_at(
-        "measurements",
-        52,
-        json!({"condition": "as received", "unit": "in", "readings": [
-        {"feature": "crankshaft end play", "value": "0.0130"}]}),
-    );
-    let mut drops = engine(&json!({}));
-    drops.retain(|drop| drop["body"]["disposition"].is_null());
-    let plan = plan(&with(&drops, &[prices("95.00"), worn, sure, play]));
-    let lines = lines_of(&plan, 0);
-    assert!(lines.iter().any(|line| line["does"] == "buy" && line["on"] == "piston" && line["count"] == 4));
-    let open: Vec<&Value> = lines.iter().filter(|line| line["does"] == "nothing").collect();
-    assert_eq!(open.len(), 1, "{open:#?}");
-    assert_eq!(open[0]["on"], "crankshaft end play");
-    assert!(!short(&plan, 0).contains("another"), "{}", short(&plan, 0));
-}

@@ -20,7 +20,7 @@ pub(super) struct Bought {
 impl Builder<'_> {
     /// What is bought and done whatever the plan: hours, gaskets and seals, bolts that are used once.
     pub(super) fn always(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
-        let mut all = if self.has_begun() { Vec::new() } else { self.hours(list) };
+        let mut all = if self.has_begun() { self.hours_left(list) } else { self.hours(list) };
         let sheet = self.sheet;
         let renewed = sheet.parts.iter().enumerate().filter(|(_, p)| p.renewed && p.sized_by.is_none());
         for (kind, part) in renewed.filter(|(_, part)| self.job.concerns(&part.scopes)) {
@@ -59,24 +59,38 @@ impl Builder<'_> {
         all
     }
 
-    /// Work was done: hours are counted as they are worked from then on.
-    pub(super) fn has_begun(&self) -> bool {
-        self.job.surfaces.values().any(|surface| surface.done_now().next().is_some())
+    /// Work was done: what is still to come is counted from then on.
+    pub(super) const fn has_begun(&self) -> bool {
+        self.prices.has_begun()
     }
 
-    fn hours(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
+    /// Once work has begun: what is left of the shop's hours for such an engine.
+    fn hours_left(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
+        let of_list = self.hours_of(list);
+        let all: i64 = of_list.iter().map(|(_, hundredths)| hundredths).sum();
+        let hundredths = all - self.job.books.hours_worked();
+        let Some(list) = list.filter(|_| 0 < hundredths) else { return Vec::new() };
+        let price = Price { money: Some(list.hour.for_hundredths(hundredths)), days: Some(0) };
+        let what = "hours that are left".to_owned();
+        vec![self.one(PlanLine::of(Deed::Hours { what, hundredths }, price))]
+    }
+
+    /// What the price list has hours for in this engine, in hundredths.
+    fn hours_of(&self, list: Option<&PriceList>) -> Vec<(String, i64)> {
         let came = |scope: &Option<String>| {
             scope.as_ref().is_none_or(|scope| self.job.concerns(std::slice::from_ref(scope)))
         };
-        let labour = list.into_iter().flat_map(|list| list.labour.iter().map(move |labour| (list, labour)));
-        let lines: Vec<PlanLine> = labour
-            .filter(|(_, labour)| came(&labour.scope))
-            .map(|(list, labour)| {
-                let hundredths = labour.hundredths();
-                let price = Price { money: Some(list.hour.for_hundredths(hundredths)), days: Some(0) };
-                PlanLine::of(Deed::Hours { what: labour.what.clone(), hundredths }, price)
-            })
-            .collect();
+        let labour = list.into_iter().flat_map(|list| &list.labour).filter(|labour| came(&labour.scope));
+        labour.map(|labour| (labour.what.clone(), labour.hundredths())).collect()
+    }
+
+    fn hours(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
+        let Some(hour) = list.map(|list| list.hour) else { return Vec::new() };
+        let line = |(what, hundredths)| {
+            let price = Price { money: Some(hour.for_hundredths(hundredths)), days: Some(0) };
+            PlanLine::of(Deed::Hours { what, hundredths }, price)
+        };
+        let lines: Vec<PlanLine> = self.hours_of(list).into_iter().map(line).collect();
         lines.into_iter().map(|line| self.one(line)).collect()
     }
 

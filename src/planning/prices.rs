@@ -46,11 +46,18 @@ pub(super) struct Prices<'a> {
     job: &'a Job,
     sheet: &'a Sheet,
     list: Option<&'a PriceList>,
+    /// Work was done already.
+    begun: bool,
 }
 
 impl<'a> Prices<'a> {
     pub(super) fn of(job: &'a Job, sheet: &'a Sheet, list: Option<&'a PriceList>) -> Self {
-        Self { job, sheet, list }
+        let begun = job.surfaces.values().any(|surface| surface.done_now().next().is_some());
+        Self { job, sheet, list, begun }
+    }
+
+    pub(super) const fn has_begun(&self) -> bool {
+        self.begun
     }
 
     /// Work on one place of a feature: its own price, else that of the operation on any feature.
@@ -128,7 +135,10 @@ impl<'a> Prices<'a> {
         };
         // What was offered is for as many as were asked for; other counts come from the list.
         let offered = said.price.filter(|_| said.count == count);
-        let price = Price { money: offered.or(of_list.money), days };
+        // What lies here is paid for: once work has begun only what is still to come is counted.
+        let is_paid = self.begun && said.state == SupplyState::Received && now.is_here() && short == 0;
+        let money = if is_paid { Some(Money::NONE) } else { offered.or(of_list.money) };
+        let price = Price { money, days };
         Some(Obtainable { price, state: Some(said.state), supplier: said.supplier.clone(), short })
     }
 

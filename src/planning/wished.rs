@@ -102,7 +102,6 @@ impl Wished {
         if let Some(ceiling) = self.ceiling {
             let what = format!("at most {ceiling}");
             let spent = begun.map_or(Money::NONE, |spent| spent.sum());
-            // Parts that are here and not fitted stand in both: what is kept so is kept.
             let below = best.money + spent <= ceiling;
             let kept = below && best.unpriced == 0 && is_whole;
             let words = if let Some(spent) = begun {

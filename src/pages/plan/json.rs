@@ -151,22 +151,24 @@ fn agreed(view: &JobView, alternative: &Alternative, letter: &str) -> Value {
     json!({"agreed-work": {"unit": unit.symbol(), "option": letter, "work": work, "evidence": evidence}})
 }
 
-/// The bodies of the decisions that give parts up for others. Why is the owner's to say.
+/// The bodies of the decisions that give parts up for others, or have them mended. Why is the owner's to say.
 fn dispositions(view: &JobView, alternative: &Alternative) -> Vec<Value> {
     let sheet = view.job.sheet.as_deref();
-    let given_up = alternative.lines.iter().filter_map(|line| match &line.deed {
-        Deed::Replace((kind, position)) => {
-            let part = sheet?.parts.get(*kind)?;
-            let mut body = json!({"part": part.key, "what": "replace"});
-            if let (Some(position), Some(body)) = (part.positions.get(*position), body.as_object_mut()) {
-                body.insert("positions".to_owned(), json!([position]));
-            }
-            Some(json!({"disposition": body}))
+    let decided = alternative.lines.iter().filter_map(|line| {
+        let ((kind, position), what) = match &line.deed {
+            Deed::Replace(place) => (place, "replace"),
+            Deed::Mend { part, .. } => (part, "repair"),
+            Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } => return None,
+            Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => return None,
+        };
+        let part = sheet?.parts.get(*kind)?;
+        let mut body = json!({"part": part.key, "what": what});
+        if let (Some(position), Some(body)) = (part.positions.get(*position), body.as_object_mut()) {
+            body.insert("positions".to_owned(), json!([position]));
         }
-        Deed::Keep(_) | Deed::Work { .. } | Deed::Once { .. } | Deed::Afterwards { .. } => None,
-        Deed::Mend { .. } | Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => None,
+        Some(json!({"disposition": body}))
     });
-    given_up.collect()
+    decided.collect()
 }
 
 /// The body of the account that estimates it. What it may cost at most is the owner's to say.

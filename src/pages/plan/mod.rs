@@ -154,7 +154,7 @@ fn one(view: &JobView, alternative: &Alternative, index: Option<usize>, own: &[&
     if alternative.has_work() {
         let code = lines::agreement_code(view, alternative);
         section.blocks.push(Block::Quiet(format!(
-            "Evidence code to quote by whoever agrees to exactly this work: {code}"
+            "Evidence code to quote by whoever agrees to exactly this machining: {code}"
         )));
     }
     section
@@ -187,8 +187,7 @@ fn not_in_it(view: &JobView) -> Vec<Block> {
         blocks.push(Block::Strong(lines::sentence(&words)));
     }
     if view.job.surfaces.values().any(|surface| surface.done_now().next().is_some()) {
-        let words =
-            "Work has begun: this is what is still to come. What is done, and the hours, stand under Money.";
+        let words = "Work has begun: this is what is still to come. What was spent stands under Money.";
         blocks.push(Block::Line(words.to_owned()));
     }
     blocks

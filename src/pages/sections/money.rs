@@ -18,7 +18,16 @@ pub(in crate::pages) fn money(view: &JobView) -> Section {
     for now in &books.estimates {
         let name = if now.estimate.option.is_empty() { "estimate" } else { &now.estimate.option };
         estimates.row(vec![
-            joined(&[name, &now.estimate.note, &format!("drop {}", now.said.fact.short())], "\n").into(),
+            joined(
+                &[
+                    name,
+                    if now.estimate.addition { "an addition" } else { "" },
+                    &now.estimate.note,
+                    &format!("drop {}", now.said.fact.short()),
+                ],
+                "\n",
+            )
+            .into(),
             show(now.estimate.sum()).into(),
             show(now.estimate.not_to_exceed).into(),
             now.estimate.expires.to_string().into(),
