@@ -81,6 +81,17 @@ impl<'a> Engine<'a> {
             json!({"sheet": name, "customer": {"name": "Ferrowmere Mill"}, "engine": {"serial": "X-1"}, "scope": scope}),
         )];
         let mut steps = vec![None; features.len()];
+        if scene == Scene::Fresh {
+            let parts: BTreeSet<&str> = features.iter().map(|feature| feature.part.as_str()).collect();
+            let new = |part| {
+                drop_at(
+                    "part",
+                    11,
+                    json!({"part": part, "positions": ["all"], "event": "replaced", "state": "new", "unit": "in"}),
+                )
+            };
+            before.extend(parts.into_iter().map(new));
+        }
         for (feature, step) in features.iter().zip(&mut steps) {
             let all = feature.steps();
             let unit = &feature.unit;
@@ -206,6 +217,8 @@ struct Count {
     seen: usize,
     seen_of_rest: usize,
     missed: BTreeMap<String, (usize, usize)>,
+    /// Each that was missed: what was planted, and what it was.
+    each: Vec<String>,
 }
 
 /// What a table row is about.
@@ -246,10 +259,9 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
         let of = |seen: usize, all: usize| {
             if all == 0 { "-".to_owned() } else { format!("{:.1}", 100.0 * seen as f64 / all as f64) }
         };
-        if *kind == "diameters of several places" {
-            let (seen, counts) = (count.seen * 100, count.counts);
-            assert!(seen >= counts * floor(*slip), "{}: {} of {counts}", slip.word(), count.seen);
-        }
+        let (seen, counts) = (count.seen * 100, count.counts);
+        let least = floor(*slip, kind);
+        assert!(seen >= counts * least, "{}, {kind}: {} of {counts}", slip.word(), count.seen);
         println!(
             "| {} | {kind} | {} | {} | {} | {} |",
             slip.word(),
@@ -262,18 +274,31 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
             for (what, (missed, all)) in count.missed.iter().filter(|(_, (missed, _))| *missed > 0) {
                 println!("    {what}: {missed} of {all}");
             }
+            count.each.iter().for_each(|each| println!("      {each}"));
         }
     }
 }
 
-/// Of 100 slips that count, in diameters read at several places, so many are seen at least. Swapped digits reach about 95,
-/// not safely more; an oversize of 0.003 in is what a worn guide reads; a warm bore reads as wear.
-const fn floor(slip: Slip) -> usize {
-    match slip {
-        Slip::Unit | Slip::Decimal | Slip::WholeNumber | Slip::Turn | Slip::Deviation | Slip::Misread => 95,
-        Slip::Swapped | Slip::OtherSize => 88,
-        Slip::WrongZero => 75,
-        Slip::WarmPart => 20,
+/// Of 100 slips that count so many are seen at least; what is measured over long runs stands in DEVELOPERS.md, and a short
+/// run is a few hundred of each. An oversize of 0.003 in is what a worn guide reads; a warm bore, and a gauge set wrong
+/// towards wear, read as wear.
+fn floor(slip: Slip, kind: &str) -> usize {
+    let [several, few, others] = match slip {
+        Slip::Unit => [99, 99, 85],
+        Slip::Decimal => [99, 99, 80],
+        Slip::WholeNumber => [96, 99, 88],
+        Slip::Turn => [96, 90, 28],
+        Slip::Deviation => [99, 99, 99],
+        Slip::Misread => [94, 85, 36],
+        Slip::Swapped => [91, 88, 66],
+        Slip::OtherSize => [88, 99, 99],
+        Slip::WrongZero => [86, 80, 99],
+        Slip::WarmPart => [22, 25, 99],
+    };
+    match kind {
+        "diameters of several places" => several,
+        "diameters of one or two places" => few,
+        _ => others,
     }
 }
 
@@ -310,7 +335,7 @@ fn plant(
         for yard in yards {
             for (number, scene) in SCENES.into_iter().enumerate() {
                 let engine = Engine::new(yard, scene, chance);
-                let (mut sets, mut counting) = (Vec::new(), BTreeSet::new());
+                let (mut sets, mut counting, mut told) = (Vec::new(), BTreeSet::new(), BTreeMap::new());
                 for (feature, of) in engine.features.iter().enumerate() {
                     let spread = spreads[&(yard.number, number, feature)];
                     let honest = engine.honest(feature, chance);
@@ -319,6 +344,21 @@ fn plant(
                     if counts(of, engine.steps[feature].as_deref(), spread, &honest, &set) {
                         counting.insert(feature);
                     }
+                    let was = digits_of(of, &honest);
+                    let moved = was.iter().zip(&set).filter(|(was, now)| was.1 != now.1);
+                    let moved: Vec<String> =
+                        moved.map(|(was, now)| format!("{} for {}", now.1, was.1)).collect();
+                    let read: Vec<&str> = was.iter().map(|was| was.1.as_str()).collect();
+                    told.insert(
+                        feature,
+                        format!(
+                            "{scene:?} {} {:?} [{}] {}",
+                            of.key,
+                            engine.steps[feature],
+                            read.join(" "),
+                            moved.join(", ")
+                        ),
+                    );
                     sets.push((feature, position, set));
                 }
                 let asked = asked(&engine.judged(&sets));
@@ -333,6 +373,7 @@ fn plant(
                         let missed = count.missed.entry(format!("{} {scene:?}", of.key)).or_default();
                         missed.0 += 1 - seen;
                         missed.1 += 1;
+                        count.each.extend(told.remove(feature).filter(|_| seen == 0));
                     } else {
                         count.seen_of_rest += seen;
                     }

@@ -1,6 +1,6 @@
 //! Every row at every position: gather the values, choose the limits, ask the rule.
 
-use crate::facts::{BoltState, SizeWord};
+use crate::facts::{BoltState, PartState, SizeWord};
 use crate::judgement::by_rule::by_rule;
 use crate::judgement::deciding::{Deciding, Situation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
@@ -197,6 +197,12 @@ impl SurfaceJudge<'_> {
         Situation { instance: key.instance, condition: key.condition, basis, resized }
     }
 
+    /// Finished to a size in this rebuild, or of a part that is new.
+    fn is_fresh(&self, key: SetKey, basis: Option<SizeWord>) -> bool {
+        let new = self.surface.state == Some(PartState::New) && key.instance == self.surface.instance;
+        new || self.situation(key, basis).resized
+    }
+
     fn asking(&self, key: &SetKey, set: &ReadingSet, stands: bool) -> questions::Asking<'_> {
         questions::Asking {
             feature: self.feature,
@@ -205,6 +211,7 @@ impl SurfaceJudge<'_> {
             unit: self.feature.unit,
             set: *key,
             new: self.feature.new_limits(set.basis.and_then(SizeWord::step)),
+            fresh: self.is_fresh(*key, set.basis),
             stands,
         }
     }

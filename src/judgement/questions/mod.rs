@@ -15,9 +15,11 @@ mod reach;
 mod repeats_conflict;
 mod swapped_digits;
 mod turn;
+mod two_places;
 mod unit_slip;
 mod unlike_neighbours;
 mod unlike_values;
+mod unworn;
 mod whole_number;
 mod why;
 mod whys;
@@ -73,6 +75,8 @@ pub(super) struct Asking<'a> {
     pub(super) set: SetKey,
     /// New limits at the size in hand.
     pub(super) new: Option<Limits>,
+    /// The surface is new, or was just finished to that size: nothing of it has worn.
+    pub(super) fresh: bool,
     pub(super) stands: bool,
 }
 

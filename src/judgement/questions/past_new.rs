@@ -51,8 +51,12 @@ pub(super) fn is_past(asking: &Asking<'_>, reading: &Reading, by: Exact) -> bool
 
 /// How much wear of a diameter reuse allows: from the worn new limit to the service limit. Where the sheet has no
 /// service limit, a thousandth of the size (the widest rule of the general wear table, trade notes B) or twice the
-/// width of the new limits, whichever is more.
+/// width of the new limits, whichever is more. What is fresh has not worn: who finished it misses by no
+/// more than the width of the limits.
 pub(super) fn allowance(asking: &Asking<'_>) -> Option<Exact> {
+    if asking.fresh {
+        return asking.new.and_then(|new| new.width());
+    }
     let service = asking.feature.row(Characteristic::Size).and_then(|row| row.service);
     let standard = asking.feature.new_limits(None);
     let side = |limits: Option<Limits>| match asking.feature.shape {

@@ -39,25 +39,42 @@ pub(super) fn add(asking: &Asking<'_>, set: &ReadingSet, whys: &mut Whys) {
         let others = (least.reading.value, second.reading.value);
         return whys.add_place(set, most.place, |reading| why(asking, reading, others));
     }
+    let exchanged = next * 1.3 + allowance.to_mm() * 0.3 + expanded * 0.8;
+    if worn > exchanged && exchanged_among(most.reading, (least.reading.value, second.reading.value)) {
+        let others = (least.reading.value, second.reading.value);
+        return whys.add_place(set, most.place, |reading| why(asking, reading, others));
+    }
     let behind = second_least.worn - least.worn;
+    let others = (second_least.reading.value, most.reading.value);
+    if behind > allowance.to_mm() * 0.4 + expanded * 0.8 && exchanged_among(least.reading, others) {
+        return whys.add_place(set, least.place, |reading| why(asking, reading, others));
+    }
     if behind > allowance.to_mm() * 2.0 + expanded {
-        let others = (second_least.reading.value, most.reading.value);
         whys.add_place(set, least.place, |reading| why(asking, reading, others));
     }
+}
+
+/// Exchanged digits lead among the others: less of a gap will do then, since honest digits seldom do so by chance.
+fn exchanged_among(reading: &Reading, (one, other): (Exact, Exact)) -> bool {
+    let (low, high) = (one.min(other), one.max(other));
+    swapped_digits::why(reading, |value| low <= value && value <= high).is_some()
 }
 
 /// Of three places the odd one is far from both others, which are near each other.
 fn three(asking: &Asking<'_>, set: &ReadingSet, spots: &[Spot<'_>], whys: &mut Whys, allowance: Exact) {
     let [least, middle, most] = spots else { return };
-    let usual = allowance.to_mm() * 1.5 + past_new::expanded(most.reading);
+    let expanded = past_new::expanded(most.reading);
     let (above, below) = (most.worn - middle.worn, middle.worn - least.worn);
-    let (odd, others) = if above > usual + below * 2.0 {
-        (most, (least.reading.value, middle.reading.value))
-    } else if below > usual + above * 2.0 {
-        (least, (middle.reading.value, most.reading.value))
+    let of = |spot: &Spot<'_>| spot.reading.value;
+    let (odd, others, gap, rest) = if above > below {
+        (most, (of(least), of(middle)), above, below)
     } else {
-        return;
+        (least, (of(middle), of(most)), below, above)
     };
+    let part = if exchanged_among(odd.reading, others) { 0.5 } else { 1.5 };
+    if gap <= allowance.to_mm() * part + expanded + rest * 2.0 {
+        return;
+    }
     whys.add_place(set, odd.place, |reading| why(asking, reading, others));
 }
 

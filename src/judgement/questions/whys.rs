@@ -3,7 +3,7 @@
 use super::reach::Reach;
 use super::{
     Asking, QuestionWhy, decimal_slip, far_worn, no_setting, other_condition, past_new, swapped_digits,
-    unit_slip, unlike_neighbours, unlike_values, whole_number,
+    two_places, unit_slip, unlike_neighbours, unlike_values, unworn, whole_number,
 };
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Exact;
@@ -35,6 +35,7 @@ impl Whys {
             found.whys.values_mut().for_each(|of| of.clone_from(&why));
         } else {
             unlike_neighbours::add(asking, set, &mut found);
+            two_places::add(asking, set, &mut found);
             unlike_values::add(asking, reach, set, &mut found);
         }
         found
@@ -77,6 +78,9 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
     }
     if !reach.holds(reading.value) {
         return out_of_reach(reach, reading);
+    }
+    if let Some(why) = unworn::why(asking, reading) {
+        return Some(why);
     }
     let Some(past) = past_new::why(asking, reading) else {
         // Of what is no diameter, worn past its limits or badly set is still true, but seldom by exchanged digits.
