@@ -279,9 +279,7 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
     }
 }
 
-/// Of 100 slips that count so many are seen at least; what is measured over long runs stands in DEVELOPERS.md, and a short
-/// run is a few hundred of each. An oversize of 0.003 in is what a worn guide reads; a warm bore, and a gauge set wrong
-/// towards wear, read as wear.
+/// Of 100 slips that count so many are seen at least; long runs stand in DEVELOPERS.md, a short one has some hundred each.
 fn floor(slip: Slip, kind: &str) -> usize {
     let [several, few, others] = match slip {
         Slip::Unit => [99, 99, 85],
