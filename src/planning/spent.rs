@@ -35,7 +35,7 @@ pub fn spent(job: &Job, prices: Option<&PriceList>) -> Spent {
     // An estimate says what the whole job costs; one that waits for its answer is no leave to spend yet.
     let of_whole = |now: &&EstimateNow| !now.estimate.addition;
     let granted = books.approvals.iter().filter(|now| now.approval.granted);
-    let granted = granted.filter_map(|now| books.answered(now)).filter(of_whole).next_back();
+    let granted = granted.filter_map(|now| books.answered(now)).rfind(of_whole);
     let estimated = granted.or_else(|| books.estimate());
     let labour = |now: &EstimateNow| {
         let lines = now.estimate.lines.iter().filter(|line| fold_name(&line.what).contains("labour"));

@@ -7,6 +7,13 @@ use crate::pages::sections::{headed, joined};
 use crate::planning::spent;
 use crate::shop::{ApprovalNow, EstimateNow};
 
+/// Option, whether it adds to another, remark, and the drop it is named by.
+fn name(now: &EstimateNow) -> String {
+    let option = if now.estimate.option.is_empty() { "estimate" } else { &now.estimate.option };
+    let addition = if now.estimate.addition { "an addition" } else { "" };
+    joined(&[option, addition, &now.estimate.note, &format!("drop {}", now.said.fact.short())], "\n")
+}
+
 /// Estimates with their answers, hours against them, price and payments.
 pub(in crate::pages) fn money(view: &JobView) -> Section {
     let books = &view.job.books;
@@ -16,18 +23,8 @@ pub(in crate::pages) fn money(view: &JobView) -> Section {
     let mut estimates =
         Table::of("", &["Estimate", "Comes to", "At most", "Holds until", "Made by", "Answer"]);
     for now in &books.estimates {
-        let name = if now.estimate.option.is_empty() { "estimate" } else { &now.estimate.option };
         estimates.row(vec![
-            joined(
-                &[
-                    name,
-                    if now.estimate.addition { "an addition" } else { "" },
-                    &now.estimate.note,
-                    &format!("drop {}", now.said.fact.short()),
-                ],
-                "\n",
-            )
-            .into(),
+            name(now).into(),
             show(now.estimate.sum()).into(),
             show(now.estimate.not_to_exceed).into(),
             now.estimate.expires.to_string().into(),
