@@ -54,7 +54,7 @@ fn parcels_add_up() {
         json!({"item": "main shell", "unit": "in", "size": "0.010 under", "count": 5, "state": "ordered"});
     let ordered = drop_at("supply", 50, ordered);
     let here = |more: &[Value]| {
-        let view = look(&with(&with(&engine(&json!({})), &[ordered.clone()]), more));
+        let view = look(&with(&with(&engine(&json!({})), std::slice::from_ref(&ordered)), more));
         let step =
             benchdrop::metrology::Length::parse("0.010", benchdrop::metrology::Unit::Inch).unwrap().exact();
         view.job.books.supply("main shell", Some(SizeWord::Under(step))).unwrap().supply.count
