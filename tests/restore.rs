@@ -103,7 +103,7 @@ fn releases() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/ledgers")
 }
 
-/// Every ledger that a release has written opens, is whole, folds to what it said, sends nothing twice and goes on.
+/// Every ledger that a release has written (the first under rule set 1) opens under today's rules, is whole, folds to what it said, sends nothing twice and goes on.
 #[test]
 fn ledgers_of_every_release_open() {
     let mut versions = BTreeSet::new();

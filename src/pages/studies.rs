@@ -1,8 +1,8 @@
 //! Studies of the shop's gauges: how each repeats in whose hands, and how people and gauges differ.
 
-use crate::metrology::Unit;
 use crate::metrology::budget::digits;
 use crate::metrology::study::Spreads;
+use crate::metrology::{Quantity, Unit};
 use crate::pages::section::{Section, Table};
 use crate::shop::StudyNow;
 use serde_json::{Value, json};
@@ -24,6 +24,9 @@ pub(super) fn studies(studies: &[StudyNow]) -> Section {
         section.table(spreads(study));
         section.table(between_gauges(study));
         for gauge in &study.gauges {
+            if let Some(words) = of_finish(gauge.unit) {
+                section.line(format!("{}, {}: {words}", study.study, gauge.gauge));
+            }
             if let Err(why) = &gauge.variance {
                 section.line(format!(
                     "{}, {}: people and parts are not told apart: {why}",
@@ -33,6 +36,17 @@ pub(super) fn studies(studies: &[StudyNow]) -> Section {
         }
     }
     section
+}
+
+/// Microns are what finish is read in: who means a length by them is told, since such a study counts for none.
+fn of_finish(unit: Unit) -> Option<String> {
+    (unit.quantity() == Quantity::Roughness).then(|| {
+        format!(
+            "read in {}, which is roughness here and says nothing of lengths; where lengths were meant, withdraw it and \
+             write them in mm or in",
+            unit.symbol()
+        )
+    })
 }
 
 /// Who reads more or less than all, and how each repeats.
@@ -116,7 +130,7 @@ fn study_json(study: &StudyNow) -> Value {
             "bias": variance.map_or_else(|_| Vec::new(), |found| found.bias.iter().map(|bias| json!({
                 "who": bias.person, "by": number(bias.by),
             })).collect()),
-            "why-not": variance.err(),
+            "why-not": variance.err(), "of-finish": of_finish(gauge.unit),
         })
     });
     let unit = study.gauges.first().map_or(Unit::Millimetre, |gauge| gauge.unit);

@@ -147,3 +147,28 @@ fn a_value_in_doubt_asks_for_a_good_gauge() {
     );
     assert!(!doubtful.contains("three times"), "{doubtful}");
 }
+
+/// Microns are the unit of roughness: who meant a length is told that such a study counts for none.
+#[test]
+fn a_study_in_microns_says_that_it_is_of_no_length() {
+    let of = |unit: &str, values: [&str; 2]| {
+        let rows: Vec<Value> = ["1", "1", "2", "2"]
+            .iter()
+            .zip(values.iter().cycle())
+            .map(|(pin, value)| json!({"feature": "pin", "position": pin, "value": value}))
+            .collect();
+        let study = shop_drop(
+            "measurements",
+            30,
+            json!({"study": "pins", "condition": "cleaned", "gauge": "MIC-23", "unit": unit, "readings": rows}),
+        );
+        let listed = listed(&with(&shop_with_engine(), &[study]));
+        let said = gauges_json(&listed)["studies"][0]["gauges"][0]["of-finish"].clone();
+        (said, gauges_text(&listed))
+    };
+    let (said, text) = of("um", ["2.1", "2.4"]);
+    assert!(said.as_str().unwrap().contains("roughness here and says nothing of lengths"), "{said}");
+    assert!(text.contains("write them in mm or in"), "{text}");
+    let (said, text) = of("mm", ["50.001", "50.002"]);
+    assert!(said.is_null() && !text.contains("roughness"), "{text}");
+}
