@@ -9,6 +9,10 @@ mod digits;
 mod rebuild;
 mod support;
 
+#[path = "amiss/checks.rs"]
+mod checks;
+#[path = "amiss/findings.rs"]
+mod findings;
 #[path = "amiss/joints.rs"]
 mod joints;
 #[path = "amiss/money.rs"]

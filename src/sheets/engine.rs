@@ -148,4 +148,17 @@ pub struct Check {
     pub words: String,
     /// By another person than the one whose work it looks at.
     pub second: bool,
+    /// What is in before it counts, and asks for it again when it goes in anew; `None` where the sheet does not say.
+    pub after: Option<Vec<Follows>>,
+    /// Due on every such engine: none is without it.
+    pub always: bool,
+}
+
+/// What a check looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Follows {
+    /// Index of a part kind that is fitted.
+    Part(usize),
+    /// Index of a fastener group that is tightened.
+    Group(usize),
 }

@@ -34,7 +34,7 @@ pub use check::{
     Agreement, Conversion, Engagement, ProofLoad, agreements, conversions, engagements, proof_loads,
     questions,
 };
-pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind};
+pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind, Follows};
 pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, Vee};
 pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};

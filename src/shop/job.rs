@@ -132,10 +132,22 @@ impl Job {
         self.sheet.as_ref().map_or((0, 0), |sheet| part_of(sheet, key))
     }
 
-    /// What was last decided about a part.
+    /// What was last said about what becomes of a part.
+    #[must_use]
+    pub fn last_word_on(&self, place: PartPlace) -> Option<&Disposed> {
+        self.disposed.iter().rfind(|disposed| disposed.places.contains(&place))
+    }
+
+    /// What was last decided about a part: nothing, where something was found on it since that asks for another piece, but
+    /// for one that is given up anyway.
     #[must_use]
     pub fn decided_on(&self, place: PartPlace) -> Option<&Disposed> {
-        self.disposed.iter().rfind(|disposed| disposed.places.contains(&place))
+        const ASKS_FOR_ANOTHER: u8 = 4;
+        let found_since = |word: &Disposed| {
+            let mut found = self.findings.iter().filter(|f| f.stands && f.severity >= ASKS_FOR_ANOTHER);
+            found.any(|f| f.places.contains(&place) && f.said.at > word.said.at)
+        };
+        self.last_word_on(place).filter(|word| word.what.gives_up() || !found_since(word))
     }
 
     /// A part is to be thrown away or replaced.

@@ -1,15 +1,16 @@
 //! Every gate: what the sheet wants looked at by eye was looked at, and is good.
 //!
-//! A check of the machining gate counts only when it was made after the last cut, as chips come with every cut. A
-//! second person is one who tightened nothing; in a shop of one it is the same person on a later day.
+//! A check of the machining gate counts only when it was made after the last cut, as chips come with every cut. One of
+//! the assembly counts only when it was made after what it looks over went in ([`looked_over`](super::looked_over)), and
+//! a second person is one who did none of that. What every such engine has is not answered with "not on this engine".
 
 use crate::facts::CheckResult;
 use crate::judgement::Judgement;
-use crate::sheets::{Check, CheckBy, CheckStage, fold_name, same_name};
+use crate::sheets::{Check, CheckBy, CheckStage, fold_name};
 use crate::shop::{CheckNow, Job, Worked};
-use crate::stages::asked::day;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
+use crate::stages::looked_over::{hands, own_work, since};
 
 pub(super) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let Some(sheet) = job.sheet.as_deref() else { return Vec::new() };
@@ -45,6 +46,13 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
             let why = if answer.why.is_empty() { &check.words } else { &answer.why };
             return Some(format!("answered no by {by}: {why}; put it right and answer again"));
         }
+        CheckResult::NotHere if check.always => {
+            return Some(format!(
+                "\"{}\" by {by}, but it is due on every engine of this sheet: {}; only a named person waives it",
+                answer.result.word(),
+                check.words
+            ));
+        }
         CheckResult::NotHere => return None,
         CheckResult::Yes => {}
     }
@@ -56,20 +64,14 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
             work.operation, work.said.written, check.words
         ));
     }
-    (check.second && !is_second(job, answer)).then(|| {
-        format!("answered by {by}, who tightened it the same day: a second person looks, {}", check.words)
-    })
+    let hands = hands(job, check);
+    let own = || if check.second { own_work(job, &hands, &answer.said) } else { None };
+    since(&hands, &answer.said).or_else(own).map(|why| format!("{why}, {}", check.words))
 }
 
 /// The last cut on any part.
 fn last_work(job: &Job) -> Option<&Worked> {
     job.parts.values().flat_map(|life| &life.worked).max_by_key(|work| (work.said.at, work.said.fact))
-}
-
-fn is_second(job: &Job, answer: &CheckNow) -> bool {
-    let own = |said: &crate::shop::Said| same_name(&said.who, &answer.said.who);
-    let mut entries = job.joints.values().flat_map(|joint| &joint.entries);
-    !entries.any(|entry| own(&entry.said) && day(&entry.said) >= day(&answer.said))
 }
 
 const fn stage(stage: CheckStage) -> Stage {

@@ -18,6 +18,7 @@ mod gauged;
 mod held_orders;
 mod inspection;
 mod lines;
+mod looked_over;
 mod machining;
 mod matters;
 mod people;

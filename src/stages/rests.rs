@@ -10,8 +10,8 @@ use crate::stages::matters::is_work;
 type Also = (BlockerRule, fn(&Fact) -> bool);
 
 const ALSO: [Also; 9] = [
-    // The last cut, and who tightened.
-    (BlockerRule::Checked, |fact| is_work(&fact.body) || tightens(fact)),
+    // The last cut, who tightened, and what went in since.
+    (BlockerRule::Checked, |fact| is_work(&fact.body) || tightens(fact) || loosens(fact)),
     (BlockerRule::CutTooSoon, is_money),
     // The size of what a part sits on.
     (BlockerRule::Fitted, |fact| is_work(&fact.body) || gives_size(fact)),

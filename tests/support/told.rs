@@ -148,7 +148,8 @@ impl View<'_> {
         if let Some(key) = name.strip_prefix("check ") {
             let check = self.rows("checks").iter().find(|check| check["check"] == key).unwrap();
             let cuts = self.plan.cuts.iter().filter_map(|cut| self.times(cut));
-            return check["stage"] != "machining" || cuts.into_iter().all(|(_, done)| done <= last.at());
+            let clean = check["stage"] != "machining" || cuts.into_iter().all(|(_, done)| done <= last.at());
+            return clean && self.is_after_what_it_looks_at(check, last.at());
         }
         match name {
             "approval" => self.plan.cuts.iter().all(|cut| {
@@ -159,6 +160,15 @@ impl View<'_> {
             "paid" => self.received() >= 1650,
             _ => true,
         }
+    }
+
+    /// Nothing that the check looks at was fitted or tightened later.
+    fn is_after_what_it_looks_at(&self, check: &Value, at: Timestamp) -> bool {
+        let after = check["after"].as_array().into_iter().flatten().filter_map(Value::as_str);
+        after.into_iter().all(|name| {
+            let went_in = ["fit", "torque"].map(|verb| self.of(&format!("{verb} {name}")));
+            went_in.iter().flatten().all(|told| told.at() <= at)
+        })
     }
 
     fn is_read_in_time(&self, verb: &str, feature: &str, at: Timestamp) -> bool {

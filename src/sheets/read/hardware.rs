@@ -3,8 +3,9 @@
 use super::Reader;
 use crate::metrology::{Exact, Length, Unit};
 use crate::sheets::Sheet;
-use crate::sheets::engine::{BoreSurface, Check, CheckBy, CheckStage, EngineKind};
+use crate::sheets::engine::{BoreSurface, Check, CheckBy, CheckStage, EngineKind, Follows};
 use crate::sheets::hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
+use crate::sheets::names::same_name;
 use crate::sheets::written;
 
 impl Reader {
@@ -165,6 +166,19 @@ impl Reader {
         })
     }
 
+    fn follows(&mut self, at: &str, names: &[String], sheet: &Sheet) -> Vec<Follows> {
+        let mut follows = Vec::new();
+        for name in names {
+            let group = sheet.fasteners.iter().position(|group| same_name(&group.group, name));
+            // The head is no part that is said to be fitted, but the name of its bolts.
+            let part = sheet.part(name).filter(|(_, part)| part.fitted || group.is_none());
+            let read = part.map(|(index, _)| Follows::Part(index)).or(group.map(Follows::Group));
+            let expected = "a part listed under parts, or a group listed under fasteners";
+            follows.extend(self.known(&format!("{at} after"), name, read, expected));
+        }
+        follows
+    }
+
     fn check(&mut self, from: &written::CheckWritten, sheet: &Sheet) -> Option<Check> {
         let at = format!("check {}", from.check);
         let stage = self.known(
@@ -181,6 +195,8 @@ impl Reader {
             scopes: self.scopes(&at, &from.scopes, sheet),
             words: from.words.clone(),
             second: from.second,
+            after: from.after.as_ref().map(|names| self.follows(&at, names, sheet)),
+            always: from.always,
         })
     }
 }

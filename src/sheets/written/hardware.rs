@@ -200,4 +200,10 @@ pub struct CheckWritten {
     /// By a second person.
     #[serde(default)]
     pub second: bool,
+    /// Parts and fastener groups that are in before it counts.
+    #[serde(default)]
+    pub after: Option<Vec<String>>,
+    /// Due on every such engine.
+    #[serde(default)]
+    pub always: bool,
 }
