@@ -17,6 +17,8 @@ mod findings;
 mod joints;
 #[path = "amiss/money.rs"]
 mod money;
+#[path = "amiss/pieces.rs"]
+mod pieces;
 #[path = "amiss/waivers.rs"]
 mod waivers;
 

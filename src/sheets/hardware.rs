@@ -1,6 +1,7 @@
 //! Fastener groups, sealing plugs and locking pins: what is counted out, tightened and counted in.
 
 use crate::metrology::{Exact, Unit};
+use crate::sheets::names::same_name;
 
 /// The unit torques of a group are written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,6 +106,15 @@ pub struct FastenerSize {
     pub other_stages: Vec<String>,
 }
 
+/// Pieces of a group that are always new.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AlwaysNew {
+    /// What they are: `nuts`, or one of the group's sizes.
+    pub what: String,
+    /// How many go in.
+    pub count: u32,
+}
+
 /// A group of fasteners: one joint, one bag, one tightening.
 #[derive(Clone, Debug)]
 pub struct Fasteners {
@@ -136,8 +146,10 @@ pub struct Fasteners {
     pub pattern_own: bool,
     /// Thrown away once tightened; never inferred from an angle.
     pub single_use: bool,
-    /// What of it is always new: nuts, washer; empty where nothing is.
+    /// What of it is always new, in words only; empty where nothing is.
     pub renewed: String,
+    /// What of it is always new, and counted in: one of its sizes, or what goes with them (nuts, a washer).
+    pub always_new: Vec<AlwaysNew>,
     /// A cover or gasket joint, which is tightened less.
     pub gasket_joint: bool,
     /// The metal its threads hold in.
@@ -164,6 +176,23 @@ impl Fasteners {
     pub fn stage_count(&self) -> usize {
         let of_sizes = self.sizes.iter().map(|size| size.stages.len()).max().unwrap_or(0);
         self.stages.len().max(of_sizes) + self.angles.len()
+    }
+
+    /// Its sizes with how many the engine has, and behind them what is always new beside them: what is counted of it.
+    pub fn counted(&self) -> impl Iterator<Item = (&str, u32)> {
+        let sizes = self.sizes.iter().map(|size| (size.size.as_str(), size.count));
+        sizes.chain(self.beside().map(|new| (new.what.as_str(), new.count)))
+    }
+
+    /// What is always new and is none of its sizes.
+    pub fn beside(&self) -> impl Iterator<Item = &AlwaysNew> {
+        self.always_new.iter().filter(|new| !self.sizes.iter().any(|size| same_name(&size.size, &new.what)))
+    }
+
+    /// Is this size of it always new?
+    #[must_use]
+    pub fn is_always_new(&self, size: &str) -> bool {
+        self.single_use || self.always_new.iter().any(|new| same_name(&new.what, size))
     }
 
     /// The torques of one of its sizes, stage by stage.

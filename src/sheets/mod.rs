@@ -38,7 +38,7 @@ pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind, Fol
 pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, Vee};
 pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};
-pub use hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
+pub use hardware::{AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
 pub(crate) use names::is_joined;
 pub use names::{find_position, fold_name, same_name};
@@ -130,6 +130,14 @@ impl Sheet {
     #[must_use]
     pub fn plugs(&self, written: &str) -> Option<&Plugs> {
         self.plugs.iter().chain(&self.pins).find(|p| same_name(&p.group, written))
+    }
+
+    /// Key and name of the group of bolts, plugs or pins of this name, as they are printed: `G01 Main caps`.
+    #[must_use]
+    pub fn label_of(&self, written: &str) -> Option<String> {
+        let bolts = self.fasteners(written).map(|group| (&group.group, &group.name));
+        let (group, name) = bolts.or_else(|| self.plugs(written).map(|group| (&group.group, &group.name)))?;
+        Some(format!("{group} {name}").trim_end().to_owned())
     }
 
     /// The check of this name, however a person wrote it.

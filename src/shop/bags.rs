@@ -90,7 +90,7 @@ impl Bags {
     }
 
     fn counted(&mut self, sheet: &Sheet, fact: &Fact, counted: &Hardware) {
-        let Some((group, sizes)) = sizes_of(sheet, &counted.group) else {
+        let Some((group, sizes, of_group)) = sizes_of(sheet, &counted.group) else {
             return self.hold(
                 fact,
                 "",
@@ -101,7 +101,7 @@ impl Bags {
         for pieces in &counted.pieces {
             let index = match &pieces.size {
                 Some(written) => sizes.iter().position(|size| same_name(size, written)),
-                None => (sizes.len() == 1).then_some(0),
+                None => (of_group == 1).then_some(0),
             };
             let Some(index) = index else {
                 let written = pieces.size.clone().unwrap_or_else(|| "without a size".to_owned());
@@ -133,14 +133,18 @@ impl Bags {
     }
 }
 
-/// A group of the sheet as it writes it, and its sizes.
-fn sizes_of(sheet: &Sheet, written: &str) -> Option<(String, Vec<String>)> {
+/// A group of the sheet as it writes it, what is counted of it, and how many of those are its sizes: the rest goes with
+/// them and is always new.
+fn sizes_of(sheet: &Sheet, written: &str) -> Option<(String, Vec<String>, usize)> {
     if let Some(fasteners) = sheet.fasteners(written) {
         return Some((
             fasteners.group.clone(),
-            fasteners.sizes.iter().map(|size| size.size.clone()).collect(),
+            fasteners.counted().map(|(size, _)| size.to_owned()).collect(),
+            fasteners.sizes.len(),
         ));
     }
     let plugs = sheet.plugs(written)?;
-    Some((plugs.group.clone(), plugs.sizes.iter().map(|size| size.size.clone()).collect()))
+    let sizes: Vec<String> = plugs.sizes.iter().map(|size| size.size.clone()).collect();
+    let count = sizes.len();
+    Some((plugs.group.clone(), sizes, count))
 }

@@ -1,7 +1,8 @@
 //! Findings, and the problems that stay open until a named person closes them.
 
 use crate::facts::{
-    Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, PartBody, PartEvent, ScoreBody, Seen,
+    Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, PieceState,
+    ScoreBody, Seen,
 };
 use crate::metrology::Exact;
 use crate::sheets::{Feature, Sheet};
@@ -91,9 +92,9 @@ impl Findings {
             match &fact.body {
                 Body::Finding(finding) => all.finding(sheet, history, fact, finding),
                 Body::Part(body) => all.part(sheet, fact, body),
+                Body::Hardware(counted) => all.hardware(sheet, fact, counted),
                 Body::CheckIn(_)
                 | Body::Measurements(_)
-                | Body::Hardware(_)
                 | Body::Operation(_)
                 | Body::WorkOrder(_)
                 | Body::Supply(_)
@@ -156,13 +157,23 @@ impl Findings {
             self.open(fact, 1, about, format!("{}{why}", trouble.word()), places);
         } else if body.event == PartEvent::Missing {
             self.open(fact, 1, about, "missing".to_owned(), places);
-        } else if body.event == PartEvent::Replaced {
-            // Another piece lies there now: whoever replaced it has closed what was wrong with the one before.
-            for problem in self.problems.iter_mut().filter(|problem| problem.closed.is_none()) {
-                problem.places.retain(|place| !places.contains(place));
-                if problem.places.is_empty() {
-                    problem.closed = Some((Said::by(fact), "replaced".to_owned()));
-                }
+        }
+    }
+
+    /// Pieces that broke, and threads that hold no more: what is left of them is in the engine until somebody says what was
+    /// done. Bags are counted anew; the same trouble is one problem.
+    fn hardware(&mut self, sheet: &Sheet, fact: &Fact, counted: &Hardware) {
+        let Some(about) = sheet.label_of(&counted.group) else { return };
+        let why = if counted.why.is_empty() { String::new() } else { format!(": {}", counted.why) };
+        let pieces = counted.pieces.iter().filter(|p| counted.state == PieceState::Broken && p.count > 0);
+        let broken = pieces.map(|p| {
+            let size = p.size.as_ref().map_or_else(String::new, |size| format!(" {size}"));
+            format!("{}{size} broken{why}", p.count)
+        });
+        let thread = thread_holds_no_more(&counted.thread).then(|| format!("threads: {}", counted.thread));
+        for (index, what) in broken.chain(thread).enumerate() {
+            if !self.problems.iter().any(|known| known.about == about && known.what == what) {
+                self.open(fact, index + 1, about.clone(), what, Vec::new());
             }
         }
     }
@@ -184,6 +195,17 @@ impl Findings {
             self.hold(fact, "", HeldWhy::NoSuchProblem(target.short()));
         }
     }
+}
+
+/// Words for a thread that failed (trade notes C1), but for one that is said not to have.
+fn thread_holds_no_more(words: &str) -> bool {
+    let words = words.to_lowercase();
+    let words: Vec<&str> = words.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    words.iter().enumerate().any(|(at, word)| {
+        let denied = at.checked_sub(1).and_then(|before| words.get(before));
+        ["stripped", "pulled", "seized"].contains(word)
+            && !denied.is_some_and(|word| ["no", "not", "none", "never"].contains(word))
+    })
 }
 
 fn found(

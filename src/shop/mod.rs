@@ -46,7 +46,7 @@ pub use gauges::GaugeNow;
 pub use held::{Held, HeldWhy};
 pub use job::Job;
 pub use orders::{Back, Order, StillOut};
-pub use parts::{FittedNow, PartLife, TestNow, Worked};
+pub use parts::{FittedNow, OutWith, PartLife, TestNow, Worked};
 pub use places::PartPlace;
 pub use said::Said;
 pub use set::{FactSet, Named};

@@ -114,6 +114,15 @@ impl Order {
             .retain(|part| still_worked.contains(part) || !came.iter().any(|came| came.parts.contains(part)));
     }
 
+    /// Its parts that are not known to have come back; none of those it only counts while some of them came.
+    pub fn parts_out(&self) -> impl Iterator<Item = PartPlace> {
+        let whole = self.is_out() || !self.still_out().is_empty();
+        let came = |place: &PartPlace| {
+            self.backs.iter().any(|back| back.is_accepted() && back.parts.contains(place))
+        };
+        self.parts.iter().copied().filter(move |place| whole && !came(place))
+    }
+
     /// Something of it was accepted back: what it asks for was done.
     #[must_use]
     pub fn has_come_back(&self) -> bool {

@@ -28,6 +28,8 @@ pub struct PartLife {
     pub lies: Option<(Said, String)>,
     /// The bath it lies in.
     pub in_bath: Option<(Said, String)>,
+    /// It went out and has not come back: who sent it, to whom and with which order.
+    pub out: Option<(Said, OutWith)>,
     /// Cleaned, and how.
     pub cleaned: Option<(Said, String)>,
     /// Fitted.
@@ -46,6 +48,15 @@ pub struct PartLife {
     pub tests: Vec<TestNow>,
     /// The piece that is there now was looked at.
     pub looked: Option<Said>,
+}
+
+/// With whom a part is, and why.
+#[derive(Clone, Debug)]
+pub struct OutWith {
+    /// Who has it.
+    pub to: String,
+    /// Number of the order it went with.
+    pub order: String,
 }
 
 /// A part as it was fitted.
@@ -116,6 +127,14 @@ impl PartLife {
     /// Where it is, in words.
     #[must_use]
     pub fn where_words(&self) -> String {
+        let out = self.out.as_ref().filter(|(sent, _)| {
+            let gone = self.scrapped.as_ref().or(self.missing.as_ref());
+            let here = self.fitted.as_ref().map(|fitted| &fitted.said).into_iter().chain(gone);
+            here.into_iter().all(|said| said.at < sent.at)
+        });
+        if let Some((said, with)) = out {
+            return format!("with {} since {} ({})", with.to, said.written, with.order);
+        }
         if let Some(fitted) = &self.fitted {
             return format!("fitted ({})", fitted.said.words());
         }
@@ -218,7 +237,25 @@ impl<'s> Parts<'s> {
                 | Body::PriceList(_) => {}
             }
         }
+        parts.went_out(orders);
         parts
+    }
+
+    /// What is with others: the last order that has not come back says with whom.
+    fn went_out(&mut self, orders: &Orders) {
+        let mut out: Vec<_> = orders.orders.values().collect();
+        out.sort_by_key(|order| order.said.order());
+        for order in out {
+            let places: Vec<PartPlace> = order.parts_out().collect();
+            let with = OutWith { to: order.out.to.clone(), order: order.number.clone() };
+            // What came in its place since did not go.
+            let went = |life: &PartLife| life.renewed.as_ref().is_none_or(|new| new.at <= order.said.at);
+            self.each(&places, |life| {
+                if went(life) {
+                    life.out = Some((order.said.clone(), with.clone()));
+                }
+            });
+        }
     }
 
     fn each(&mut self, places: &[PartPlace], change: impl Fn(&mut PartLife)) {

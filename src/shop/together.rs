@@ -49,13 +49,49 @@ impl Tightened {
 }
 
 impl Joint {
+    /// The entry that speaks for each stage at a bolt place, empty where the group names none, as the joint is now: the
+    /// last of that stage. A stage counts when the one before it was done before it.
+    #[must_use]
+    pub fn by_stage(&self, fasteners: &Fasteners, place: &str) -> Vec<Option<&Tightened>> {
+        let mut spoke = vec![None; fasteners.stage_count().max(1)];
+        for entry in &self.entries {
+            for stage in 1..=spoke.len() {
+                let follows = stage == 1 || spoke.get(stage - 2).is_some_and(Option::is_some);
+                if let Some(known) =
+                    spoke.get_mut(stage - 1).filter(|_| follows && entry.speaks(stage, place))
+                {
+                    *known = Some(entry);
+                }
+            }
+        }
+        spoke
+    }
+
+    /// Tightened once more where it was tightened past yield and not loosened since: the entry that did it.
+    #[must_use]
+    pub fn again(&self, fasteners: &Fasteners, place: &str) -> Option<&Tightened> {
+        let last = fasteners.stage_count().max(1);
+        let yields = if fasteners.angles.is_empty() { last } else { last - fasteners.angles.len() + 1 };
+        let mut reached = 0;
+        for entry in &self.entries {
+            let stages: Vec<usize> = (1..=last).filter(|stage| entry.speaks(*stage, place)).collect();
+            let (Some(first), Some(most)) = (stages.first(), stages.last()) else { continue };
+            if reached >= yields && *first <= reached {
+                return Some(entry);
+            }
+            reached = reached.max(*most);
+        }
+        None
+    }
+
     /// Stages that some bolt place has not had, with those places; places are empty where the sheet names none.
     #[must_use]
     pub fn missing(&self, fasteners: &Fasteners) -> Vec<(usize, Vec<String>)> {
         let named: Vec<&String> = fasteners.sizes.iter().flat_map(|size| &size.places).collect();
         let last = fasteners.stage_count().max(1);
         let had = |stage: usize, place: Option<&String>| {
-            self.entries.iter().any(|entry| entry.speaks(stage, place.map_or("", String::as_str)))
+            let spoke = self.by_stage(fasteners, place.map_or("", String::as_str));
+            spoke.get(stage - 1).is_some_and(Option::is_some)
         };
         (1..=last)
             .filter_map(|stage| {

@@ -32,6 +32,25 @@ impl Group<'_> {
         self.bag.map_or(0, |bag| bag.back_in(size))
     }
 
+    /// More of a size is said to be back in or gone than came out of the engine.
+    pub(super) fn too_many(&self, size: usize) -> Option<String> {
+        let has = self.sizes.get(size).map_or(0, |(_, has)| *has);
+        let said = [PieceState::Used, PieceState::Scrapped, PieceState::Spare]
+            .map(|state| (state.word(), self.count(size, state)));
+        let gone =
+            [PieceState::Lost, PieceState::Broken].map(|state| (state.word(), self.count(size, state)));
+        let bagged = self.count(size, PieceState::Bagged);
+        let all_gone: u32 = gone.iter().map(|(_, count)| count).sum();
+        let gone_from_bag = (bagged + all_gone).saturating_sub(has).min(all_gone);
+        let sum = said.iter().map(|(_, count)| count).sum::<u32>() + gone_from_bag;
+        if bagged == 0 || sum <= bagged {
+            return None;
+        }
+        let counts = said.iter().chain(&gone).filter(|(_, count)| *count > 0);
+        let counts: Vec<String> = counts.map(|(word, count)| format!("{count} {word}")).collect();
+        Some(format!("{} of {bagged} bagged", counts.join(" and ")))
+    }
+
     /// Pieces of a size in the bag that are neither back in nor explained. One that was bagged and then lost or broken
     /// is gone from the bag; one that never came was not in it. A new one goes first for a lost one, then for one of
     /// the bag.

@@ -116,9 +116,13 @@ impl BlockerRule {
             Self::Received => &["check-in"],
             Self::Stripped | Self::Cleaned => &["part"],
             Self::CarriedOut => &["part", "operation"],
-            Self::Bagged | Self::PlugsOut | Self::PinsOut | Self::PlugsIn | Self::PinsIn | Self::BagsUsed => {
-                &["hardware"]
-            }
+            Self::Bagged
+            | Self::PlugsOut
+            | Self::PinsOut
+            | Self::PlugsIn
+            | Self::PinsIn
+            | Self::BagsUsed
+            | Self::AlwaysNew => &["hardware"],
             Self::LookedAt | Self::Tested | Self::TestedAgain | Self::Problems => &["finding"],
             Self::Measured | Self::Remeasured | Self::AsFitted | Self::UnderNewBolts => &["measurements"],
             Self::Questioned | Self::Gauged => &["measurements", "decision"],
@@ -133,7 +137,12 @@ impl BlockerRule {
             Self::Estimated | Self::Priced | Self::Paid => &["account"],
             Self::Done => &["operation", "work-order"],
             Self::Out | Self::CountedBack | Self::Demagnetised => &["work-order"],
-            Self::Checked | Self::Fitted | Self::Torqued | Self::Lubricant | Self::NewBolts => &["assembly"],
+            Self::Checked
+            | Self::Fitted
+            | Self::Torqued
+            | Self::Lubricant
+            | Self::NotAgain
+            | Self::NewBolts => &["assembly"],
             Self::Held => &["withdrawal"],
             Self::Stored => &["decision", "sign-off"],
             Self::OldParts | Self::Signed => &["sign-off"],
@@ -216,8 +225,12 @@ rules! {
     Torqued = "tightened",
     /// A joint was tightened with another lubricant than its torque is for.
     Lubricant = "lubricant",
+    /// Bolts that were tightened past yield were tightened once more.
+    NotAgain = "not again",
     /// Single-use bolts are not new.
     NewBolts = "new bolts",
+    /// What is always new of a joint is not new, or not counted.
+    AlwaysNew = "always new",
     /// What new bolts clamp was measured under the old ones.
     UnderNewBolts = "measured under its bolts",
     /// Locking pins in hand are not locking pins out.

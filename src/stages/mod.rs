@@ -50,7 +50,7 @@ use std::collections::BTreeMap;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 46] = [
+const RULES: [Rule; 48] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -88,7 +88,9 @@ const RULES: [Rule; 46] = [
     reassembly::fitted,
     reassembly::torqued,
     reassembly::lubricant,
+    reassembly::not_again,
     reassembly::new_bolts,
+    reassembly::always_new,
     reassembly::under_new_bolts,
     reassembly::pins_in,
     reassembly::bags_used,

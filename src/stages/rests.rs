@@ -9,7 +9,7 @@ use crate::stages::matters::is_work;
 /// A rule, and which statements it looks at whatever they are about.
 type Also = (BlockerRule, fn(&Fact) -> bool);
 
-const ALSO: [Also; 9] = [
+const ALSO: [Also; 10] = [
     // The last cut, who tightened, and what went in since.
     (BlockerRule::Checked, |fact| is_work(&fact.body) || tightens(fact) || loosens(fact)),
     (BlockerRule::CutTooSoon, is_money),
@@ -20,6 +20,7 @@ const ALSO: [Also; 9] = [
     (BlockerRule::Torqued, loosens),
     (BlockerRule::Lubricant, loosens),
     (BlockerRule::NewBolts, loosens),
+    (BlockerRule::NotAgain, loosens),
     // What is ordered, and a size that comes back, is held against what was agreed.
     (BlockerRule::Ordered, |fact| {
         matches!(fact.body, Body::Decision(Decision::AgreedWork(_) | Decision::Disposition(_)))

@@ -93,12 +93,12 @@ fn a_second_person_did_none_of_it() {
         assert_eq!(by(&one, who, AFTER_ALL, "torque seen"), Vec::<String>::new(), "{who}");
     }
     assert_eq!(by(&two, "SK", &last, "torque seen"), Vec::<String>::new());
-    // Who tightened the pan may look at mains, rods and head.
-    let mut pan = all.clone();
-    find(&mut pan, "torque G10")["who"] = "SK".into();
-    assert_eq!(checks(&pan), Vec::<String>::new());
-    find(&mut pan, "torque G02")["who"] = "SK".into();
-    assert!(said(&pan, "torque seen", "who tightened G02 Connecting rods"), "{:?}", checks(&pan));
+    // Who tightened the manifold may look at mains, rods and head.
+    let mut other = all.clone();
+    find(&mut other, "torque G14")["who"] = "SK".into();
+    assert_eq!(checks(&other), Vec::<String>::new());
+    find(&mut other, "torque G02")["who"] = "SK".into();
+    assert!(said(&other, "torque seen", "who tightened G02 Connecting rods"), "{:?}", checks(&other));
 }
 
 /// Every engine is turned by hand and primed before it runs.

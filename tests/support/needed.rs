@@ -24,6 +24,7 @@ pub const NEEDED: &[(&str, Stage, BlockerRule, Actor)] = &[
     ("fit", Stage::Reassembly, BlockerRule::Fitted, Actor::Bench),
     ("torque", Stage::Reassembly, BlockerRule::Torqued, Actor::Bench),
     ("pins in", Stage::Reassembly, BlockerRule::PinsIn, Actor::Bench),
+    ("always new", Stage::Reassembly, BlockerRule::AlwaysNew, Actor::Bench),
     ("bag used", Stage::Reassembly, BlockerRule::BagsUsed, Actor::Bench),
 ];
 

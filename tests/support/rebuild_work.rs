@@ -162,7 +162,7 @@ impl Rebuild {
         }
         for group in self.asked("fasteners") {
             let key = text(&group, "group");
-            let bolts = if is(&group, "single-use") { "new" } else { "used" };
+            let bolts = if all_new(&group) { "new" } else { "used" };
             self.write(
                 format!("torque {key}"),
                 "assembly",
@@ -176,7 +176,14 @@ impl Rebuild {
             self.count("pins in", &group, "used");
         }
         for group in self.asked("fasteners") {
-            self.count("bag used", &group, if is(&group, "single-use") { "replaced" } else { "used" });
+            self.count("bag used", &group, if all_new(&group) { "replaced" } else { "used" });
+            // Nuts and washers that are always new.
+            for new in list(&group, "always-new").iter().filter(|new| !is_size(&group, new)) {
+                let key = text(&group, "group");
+                let pieces = json!([{"size": new["what"], "count": new["count"]}]);
+                let body = json!({"group": key, "state": "replaced", "pieces": pieces});
+                self.write(format!("always new {key}"), "hardware", "LM", body);
+            }
         }
         self.sign("reassembly");
     }
@@ -195,4 +202,14 @@ impl Rebuild {
             "old-parts": "offered back"}),
         );
     }
+}
+
+fn is_size(group: &Value, new: &Value) -> bool {
+    list(group, "sizes").iter().any(|size| size["size"] == new["what"])
+}
+
+/// Every piece of the group is new when it goes in.
+fn all_new(group: &Value) -> bool {
+    let new = |size: &Value| list(group, "always-new").iter().any(|new| new["what"] == size["size"]);
+    is(group, "single-use") || list(group, "sizes").iter().all(new)
 }

@@ -234,13 +234,30 @@ pub(super) fn old_head_bolts(bench: &mut Bench) -> String {
         bench.write(&format!("fitted {}", text(part, "part")), "assembly", "LM", &body);
     }
     for group in bench.rows("fasteners").iter().filter(|group| text(group, "group") != "G03") {
-        let torque = tightened(group, if is(group, "single-use") { "new" } else { "used" });
+        let torque = tightened(group, if all_new(group) { "new" } else { "used" });
         bench.write(&format!("tightened {}", text(group, "group")), "assembly", "LM", &torque);
-        let state = if is(group, "single-use") { "replaced" } else { "used" };
+        let state = if all_new(group) { "replaced" } else { "used" };
         bench.count("bolts in", group, state, &json!({}));
+        new_beside(bench, group);
     }
     let head = head_bolts(bench);
     bench.write("tightened G03", "assembly", "LM", &tightened(&head, "used"))
+}
+
+/// Every piece of the group is new when it goes in.
+fn all_new(group: &Value) -> bool {
+    let new = |size: &Value| list(group, "always-new").iter().any(|new| new.get("what") == size.get("size"));
+    is(group, "single-use") || list(group, "sizes").iter().all(new)
+}
+
+/// Nuts and washers that are always new.
+fn new_beside(bench: &mut Bench, group: &Value) {
+    let is_size = |new: &Value| list(group, "sizes").iter().any(|size| size.get("size") == new.get("what"));
+    for new in list(group, "always-new").iter().filter(|new| !is_size(new)) {
+        let pieces = json!([{"size": new.get("what"), "count": new.get("count")}]);
+        let body = json!({"group": text(group, "group"), "state": "replaced", "pieces": pieces});
+        bench.write(&format!("new {} {}", text(group, "group"), text(new, "what")), "hardware", "LM", &body);
+    }
 }
 
 fn head_bolts(bench: &Bench) -> Value {

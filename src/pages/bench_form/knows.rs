@@ -131,8 +131,8 @@ impl Knows {
             Choice::of(&f.group, &words)
         };
         self.lists.insert("joints", sheet.fasteners.iter().map(joint).collect());
-        let rows = |group: &String, sizes: &mut dyn Iterator<Item = (&String, u32)>| {
-            let row = |(index, (size, count)): (usize, (&String, u32))| {
+        let rows = |group: &String, sizes: &mut dyn Iterator<Item = (&str, u32)>| {
+            let row = |(index, (size, count)): (usize, (&str, u32))| {
                 with(
                     json!({ "size": size, "on the sheet": count }),
                     "counted",
@@ -141,9 +141,8 @@ impl Knows {
             };
             (group.clone(), sizes.enumerate().map(row).collect::<Value>())
         };
-        let of_fasteners =
-            sheet.fasteners.iter().map(|f| rows(&f.group, &mut f.sizes.iter().map(|s| (&s.size, s.count))));
-        let of_plugs = plugs.map(|p| rows(&p.group, &mut p.sizes.iter().map(|s| (&s.size, s.count))));
+        let of_fasteners = sheet.fasteners.iter().map(|f| rows(&f.group, &mut f.counted()));
+        let of_plugs = plugs.map(|p| rows(&p.group, &mut p.sizes.iter().map(|s| (s.size.as_str(), s.count))));
         self.tables.insert("sizes".to_owned(), of_fasteners.chain(of_plugs).collect());
         let places = sheet.fasteners.iter().map(|group| {
             let places = group.sizes.iter().flat_map(|size| &size.places);

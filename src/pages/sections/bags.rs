@@ -7,6 +7,8 @@ use crate::pages::sections::{headed, joined};
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::{Bag, Job};
 
+const ALWAYS_NEW: &str = "always new";
+
 /// One size of a group of the sheet.
 struct Pieces<'s> {
     group: &'s str,
@@ -16,6 +18,8 @@ struct Pieces<'s> {
     count: u32,
     /// What the sheet says of new ones.
     new: &'static str,
+    /// It goes with the pieces of the group: nobody counts old ones out.
+    beside: bool,
 }
 
 /// Where the bags are and how they stand.
@@ -72,7 +76,9 @@ fn counts(bag: &Bag, p: &Pieces<'_>) -> Vec<Cell> {
     let said = |state: PieceState| {
         bag.counts.get(&(p.index, state)).filter(|count| count.count > 0).map(|count| {
             let why = headed(": ", &count.why);
-            format!("{} {}{why} ({})", count.count, state.word(), count.said.words())
+            let new = state == PieceState::Replaced && p.new == ALWAYS_NEW;
+            let word = if new { "new" } else { state.word() };
+            format!("{} {word}{why} ({})", count.count, count.said.words())
         })
     };
     let all =
@@ -93,7 +99,7 @@ fn counts(bag: &Bag, p: &Pieces<'_>) -> Vec<Cell> {
 fn short(bag: &Bag, p: &Pieces<'_>) -> Option<String> {
     let (out, back) = (bag.out(p.index), bag.back_in(p.index));
     let went_back = bag.counts.keys().any(|(_, s)| matches!(s, PieceState::Used | PieceState::Replaced));
-    if bag.is_counted_out() && out != p.count {
+    if bag.is_counted_out() && out != p.count && !p.beside {
         return Some(format!("{out} came out, the sheet has {}", p.count));
     }
     (went_back && back != p.count).then(|| format!("{back} of {} are back in", p.count))
@@ -109,17 +115,18 @@ fn pieces<'s>(job: &Job, sheet: &'s Sheet) -> Vec<Pieces<'s>> {
             (false, false) => "partly renewed",
             (false, true) => "",
         };
-        all.extend(f.sizes.iter().enumerate().map(|(index, s)| Pieces {
+        all.extend(f.counted().enumerate().map(|(index, (size, count))| Pieces {
             group: &f.group,
             name: &f.name,
-            size: &s.size,
+            size,
             index,
-            count: s.count,
-            new,
+            count,
+            new: if !f.single_use && f.is_always_new(size) { ALWAYS_NEW } else { new },
+            beside: index >= f.sizes.len(),
         }));
     }
     for p in sheet.plugs.iter().chain(&sheet.pins).filter(|p| wanted(&p.scopes, &p.group)) {
-        let new = if p.renewed { "always new" } else { "" };
+        let new = if p.renewed { ALWAYS_NEW } else { "" };
         all.extend(p.sizes.iter().enumerate().map(|(index, s)| Pieces {
             group: &p.group,
             name: &p.name,
@@ -127,6 +134,7 @@ fn pieces<'s>(job: &Job, sheet: &'s Sheet) -> Vec<Pieces<'s>> {
             index,
             count: s.count,
             new,
+            beside: false,
         }));
     }
     all

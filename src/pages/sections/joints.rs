@@ -52,12 +52,18 @@ fn how(f: &Fasteners) -> String {
             &stages_words(f),
             &f.lubricant,
             kind,
-            &headed("always new: ", &f.renewed),
+            &headed("always new: ", &always_new(f)),
             &headed("order: ", &format!("{order}{source}")),
             &f.note,
         ],
         "\n",
     )
+}
+
+/// `8 nuts`.
+fn always_new(f: &Fasteners) -> String {
+    let counted = f.always_new.iter().map(|new| format!("{} {}", new.count, new.what));
+    joined(&[&counted.collect::<Vec<_>>().join(", "), &f.renewed], ", ")
 }
 
 /// `20, 45, 70 lbf ft, then 90 deg`.

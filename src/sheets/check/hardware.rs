@@ -64,6 +64,7 @@ pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
     for group in &sheet.fasteners {
         let at = format!("fasteners {}", group.group);
         repeated(&format!("{at} size"), group.sizes.iter().map(|s| fold_name(&s.size)), faults);
+        always_new(group, &at, faults);
         places(group, &at, faults);
         stages(group, &at, faults);
         if group.count() < group.wet {
@@ -95,6 +96,18 @@ fn too_short_or_bottoms(held: &Engagement, sheet: &Sheet) -> Fault {
     );
     let found = format!("{} of thread engaged", show(held.engaged));
     Fault::new(format!("fasteners {} {}", held.group, held.size), found, expected)
+}
+
+/// What is always new is named once, and of a size it is every piece.
+fn always_new(group: &Fasteners, at: &str, faults: &mut Faults) {
+    repeated(&format!("{at} always-new"), group.always_new.iter().map(|new| fold_name(&new.what)), faults);
+    for new in &group.always_new {
+        let size = group.sizes.iter().find(|size| same_name(&size.size, &new.what));
+        if let Some(size) = size.filter(|size| size.count != new.count) {
+            let found = format!("{} of {} {}", new.count, size.count, size.size);
+            faults.push(Fault::new(format!("{at} always-new"), found, "all of a size, or what goes with it"));
+        }
+    }
 }
 
 /// Places are as many as pieces, each named once, and the pattern goes to each of them once.

@@ -4,7 +4,9 @@ use super::Reader;
 use crate::metrology::{Exact, Length, Unit};
 use crate::sheets::Sheet;
 use crate::sheets::engine::{BoreSurface, Check, CheckBy, CheckStage, EngineKind, Follows};
-use crate::sheets::hardware::{EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
+use crate::sheets::hardware::{
+    AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit,
+};
 use crate::sheets::names::same_name;
 use crate::sheets::written;
 
@@ -102,6 +104,11 @@ impl Reader {
             pattern_own,
             single_use: from.single_use,
             renewed: from.renewed.clone(),
+            always_new: from
+                .always_new
+                .iter()
+                .map(|new| AlwaysNew { what: new.what.clone(), count: new.count })
+                .collect(),
             gasket_joint: from.gasket_joint,
             engaged_in: engaged_in.flatten(),
             holds,

@@ -75,6 +75,16 @@ pub struct FastenerSizeWritten {
     pub other_stages: Vec<String>,
 }
 
+/// Pieces of a fastener group that are always new.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct AlwaysNewWritten {
+    /// One of its sizes, or what goes with them.
+    pub what: String,
+    /// How many.
+    pub count: u32,
+}
+
 /// A fastener group.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -116,9 +126,12 @@ pub struct FastenersWritten {
     /// Thrown away once tightened.
     #[serde(default)]
     pub single_use: bool,
-    /// What of it is always new.
+    /// What of it is always new, in words.
     #[serde(default)]
     pub renewed: String,
+    /// What of it is always new, and how many.
+    #[serde(default)]
+    pub always_new: Vec<AlwaysNewWritten>,
     /// A cover or gasket joint.
     #[serde(default)]
     pub gasket_joint: bool,

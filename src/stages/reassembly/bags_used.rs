@@ -14,6 +14,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         plugs(job).into_iter().filter(|group| not_in(group).is_empty()).map(|group| (Vec::new(), group));
     let open = bolts.chain(plugs).filter_map(|(mut faults, group)| {
         faults.extend(left(&group));
+        faults.extend(too_many(&group));
         (!faults.is_empty()).then(|| line.one(Actor::Bench, group.name, faults.join("; ")))
     });
     open.collect()
@@ -26,6 +27,13 @@ fn not_in(group: &Group<'_>) -> Vec<String> {
         format!("{} of {has} {name} back in: count them used, or replaced by new ones", group.back_in(size))
     })
     .collect()
+}
+
+/// What does not add up is asked: the same piece is not in the engine and lost.
+fn too_many(group: &Group<'_>) -> Vec<String> {
+    let sizes = group.sizes.iter().enumerate();
+    let open = sizes.filter_map(|(size, (name, _))| Some((name, group.too_many(size)?)));
+    open.map(|(name, counts)| format!("{counts} {name} do not add up: count them again")).collect()
 }
 
 fn left(group: &Group<'_>) -> Vec<String> {

@@ -1,5 +1,7 @@
 //! Reassembly: a joint is tightened with the lubricant its torque is for. A dry value with a waxy lubricant clamps half
 //! as much again and more; a value for oil used dry leaves a quarter of the clamp out.
+//!
+//! What clamps alike is one class: engine oil is oil. Of what is in no class, or in two, nobody here knows: it is asked.
 
 use crate::judgement::Judgement;
 use crate::sheets::same_name;
@@ -8,21 +10,69 @@ use crate::stages::bags::named;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 use crate::stages::reassembly::stages_of::{at, joints, standing};
+use std::collections::BTreeSet;
+
+/// Words and their class by the torque factors of trade notes D: dry, oil, moly and wax; what locks or seals is apart, as
+/// it is asked for by name.
+const CLASSES: [(&str, &str); 16] = [
+    ("dry", "dry"),
+    ("unlubricated", "dry"),
+    ("oil", "oil"),
+    ("oiled", "oil"),
+    ("moly", "moly or wax"),
+    ("molybdenum", "moly or wax"),
+    ("wax", "moly or wax"),
+    ("waxy", "moly or wax"),
+    ("waxed", "moly or wax"),
+    ("seize", "anti-seize"),
+    ("antiseize", "anti-seize"),
+    ("locker", "thread locker"),
+    ("threadlocker", "thread locker"),
+    ("sealant", "sealant"),
+    ("sealer", "sealant"),
+    ("seal", "sealant"),
+];
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Reassembly, BlockerRule::Lubricant);
-    let open = joints(job).filter_map(|(group, joint)| {
+    let open = joints(job).filter(|(group, _)| !group.lubricant.is_empty()).filter_map(|(group, joint)| {
         let entries = standing(group, joint?);
-        let other = |lubricant: &str| !group.lubricant.is_empty() && !same_name(lubricant, &group.lubricant);
-        let (entry, places) = entries.iter().find(|(entry, _)| other(&entry.lubricant))?;
-        let what = format!(
-            "tightened with {}{} ({}), its torque is for {}: slacken it, and tighten it as the sheet says",
+        let (entry, places, alike) = entries.iter().find_map(|(entry, places)| {
+            let alike = clamps_alike(&entry.lubricant, &group.lubricant);
+            (alike != Some(true)).then_some((entry, places, alike))
+        })?;
+        let seen = format!(
+            "tightened with {}{} ({}), its torque is for {}",
             entry.lubricant,
             at(places),
             entry.said.words(),
             group.lubricant
         );
+        let what = match alike {
+            Some(_) => format!("{seen}: slacken it, and tighten it as the sheet says"),
+            None => format!(
+                "{seen}: is that the same? if it is, say so in the sheet's word by a correction; if not, slacken it, and \
+                 tighten it as the sheet says"
+            ),
+        };
         Some(line.one(Actor::Bench, named(&group.group, &group.name), what))
     });
     open.collect()
+}
+
+/// Do two lubricants clamp alike? `None` where their words do not say.
+fn clamps_alike(one: &str, other: &str) -> Option<bool> {
+    if same_name(one, other) {
+        return Some(true);
+    }
+    Some(class(one)? == class(other)?)
+}
+
+/// The one class that the words of a lubricant name.
+fn class(words: &str) -> Option<&'static str> {
+    let words = words.to_lowercase();
+    let words: BTreeSet<&str> = words.split(|c: char| !c.is_alphanumeric()).collect();
+    let mut classes = CLASSES.iter().filter(|(word, _)| words.contains(word)).map(|(_, class)| *class);
+    let first = classes.next()?;
+    classes.all(|class| class == first).then_some(first)
 }

@@ -5,11 +5,13 @@
 //! Checks by a second person are checks of the sheet like any other; see [`super::checked`].
 
 mod all_came;
+mod always_new;
 mod as_fitted;
 mod bags_used;
 mod fitted;
 mod lubricant;
 mod new_bolts;
+mod not_again;
 mod pins_in;
 mod problems;
 mod stages_of;
@@ -17,11 +19,13 @@ mod torqued;
 mod under_new_bolts;
 
 pub(super) use all_came::blockers as all_came;
+pub(super) use always_new::blockers as always_new;
 pub(super) use as_fitted::blockers as as_fitted;
 pub(super) use bags_used::blockers as bags_used;
 pub(super) use fitted::blockers as fitted;
 pub(super) use lubricant::blockers as lubricant;
 pub(super) use new_bolts::blockers as new_bolts;
+pub(super) use not_again::blockers as not_again;
 pub(super) use pins_in::blockers as pins_in;
 pub(super) use problems::blockers as problems;
 pub(super) use torqued::blockers as torqued;

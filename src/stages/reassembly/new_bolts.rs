@@ -3,11 +3,11 @@
 use crate::facts::{PartState, PieceState};
 use crate::judgement::Judgement;
 use crate::sheets::Fasteners;
-use crate::shop::{Job, Joint};
+use crate::shop::{Job, Joint, Tightened};
 use crate::stages::bags;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
-use crate::stages::reassembly::stages_of::{at, joints, standing};
+use crate::stages::reassembly::stages_of::{at, bolts, joints};
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Reassembly, BlockerRule::NewBolts);
@@ -24,12 +24,16 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     open.collect()
 }
 
+/// Used ones are in until they are loosened: what is written later of the same bolts makes them no newer.
 fn tightened_used(group: &Fasteners, joint: &Joint) -> Option<String> {
-    let entries = standing(group, joint);
-    let (entry, places) = entries.iter().find(|(entry, _)| entry.bolts == PartState::Used)?;
+    let last = group.stage_count().max(1);
+    let speaks = |entry: &&Tightened, place: &str| (1..=last).any(|stage| entry.speaks(stage, place));
+    let mut used = joint.entries.iter().filter(|entry| entry.bolts == PartState::Used);
+    let entry = used.find(|entry| bolts(group).iter().any(|place| speaks(entry, place)))?;
+    let places = bolts(group).into_iter().filter(|place| speaks(&entry, place)).collect();
     Some(format!(
         "used bolts{} ({}): they are single use, fit new ones and tighten again",
-        at(places),
+        at(&places),
         entry.said.words()
     ))
 }

@@ -21,7 +21,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
                 Actor::Bench,
                 group.name,
                 format!(
-                    "{} counted back in their place: find the rest before the engine is turned",
+                    "{} out of the engine again and back in the box: find the rest, one left in stops the first turn",
                     short.join("; ")
                 ),
             )

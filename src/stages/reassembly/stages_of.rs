@@ -17,14 +17,10 @@ pub(super) fn standing<'a>(
     group: &'a Fasteners,
     joint: &'a Joint,
 ) -> Vec<(&'a Tightened, BTreeSet<&'a str>)> {
-    let named: Vec<&str> = group.sizes.iter().flat_map(|size| &size.places).map(String::as_str).collect();
-    let places = if named.is_empty() { vec![""] } else { named };
+    let places = bolts(group);
     let mut found: Vec<(&Tightened, BTreeSet<&str>)> = Vec::new();
-    for stage in 1..=group.stage_count().max(1) {
-        for place in &places {
-            let Some(entry) = joint.entries.iter().rfind(|entry| entry.speaks(stage, place)) else {
-                continue;
-            };
+    for place in &places {
+        for entry in joint.by_stage(group, place).into_iter().flatten() {
             match found.iter_mut().find(|(known, _)| std::ptr::eq(*known, entry)) {
                 Some((_, places)) => {
                     places.insert(place);
@@ -34,6 +30,12 @@ pub(super) fn standing<'a>(
         }
     }
     found
+}
+
+/// The bolt places of a group; one without a name where it names none.
+pub(super) fn bolts(group: &Fasteners) -> Vec<&str> {
+    let named: Vec<&str> = group.sizes.iter().flat_map(|size| &size.places).map(String::as_str).collect();
+    if named.is_empty() { vec![""] } else { named }
 }
 
 /// ` at 1, 2`; nothing where a group names no places.
