@@ -188,7 +188,9 @@ impl Growing {
                 if self.dice.below(3) == 0 {
                     torque["places"] = json!([self.dice.pick(&["1a", "2b", "C9"])]);
                 }
-                json!({"torque": [torque]})
+                // Bolts that yield are pulled twice, which is once too often.
+                let twice = group == "G03";
+                json!({"torque": vec![torque; if twice { 2 } else { 1 }]})
             }
             _ => {
                 let check = self.dice.pick(&["galleries brushed", "caps seen", "oil pressure", "rags"]);
