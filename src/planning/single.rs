@@ -6,7 +6,7 @@ use crate::metrology::{Exact, Length, Unit};
 use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::search::Ways;
 use crate::planning::ways::{Builder, beside};
-use crate::sheets::{Characteristic, Feature, Remedy, RemedyKind};
+use crate::sheets::{Characteristic, Feature, Remedy, RemedyKind, Role};
 use crate::shop::SurfaceKey;
 
 /// What can be done about surfaces that one piece of work puts right. (That their part can be replaced is looked at with the
@@ -54,12 +54,22 @@ fn line(
             Ok(PlanLine::of(work(How::Cut(cut)), price).with_metal(cut))
         }
         RemedyKind::ToSize => Err("it stands in no group of sizes".to_owned()),
+        RemedyKind::Restore if is_under_bedplate(builder, key, remedy) => {
+            Err("a bedplate is one part: its housings are not cut one by one, ask the machinist".to_owned())
+        }
         RemedyKind::Sleeve
         | RemedyKind::BuildUp
         | RemedyKind::Restore
         | RemedyKind::Straighten
         | RemedyKind::Dress => Ok(PlanLine::of(work(How::Otherwise), price)),
     }
+}
+
+/// Would the work cut single main housings that a bedplate holds together?
+fn is_under_bedplate(builder: &Builder<'_>, key: SurfaceKey, remedy: &Remedy) -> bool {
+    let mains = builder.sheet.geometry.as_ref().and_then(|geometry| geometry.of(Role::MainHousing));
+    let cut = [Some(key.feature), remedy.takes_from];
+    builder.sheet.engine.bedplate && mains.is_some_and(|mains| cut.contains(&Some(mains)))
 }
 
 /// What the house rules add for the face to come out whole.

@@ -183,3 +183,25 @@ fn the_order_says_what_the_clearance_asks() {
     assert_eq!(asked.len(), 1, "{words:#?}");
     assert!(asked[0].contains("main journal 3: finish it to 2.2394 to 2.2395 in"), "{asked:?}");
 }
+
+/// Main housing 3 is out: its caps are cut and honed back; under a bedplate they are not cut one by one.
+#[test]
+fn a_bedplate_is_not_cut_cap_by_cap() {
+    let worn = housing(48, "main housing", "3", "2.4035");
+    let sure = json!({"confirm-reading": {"drop": fact(&worn).id.hex(), "feature": "main housing", "why": "read twice"}});
+    let base = with(&engine(&json!({})), &[prices("95.00"), worn, drop_at("decision", 49, sure)]);
+    assert!(short(&plan(&base), 0).contains("line hone main housing 3"), "{}", short(&plan(&base), 0));
+    let mut drops = base.clone();
+    let sheet = drops.iter_mut().find(|drop| drop["kind"] == "sheet").unwrap();
+    sheet["body"]["engine"]["bedplate"] = true.into();
+    let found = plan(&drops);
+    let all = lines_of(&found, 0);
+    assert!(!all.iter().any(|line| line["does"] == "line hone"), "{}", short(&found, 0));
+    let said = all.iter().find(|line| line["does"] == "nothing" && line["on"] == "main housing 3");
+    let replaced = short(&found, 0).contains("another block");
+    assert!(
+        replaced || said.is_some_and(|line| line["why"][0].as_str().unwrap().contains("bedplate")),
+        "{}",
+        short(&found, 0)
+    );
+}
