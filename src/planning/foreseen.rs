@@ -31,7 +31,7 @@ pub enum Foreseen {
     },
 }
 
-/// What is foreseen of a journal that is finished to a size; `None` as [`foreseen`].
+/// What is foreseen of a journal that is finished to a size; `None` of what does not run in shells.
 #[must_use]
 pub fn foreseen_at(job: &Job, judgement: &Judgement, key: SurfaceKey, size: SizeWord) -> Option<Foreseen> {
     let readings = Readings::of(job, judgement);
