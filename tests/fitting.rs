@@ -8,6 +8,8 @@
 mod assigned;
 #[path = "support/chance.rs"]
 mod chance;
+#[path = "fitting/graded.rs"]
+mod graded;
 #[path = "fitting/rings.rs"]
 mod rings;
 #[path = "fitting/shells.rs"]

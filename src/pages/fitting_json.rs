@@ -41,6 +41,8 @@ fn expected(judged: &Judged, ends: (Exact, Exact), unit: Unit) -> Value {
 fn shells(set: &ShellSet, unit: Unit) -> Value {
     json!({
         "pair": set.pair, "part": set.part, "window": limits(&set.window, unit), "stations": set.stations,
+        "graded": set.graded.iter().map(|shell| json!({"name": shell.name, "housing": shell.outer, "journal": shell.inner,
+            "shell": shell.shell, "clearance": shell.clearance.map(|ends| two(ends, unit))})).collect::<Vec<_>>(),
         "common": set.common.map(|size| size.show(unit)), "unmeasured": set.unmeasured,
         "half-steps": match &set.half_steps {
             HalfSteps::NotAsked => "not asked for".to_owned(),

@@ -45,8 +45,8 @@ pub use basis::{asked_for, rests_on};
 pub use best::best;
 pub use clean_up::{CleanUp, Spot, clean_up};
 pub use fitting::{
-    Fitting, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet, SinglePlace,
-    SingleSet, WeightPlace, WeightSet, Why, assign, fitting,
+    Fitting, GradedShell, HalfSteps, RingHere, RingPlace, RingSet, ShellChoice, ShellPlace, ShellSet,
+    SinglePlace, SingleSet, WeightPlace, WeightSet, Why, assign, fitting,
 };
 pub use foreseen::{Foreseen, foreseen_at};
 pub use group::{GroupPlan, plan};

@@ -42,7 +42,7 @@ pub use hardware::{AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plug
 pub use limits::{Column, Limits, Side};
 pub(crate) use names::is_joined;
 pub use names::{find_position, fold_name, same_name};
-pub use pair::{Member, Pair};
+pub use pair::{Member, Pair, ShellGrade};
 pub use part::Part;
 pub use row::{Asked, Columns, Printed, Row, Term};
 pub use wears_as::WearsAs;

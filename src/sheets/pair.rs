@@ -31,8 +31,21 @@ pub struct Pair {
     pub inner: Member,
     /// Outer and inner are fitted grade to grade at standard, so limits are stated for like grades.
     pub by_grade: bool,
+    /// Which grade of shell goes with which grades of housing and journal, at standard; empty for most.
+    pub shell_grades: Vec<ShellGrade>,
     /// The row that judges it.
     pub row: Row,
+}
+
+/// A line of the table of graded shells.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ShellGrade {
+    /// Grade of the housing.
+    pub outer: String,
+    /// Grade of the journal.
+    pub inner: String,
+    /// Grade of the shells.
+    pub shell: String,
 }
 
 impl Member {

@@ -9,7 +9,7 @@ use benchdrop::planning::{HalfSteps, ShellChoice, ShellPlace, ShellSet, Why};
 use serde_json::{Value, json};
 
 /// Vertical of a housing, front and rear, and four readings of its journal, all in tenths.
-fn main_bearing(position: usize, housing: [i64; 2], journal_at: [i64; 4]) -> Vec<Value> {
+pub(super) fn main_bearing(position: usize, housing: [i64; 2], journal_at: [i64; 4]) -> Vec<Value> {
     let number = (position + 1).to_string();
     let [front, rear] = housing.map(inches);
     let verticals = [("front", front), ("rear", rear)]

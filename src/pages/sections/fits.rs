@@ -38,6 +38,26 @@ fn sure(expected: &Judged) -> Cell {
     if matches!(expected.band, Band::Beyond(_)) { Cell::strong(text) } else { text.into() }
 }
 
+/// Shells by the sheet's table; empty where it has none.
+fn by_grades(set: &ShellSet, unit: Unit) -> Table {
+    let head = ["Place", "Housing", "Journal", "Shells", "Clearance"];
+    let mut table = Table::of(format!("{} by grade", set.part), &head);
+    for shell in &set.graded {
+        let word = |grade: &Option<String>| grade.clone().unwrap_or_else(|| "between grades".to_owned());
+        let chosen =
+            shell.shell.clone().unwrap_or_else(|| "none in the table: choose by clearance".to_owned());
+        let clearance = shell.clearance.map_or_else(String::new, |ends| between(ends, unit));
+        table.row(vec![
+            Cell::strong(shell.name.as_str()),
+            word(&shell.outer).into(),
+            word(&shell.inner).into(),
+            chosen.into(),
+            clearance.into(),
+        ]);
+    }
+    table
+}
+
 fn ask_for(unmeasured: &[String], section: &mut Section) {
     if !unmeasured.is_empty() {
         section.line(format!("Not known yet, measure first: {}.", unmeasured.join(", ")));
@@ -72,6 +92,7 @@ fn of_shells(set: &ShellSet, unit: Unit, section: &mut Section) {
         table.row(shell_row(set, place, &place.chosen, why(&place.why), unit));
     }
     section.table(table);
+    section.table(by_grades(set, unit));
     ask_for(&set.unmeasured, section);
     let mut others = Table::of(format!("{}, what else could be fitted", set.part), &head);
     for place in &set.places {

@@ -9,6 +9,7 @@
 //! Nothing here says what is machined or ordered, and nothing moves a part: people do.
 
 mod assign;
+mod graded;
 mod half_steps;
 mod rings;
 mod shells;
@@ -17,6 +18,7 @@ mod sizes;
 mod weights;
 
 pub use assign::assign;
+pub use graded::GradedShell;
 pub use half_steps::HalfSteps;
 pub use rings::{RingHere, RingPlace, RingSet};
 pub use shells::{ShellChoice, ShellPlace, ShellSet, Why};
@@ -58,8 +60,12 @@ pub fn fitting(job: &Job, judgement: &Judgement) -> Fitting {
     }
     let measured = Measured::of(job, judgement);
     let Some((measured, sheet)) = measured.zip(job.sheet.as_deref()) else { return Fitting::default() };
+    let mut shells = shells::fit(job, sheet, &measured);
+    for set in &mut shells {
+        set.graded = graded::graded(sheet, set);
+    }
     Fitting {
-        shells: shells::fit(job, sheet, &measured),
+        shells,
         singles: singles::fit(job, sheet, &measured),
         rings: rings::fit(job, sheet, &measured),
         weights: weights::fit(job, sheet, &measured),

@@ -11,6 +11,7 @@
 use crate::facts::SizeWord;
 use crate::judgement::{Band, Judged, Measured, SizeFrom, Tried};
 use crate::metrology::Exact;
+use crate::planning::fitting::graded::GradedShell;
 use crate::planning::fitting::half_steps::HalfSteps;
 use crate::planning::fitting::sizes::{Sized, both, middle, new_of, sized};
 use crate::sheets::{Feature, Limits, Member, Pair, Sheet};
@@ -36,6 +37,8 @@ pub struct ShellSet {
     pub unmeasured: Vec<String>,
     /// Half steps of this pair.
     pub half_steps: HalfSteps,
+    /// What the sheet's table of grades gives, where it has one.
+    pub graded: Vec<GradedShell>,
 }
 
 /// Shells of one journal.
@@ -199,6 +202,7 @@ impl<'a> Bench<'a> {
             places,
             unmeasured: unmeasured.into_iter().collect(),
             half_steps: self.half_steps,
+            graded: Vec::new(),
         })
     }
 

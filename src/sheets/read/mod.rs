@@ -6,6 +6,7 @@
 //! `geometry` what ties the features together.
 
 mod geometry;
+mod grades;
 mod hardware;
 mod parts;
 mod remedies;
@@ -311,7 +312,10 @@ impl Reader {
             Some(found) => found,
             None => None,
         };
+        let shell_grades =
+            self.shell_grades(&at, from, [outer.as_ref(), inner.as_ref(), walls.as_ref()], sheet);
         Some(Pair {
+            shell_grades,
             key: from.pair.clone(),
             name: from.name.clone(),
             outer: outer?,

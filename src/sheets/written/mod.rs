@@ -338,8 +338,23 @@ pub struct PairWritten {
     /// Fitted grade to grade.
     #[serde(default)]
     pub by_grade: bool,
+    /// Shells by the grades of housing and journal.
+    #[serde(default)]
+    pub shell_grades: Vec<ShellGradeWritten>,
     /// The row that judges it.
     pub row: RowWritten,
+}
+
+/// A line of the table of graded shells.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ShellGradeWritten {
+    /// Of the housing.
+    pub outer: String,
+    /// Of the journal.
+    pub inner: String,
+    /// Of the shells.
+    pub shell: String,
 }
 
 /// A member of a pair.
