@@ -146,6 +146,15 @@ impl Truth {
                 for (verb, brief) in asked {
                     self.owe(format!("{verb} {}", text(group, "group")), format!("{brief} bench {name}"));
                 }
+                // Nuts and washers that are always new are counted in beside the bolts.
+                let is_size =
+                    |new: &Value| list(group, "sizes").iter().any(|size| size["size"] == new["what"]);
+                if list(group, "always-new").iter().any(|new| !is_size(new)) && group["single-use"] != true {
+                    self.owe(
+                        format!("always new {}", text(group, "group")),
+                        format!("reassembly always new bench {name}"),
+                    );
+                }
             }
         }
     }
