@@ -200,7 +200,7 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
         (_, 0) => words.push(format!("comes to {}", money(view, cost.money))),
         (true, _) => words.push("the price list has no price for any of it".to_owned()),
         (false, some) => words.push(format!(
-            "comes to {} and what {} cost",
+            "comes to {}, and {} beside",
             money(view, cost.money),
             lines::things(some, "price")
         )),
@@ -210,7 +210,7 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
         (days, 0) => words.push(format!("ready for assembly {days} days after the approval")),
         (0, some) => words.push(format!("how long it takes is not known of {}", lines::things(some, "time"))),
         (days, some) => words.push(format!(
-            "ready for assembly {days} days after the approval, longer where {} take longer",
+            "ready for assembly {days} days after the approval, later if {} asks for more",
             lines::things(some, "time")
         )),
     }
