@@ -7,7 +7,7 @@ mod demo;
 mod support;
 
 use benchdrop::pages::job_page;
-use demo::{Demo, text_of};
+use demo::Demo;
 use serde_json::{Value, json};
 
 /// The question is answered by a text that has all these words, and has them in this order.
@@ -214,7 +214,7 @@ fn what_will_i_get_with_what_lies_here() {
     drops.push(measured(22, "as received", "BORE", bore));
     let gap = reading("top ring gap", "3", "bottom of travel", "feeler", "0.0105");
     drops.push(measured(40, "at assembly", "FEELER", vec![gap]));
-    let page = text_of(&job_page(&look(&drops)));
+    let page = support::text_of(&job_page(&look(&drops)));
     // 2.4019 - 2 x 0.0757 to 0.0759 - 2.2486: two standard shells would give 0.0025 to 0.0029, over 0.0026.
     let shells =
         ["What to fit", "0.0012 to 0.0026", "main clearance 2", "0.001 under", "0.0015 to 0.0019 in"];

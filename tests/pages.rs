@@ -30,24 +30,6 @@ fn shop() -> TempShop {
     shop
 }
 
-fn text_of(html: &str) -> String {
-    // Tags out, spaces folded: what a person reads.
-    let mut text = String::new();
-    let mut inside = false;
-    for c in html.chars() {
-        match c {
-            '<' => inside = true,
-            '>' => {
-                inside = false;
-                text.push(' ');
-            }
-            c if !inside => text.push(c),
-            _ => {}
-        }
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 fn says(page: &str, all: &[&str]) {
     for words in all {
         assert!(page.contains(words), "{words:?} is missing from: {page}");

@@ -65,26 +65,17 @@ fn on_the_limit_is_inside_exactly_in_either_unit() {
 /// 74 lbf is 329.17 N; a load in another unit of force is brought over, one in inches waits.
 #[test]
 fn units_of_one_quantity_meet_and_others_are_held() {
-    let spring = || {
-        let mut spring = feature(
-            "spring load",
-            "shrinks",
-            "1; installed; read",
-            vec![row(52, "load", "82/90", "74/", "/")],
-        );
-        spring["unit"] = "lbf".into();
-        spring
-    };
     for (value, band) in [("330", "service"), ("329", "beyond")] {
         let line = format!("spring load 1: {value}");
-        let (_, judgement) = as_received(engine("in", vec![spring()], vec![]), "N", "TESTER", &[&line]);
+        let (_, judgement) =
+            as_received(engine("in", vec![spring_load("lbf")], vec![]), "N", "TESTER", &[&line]);
         let judged = standing(&judgement, "spring load", Characteristic::Load).judged.as_ref().unwrap();
         assert_eq!(judged.band.word(), band, "{value} N");
         // The tester's U is 2 lbf, whatever the reading was written in.
         assert!((judged.u.unwrap() - 1.0).abs() < 1e-9);
     }
     let (job, judgement) =
-        as_received(engine("in", vec![spring()], vec![]), "in", "DIAL", &["spring load 1: 1.660"]);
+        as_received(engine("in", vec![spring_load("lbf")], vec![]), "in", "DIAL", &["spring load 1: 1.660"]);
     let wrong = HeldWhy::WrongUnit { feature: "spring load".into(), unit: "in", wanted: "lbf" };
     assert_eq!(job.held.iter().map(|held| &held.why).collect::<Vec<_>>(), [&wrong]);
     assert!(standing(&judgement, "spring load", Characteristic::Load).is_incomplete());

@@ -28,12 +28,7 @@ fn engine(wishes: &Value) -> Vec<Value> {
     let mut drops = gauges();
     drops.push(serde_json::from_str(OV24).unwrap());
     drops.push(house_rules(0));
-    drops.push(drop_at(
-        "check-in",
-        10,
-        json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"},
-        "engine": {"serial": "OV24-00317"}, "scope": ["short block"], "wishes": wishes}),
-    ));
+    drops.push(short_block_in(10, wishes));
     let tables = [("bores", "bore", "BORE"), ("mains", "main journal", "MIC"), ("pins", "crankpin", "MIC")];
     for (minute, (table, feature, gauge)) in (20..).zip(tables) {
         let mut readings = Vec::new();
@@ -327,39 +322,44 @@ fn what_is_decided_and_cannot_be_had_is_said() {
     assert!(short(&plan, 0).contains("every bore to 0.030 over"));
 }
 
+/// Every line of a face at one value.
+fn face(feature: &str, value: &str) -> Vec<Value> {
+    let lines = [
+        "front to rear, cam side",
+        "front to rear, middle",
+        "front to rear, plug side",
+        "diagonal 1",
+        "diagonal 2",
+        "across",
+    ];
+    let reading = |line: &str| json!({"feature": feature, "position": "1", "station": line, "value": value});
+    lines.map(reading).to_vec()
+}
+
+fn deck_heights() -> Vec<Value> {
+    let corners = ["front, cam side", "front, plug side", "rear, cam side", "rear, plug side"];
+    corners
+        .map(
+            |corner| json!({"feature": "deck height", "position": "1", "station": corner, "value": "9.2500"}),
+        )
+        .to_vec()
+}
+
+/// Readings without a gauge.
+fn as_received(minute: u32, readings: Vec<Value>) -> Value {
+    drop_at("measurements", minute, json!({"condition": "as received", "unit": "in", "readings": readings}))
+}
+
 /// One cut puts a face right, however many rows judge it, by the worst of them, those too that are inside.
 #[test]
 fn one_face_is_cut_once() {
-    let read = |feature: &str, value: &str| {
-        let lines = [
-            "front to rear, cam side",
-            "front to rear, middle",
-            "front to rear, plug side",
-            "diagonal 1",
-            "diagonal 2",
-            "across",
-        ];
-        let reading =
-            |line: &&str| json!({"feature": feature, "position": "1", "station": line, "value": value});
-        lines.iter().map(reading).collect::<Vec<Value>>()
-    };
-    let heights = ["front, cam side", "front, plug side", "rear, cam side", "rear, plug side"].map(
-        |corner| json!({"feature": "deck height", "position": "1", "station": corner, "value": "9.2500"}),
-    );
-    let drop = |minute, readings: Vec<Value>| {
-        drop_at(
-            "measurements",
-            minute,
-            json!({"condition": "as received", "unit": "in", "readings": readings}),
-        )
-    };
     let drops = with(
         &engine(&json!({})),
         &[
             prices("95.00"),
-            drop(50, read("deck flatness", "0.0055")),
-            drop(51, read("deck flatness in 6 in", "0.0040")),
-            drop(52, heights.to_vec()),
+            as_received(50, face("deck flatness", "0.0055")),
+            as_received(51, face("deck flatness in 6 in", "0.0040")),
+            as_received(52, deck_heights()),
         ],
     );
     let plan = plan(&drops);

@@ -115,6 +115,10 @@ fn worded(error: &ValidationError<'_>, schema: &Value, document: &Value) -> Vec<
         ValidationErrorKind::AdditionalProperties { unexpected } => {
             unexpected.iter().map(|key| unknown_key(&at, key, node)).collect()
         }
+        ValidationErrorKind::Enum { options } => {
+            let found = document.pointer(&at).map_or_else(String::new, brief);
+            vec![one_of(&at, found, node, options)]
+        }
         kind => {
             let found = document.pointer(&at).map_or_else(String::new, brief);
             let fallback = expectation(kind, error);
@@ -129,6 +133,15 @@ fn fault(at: &str, found: String, described: &Value, fallback: &str) -> Fault {
     let example = described.pointer("/examples/0").map_or_else(String::new, Value::to_string);
     let at = if at.is_empty() { "the drop" } else { at };
     Fault::new(at, found, expected).with_example(example)
+}
+
+/// A word that is none of those that may stand there: all of them are said.
+fn one_of(at: &str, found: String, described: &Value, options: &Value) -> Fault {
+    let word = |option: &Value| option.as_str().map_or_else(|| option.to_string(), str::to_owned);
+    let words: Vec<String> = options.as_array().into_iter().flatten().map(word).collect();
+    let mut fault = fault(at, found, described, "a word");
+    fault.expected = format!("{}: one of {}", fault.expected, words.join(", "));
+    fault
 }
 
 fn unknown_key(at: &str, key: &str, node: &Value) -> Fault {
@@ -150,7 +163,6 @@ fn unknown_key(at: &str, key: &str, node: &Value) -> Fault {
 fn expectation(kind: &ValidationErrorKind, error: &ValidationError<'_>) -> String {
     #[expect(clippy::wildcard_enum_match_arm, reason = "the library's own masked words serve for the rest")]
     match kind {
-        ValidationErrorKind::Enum { options } => format!("one of {options}"),
         ValidationErrorKind::Constant { expected_value } => expected_value.to_string(),
         ValidationErrorKind::MaxItems { limit } => format!("at most {limit} entries"),
         ValidationErrorKind::MinItems { limit } => format!("at least {limit} entries"),

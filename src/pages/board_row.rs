@@ -209,18 +209,18 @@ impl BoardRow {
     pub fn notes(&self, today: Date) -> Vec<(String, bool)> {
         let mut notes = Vec::new();
         let undecided = self.beyond.iter().filter(|beyond| !beyond.decided).count();
-        let mut counted = |count: usize, words: &str, strong: bool| {
+        let mut counted = |count: usize, one: &str, many: &str, strong: bool| {
             if count > 0 {
-                notes.push((format!("{count} {words}"), strong));
+                notes.push((format!("{count} {}", if count == 1 { one } else { many }), strong));
             }
         };
-        counted(undecided, "beyond", true);
-        counted(self.beyond.len() - undecided, "beyond, decided", false);
-        counted(self.questioned.len(), "questioned", true);
-        counted(self.doubts.len(), "gauges in doubt", true);
-        counted(self.problems.len(), "open problems", true);
-        counted(self.held.len(), "held", false);
-        counted(self.needs.len(), "items to order", false);
+        counted(undecided, "beyond", "beyond", true);
+        counted(self.beyond.len() - undecided, "beyond, decided", "beyond, decided", false);
+        counted(self.questioned.len(), "questioned", "questioned", true);
+        counted(self.doubts.len(), "gauge in doubt", "gauges in doubt", true);
+        counted(self.problems.len(), "open problem", "open problems", true);
+        counted(self.held.len(), "held", "held", false);
+        counted(self.needs.len(), "item to order", "items to order", false);
         for order in &self.orders {
             let late = order.due.0 < today;
             let due = if late { "late, was due" } else { "due" };

@@ -5,14 +5,11 @@
 //! asks for it and what does not, each combination in one of the two, and the first costs the more: the search stays
 //! exact.
 
-use crate::facts::Money;
 use crate::planning::line::{Deed, How, PlanLine};
-use crate::planning::prices::Price;
 use crate::planning::search::Ways;
 use crate::planning::ways::Builder;
 use crate::sheets::Part;
 use crate::shop::PartPlace;
-use jiff::Timestamp;
 use std::collections::BTreeSet;
 
 /// As it is written in price lists and orders.
@@ -23,23 +20,19 @@ impl Builder<'_> {
     pub(super) fn with_afterwards(&mut self, place: PartPlace, part: &Part, ways: Ways) -> Ways {
         let mut asked = BTreeSet::new();
         self.each_line(&ways, &mut |builder, line| asked.extend(builder.afterwards(part, line)));
-        if self.owes_test(place, part) {
+        let owes_test = self.job.parts.get(&place).is_some_and(|life| life.untested_work(part).is_some());
+        if owes_test {
             asked.insert(CRACK_TEST.to_owned());
         }
         let mut ways = ways;
         for operation in asked {
+            let owed = owes_test && operation == CRACK_TEST;
             let asks = |builder: &Self, line: &PlanLine| builder.afterwards(part, line).contains(&operation);
-            let owed = operation == CRACK_TEST && self.owes_test(place, part);
-            let Split { without, with } =
+            let split =
                 if owed { Split { without: None, with: Some(ways) } } else { self.split(&ways, &asks) };
-            let price = self.prices.work(&operation, &part.key);
-            let once = self.prices.once(&operation, &part.key).unwrap_or(Money::NONE);
-            let price = Price { money: price.money.map(|money| money + once), ..price };
+            let price = self.prices.whole(&operation, &part.key);
             let line = PlanLine::of(Deed::Afterwards { part: place, operation }, price);
-            let (cost, index) = (line.cost, self.lines.len());
-            self.lines.push(line);
-            let with = with.map(|with| Ways::Then(Box::new(with), cost, index));
-            ways = Ways::Any(without.into_iter().chain(with).collect());
+            ways = self.followed_by(split, line);
         }
         ways
     }
@@ -51,24 +44,20 @@ impl Builder<'_> {
         self.each_line(&ways, &mut |_, line| asked.extend(set_up_for(line)));
         let mut ways = ways;
         for (feature, operation) in asked {
-            let Some(once) = self.once(feature, &operation) else { continue };
+            let Some(line) = self.once(feature, &operation) else { continue };
             let asks = |_: &Self, line: &PlanLine| set_up_for(line) == Some((feature, operation.clone()));
-            let Split { without, with } = self.split(&ways, &asks);
-            let with = with.map(|with| Ways::All(vec![with, once]));
-            ways = Ways::Any(without.into_iter().chain(with).collect());
+            let split = self.split(&ways, &asks);
+            ways = self.followed_by(split, line);
         }
         ways
     }
 
-    /// It was ground, welded or straightened, and not tested since.
-    fn owes_test(&self, place: PartPlace, part: &Part) -> bool {
-        self.job.parts.get(&place).is_some_and(|life| {
-            let last = life.worked.iter().rfind(|work| part.is_tested_again_after(&work.operation));
-            let tested = |since: Timestamp| {
-                life.tests.iter().any(|test| test.kind.finds_cracks() && since <= test.said.at)
-            };
-            last.is_some_and(|work| !tested(work.said.at))
-        })
+    /// The tree again, what asks for it with one line more.
+    fn followed_by(&mut self, Split { without, with }: Split, line: PlanLine) -> Ways {
+        let (cost, index) = (line.cost, self.lines.len());
+        self.lines.push(line);
+        let with = with.map(|with| Ways::Then(Box::new(with), cost, index));
+        Ways::Any(without.into_iter().chain(with).collect())
     }
 
     /// What goes with one piece of work.

@@ -55,8 +55,24 @@ pub struct Refused {
     pub why: Vec<String>,
 }
 
-/// How each position comes to its size by itself, or why it does not.
-type Plainly = Vec<(SurfaceKey, Result<PlanLine, String>)>;
+/// A size that is looked at.
+struct Tried {
+    sized: Sized,
+    /// How each position comes to it by itself, or why it does not.
+    plainly: Vec<(SurfaceKey, Result<PlanLine, String>)>,
+    /// Nobody has said that its parts cannot be had.
+    can_be_had: bool,
+}
+
+impl Tried {
+    fn works(&self) -> bool {
+        self.can_be_had && self.failing().next().is_none()
+    }
+
+    fn failing(&self) -> impl Iterator<Item = (SurfaceKey, &str)> {
+        self.plainly.iter().filter_map(|(key, plainly)| Some((*key, plainly.as_ref().err()?.as_str())))
+    }
+}
 
 impl Group {
     pub(super) fn keys(self, feature: &Feature) -> impl Iterator<Item = SurfaceKey> + use<> {
@@ -76,32 +92,21 @@ impl Group {
             let found: Vec<Need> = self.keys(feature).filter_map(|key| needs.need(key)).collect();
             builder.needs.extend(found.into_iter().map(|need| (need.surface, need)));
         }
-        let tried = |sized: Sized| {
-            let plainly = self.keys(feature).map(|key| {
-                let at = At { feature, size: sized.at(key.position), patched: false };
-                (key, plainly(builder, &at, key))
-            });
-            let plainly: Plainly = plainly.collect();
-            (sized, plainly)
-        };
-        let agreed: Vec<(Sized, Plainly)> =
-            self.agreed_size(builder, feature).into_iter().map(tried).collect();
+        let tried = |sized: Sized| self.tried(builder, feature, sized);
+        let agreed: Vec<Tried> = self.agreed_size(builder, feature).into_iter().map(tried).collect();
         // What was agreed cannot hold for a position that is done and came out wrong.
-        let is_spoilt = |(key, plainly): &(SurfaceKey, Result<PlanLine, String>)| {
-            plainly.is_err() && builder.job.awaited_work(*key).is_none()
-        };
-        let holds = agreed.iter().any(|(_, plainly)| !plainly.iter().any(is_spoilt));
+        let is_spoilt =
+            |tried: &Tried| tried.failing().any(|(key, _)| builder.job.awaited_work(key).is_none());
+        let holds = agreed.iter().any(|tried| !is_spoilt(tried));
         let free = if holds { Vec::new() } else { self.sizes(builder, feature) };
-        let sizes: Vec<(Sized, Plainly)> = agreed.into_iter().chain(free.into_iter().map(tried)).collect();
-        let works = |(sized, plainly): &(Sized, Plainly)| {
-            plainly.iter().all(|(_, plainly)| plainly.is_ok()) && self.can_be_had(builder, feature, sized)
-        };
-        let some_works = sizes.iter().any(works);
+        let all: Vec<Tried> = agreed.into_iter().chain(free.into_iter().map(tried)).collect();
+        let some_works = all.iter().any(Tried::works);
         let mut ways = Vec::new();
-        for (sized, plainly) in sizes {
-            self.refuse(builder, feature, &sized, &plainly);
-            for patched in [false, true] {
-                ways.extend(self.at(builder, feature, &sized, &plainly, patched, some_works));
+        for tried in &all {
+            self.refuse(builder, tried);
+            let patch = self.patch(builder, feature, tried, some_works);
+            for patch in std::iter::once(None).chain(patch.map(Some)) {
+                ways.extend(self.at(builder, feature, tried, patch));
             }
         }
         if ways.is_empty() {
@@ -109,6 +114,16 @@ impl Group {
             ways.push(builder.nothing(feature.group.clone(), why));
         }
         Ways::Any(ways)
+    }
+
+    fn tried(self, builder: &Builder<'_>, feature: &Feature, sized: Sized) -> Tried {
+        let plainly = self.keys(feature).map(|key| {
+            let at = At { feature, size: sized.at(key.position) };
+            (key, plainly(builder, &at, key))
+        });
+        let plainly = plainly.collect();
+        let can_be_had = self.can_be_had(builder, feature, &sized);
+        Tried { sized, plainly, can_be_had }
     }
 
     /// The size that was agreed and is not there yet, with positions that were agreed apart.
@@ -156,55 +171,75 @@ impl Group {
     }
 
     /// Remembers why a size that was looked at is not come to without help.
-    fn refuse(self, builder: &mut Builder<'_>, feature: &Feature, sized: &Sized, plainly: &Plainly) {
-        let fault = |(key, plainly): &(SurfaceKey, Result<PlanLine, String>)| {
-            let why = plainly.as_ref().err()?;
-            Some(format!("{}: {why}", builder.job.surface_name(*key)))
-        };
-        let mut why: Vec<String> = plainly.iter().filter_map(fault).collect();
-        if !self.can_be_had(builder, feature, sized) {
+    fn refuse(self, builder: &mut Builder<'_>, tried: &Tried) {
+        let fault = |(key, why): (SurfaceKey, &str)| format!("{}: {why}", builder.job.surface_name(key));
+        let mut why: Vec<String> = tried.failing().map(fault).collect();
+        if !tried.can_be_had {
             why.push("its parts cannot be had".to_owned());
         }
         if !why.is_empty() {
-            builder.refused.push(Refused { feature: self.feature, size: sized.common, why });
+            builder.refused.push(Refused { feature: self.feature, size: tried.sized.common, why });
         }
     }
 
-    /// All positions at their size; `None` where the parts for it cannot be had.
+    /// All positions at their size, with what helps out; `None` where the parts for it cannot be had.
     fn at(
         self,
         builder: &mut Builder<'_>,
         feature: &Feature,
-        sized: &Sized,
-        plainly: &Plainly,
-        patched: bool,
-        some_works: bool,
+        tried: &Tried,
+        patch: Option<&Remedy>,
     ) -> Option<Ways> {
-        let patch = patch(builder, feature, plainly, some_works).filter(|_| patched);
-        if patched && patch.is_none() {
-            return None;
-        }
+        let sized = &tried.sized;
         let new = self.keys(feature).flat_map(|key| fits_with_new(builder, key, sized.at(key.position)));
         let new = new.collect();
         let bought = self.bought(builder, sized, &new)?;
         let mut all = bought.ways;
-        let lines: Vec<PlanLine> = plainly
-            .iter()
-            .map(|(key, plainly)| {
-                let at = At { feature, size: sized.at(key.position), patched };
-                // Pistons are in hand before the bar goes in, shells before the stone.
-                position(builder, &at, patch, *key, plainly.clone()).after(bought.before_the_cut)
-            })
-            .collect();
+        let line = |(key, plainly): &(SurfaceKey, Result<PlanLine, String>)| {
+            let at = At { feature, size: sized.at(key.position) };
+            // Pistons are in hand before the bar goes in, shells before the stone.
+            position(builder, &at, patch, *key, plainly.clone()).after(bought.before_the_cut)
+        };
+        let lines: Vec<PlanLine> = tried.plainly.iter().map(line).collect();
         let operations: BTreeSet<&str> = lines.iter().filter_map(operation).collect();
-        for remedy in feature.remedies.iter().filter(|remedy| operations.contains(remedy.operation.as_str()))
-        {
-            all.extend(builder.once(self.feature, &remedy.operation));
-        }
-        all.extend(lines.into_iter().map(|line| builder.one(line)));
+        let used = feature.remedies.iter().filter(|remedy| operations.contains(remedy.operation.as_str()));
+        let once: Vec<PlanLine> =
+            used.filter_map(|remedy| builder.once(self.feature, &remedy.operation)).collect();
+        all.extend(once.into_iter().chain(lines).map(|line| builder.one(line)));
         let resized = sized.sizes(feature).into_iter().any(|size| size != SizeWord::Standard);
         let unkept = u32::from(resized && self.is_bore(builder));
         Some(Ways::Costing(Cost { unkept, ..Cost::NOTHING }, Box::new(Ways::All(all))))
+    }
+
+    /// The sleeve or new metal that helps out where a position does not come to the size by itself: a sleeve for the few of a
+    /// group that do not, for all of them only where the standard bore is wished for or no size does without; new metal only
+    /// on what no size cleans up. Coated and high-silicon walls are neither bored nor sleeved by ordinary means; a wet liner
+    /// is replaced.
+    fn patch<'a>(
+        self,
+        builder: &Builder<'_>,
+        feature: &'a Feature,
+        tried: &Tried,
+        some_works: bool,
+    ) -> Option<&'a Remedy> {
+        let remedy = feature.remedies.iter().find(|remedy| is_patch(remedy.kind))?;
+        let open: Vec<SurfaceKey> = tried
+            .failing()
+            .map(|(key, _)| key)
+            .filter(|key| builder.job.awaited_work(*key).is_none())
+            .collect();
+        let lost = |key: &SurfaceKey| builder.needs.get(key).is_some_and(|need| need.safe_step.is_none());
+        let fits = if remedy.kind == RemedyKind::BuildUp {
+            open.iter().all(lost)
+        } else {
+            open.len() * 2 < tried.plainly.len() || self.wishes_standard(builder) || !some_works
+        };
+        (fits && !open.is_empty() && may_machine(builder, feature)).then_some(remedy)
+    }
+
+    fn wishes_standard(self, builder: &Builder<'_>) -> bool {
+        let wished = builder.job.check_in.as_ref().is_some_and(|c| c.wishes.keep_standard_bore);
+        wished && self.is_bore(builder)
     }
 }
 
@@ -214,30 +249,4 @@ fn operation(line: &PlanLine) -> Option<&str> {
         Deed::Keep(_) | Deed::Once { .. } | Deed::Afterwards { .. } | Deed::Mend { .. } => None,
         Deed::Replace(_) | Deed::Buy { .. } | Deed::Hours { .. } | Deed::Nothing { .. } => None,
     }
-}
-
-/// The sleeve or new metal that helps out where a position does not come to the size by itself: a sleeve for the few of a
-/// group that do not, for all of them only where the standard bore is wished for or no size does without; new metal only on
-/// what no size cleans up. Coated and high-silicon walls are neither bored nor sleeved by ordinary means; a wet liner is
-/// replaced.
-fn patch<'a>(
-    builder: &Builder<'_>,
-    feature: &'a Feature,
-    plainly: &Plainly,
-    some_works: bool,
-) -> Option<&'a Remedy> {
-    let remedy = feature.remedies.iter().find(|remedy| is_patch(remedy.kind))?;
-    let failing = || {
-        let failing = plainly.iter().filter(|(_, plainly)| plainly.is_err()).map(|(key, _)| key);
-        failing.filter(|key| builder.job.awaited_work(**key).is_none())
-    };
-    let lost = |key: &SurfaceKey| builder.needs.get(key).is_some_and(|need| need.safe_step.is_none());
-    let few = failing().count() * 2 < plainly.len() || wishes_standard(builder, feature) || !some_works;
-    let fits = if remedy.kind == RemedyKind::BuildUp { failing().all(lost) } else { few };
-    (fits && failing().next().is_some() && may_machine(builder, feature)).then_some(remedy)
-}
-
-fn wishes_standard(builder: &Builder<'_>, feature: &Feature) -> bool {
-    let wished = builder.job.check_in.as_ref().is_some_and(|c| c.wishes.keep_standard_bore);
-    wished && feature.shape == Shape::Bore
 }

@@ -1,9 +1,8 @@
 //! What is bought: whatever the plan, and by the size of a group.
 
-use crate::facts::{PriceList, SizeWord};
+use crate::facts::SizeWord;
 use crate::planning::at_size::{Group, Sized};
 use crate::planning::line::{Deed, PlanLine};
-use crate::planning::prices::Price;
 use crate::planning::search::Ways;
 use crate::planning::to_order;
 use crate::planning::ways::Builder;
@@ -19,8 +18,8 @@ pub(super) struct Bought {
 
 impl Builder<'_> {
     /// What is bought and done whatever the plan: hours, gaskets and seals, bolts that are used once.
-    pub(super) fn always(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
-        let mut all = if self.has_begun() { self.hours_left(list) } else { self.hours(list) };
+    pub(super) fn always(&mut self) -> Vec<Ways> {
+        let mut all = self.hours();
         let sheet = self.sheet;
         let renewed = sheet.parts.iter().enumerate().filter(|(_, p)| p.renewed && p.sized_by.is_none());
         for (kind, part) in renewed.filter(|(_, part)| self.job.concerns(&part.scopes)) {
@@ -59,38 +58,19 @@ impl Builder<'_> {
         all
     }
 
-    /// Work was done: what is still to come is counted from then on.
-    pub(super) const fn has_begun(&self) -> bool {
-        self.prices.has_begun()
-    }
-
-    /// Once work has begun: what is left of the shop's hours for such an engine.
-    fn hours_left(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
-        let of_list = self.hours_of(list);
-        let all: i64 = of_list.iter().map(|(_, hundredths)| hundredths).sum();
-        let hundredths = all - self.job.books.hours_worked();
-        let Some(list) = list.filter(|_| 0 < hundredths) else { return Vec::new() };
-        let price = Price { money: Some(list.hour.for_hundredths(hundredths)), days: Some(0) };
-        let what = "hours that are left".to_owned();
-        vec![self.one(PlanLine::of(Deed::Hours { what, hundredths }, price))]
-    }
-
-    /// What the price list has hours for in this engine, in hundredths.
-    fn hours_of(&self, list: Option<&PriceList>) -> Vec<(String, i64)> {
-        let came = |scope: &Option<String>| {
-            scope.as_ref().is_none_or(|scope| self.job.concerns(std::slice::from_ref(scope)))
-        };
-        let labour = list.into_iter().flat_map(|list| &list.labour).filter(|labour| came(&labour.scope));
-        labour.map(|labour| (labour.what.clone(), labour.hundredths())).collect()
-    }
-
-    fn hours(&mut self, list: Option<&PriceList>) -> Vec<Ways> {
-        let Some(hour) = list.map(|list| list.hour) else { return Vec::new() };
+    /// The shop's hours for such an engine; once work has begun, what is left of them.
+    fn hours(&mut self) -> Vec<Ways> {
+        let mut hours = self.prices.labour();
+        if self.job.is_begun() {
+            let all: i64 = hours.iter().map(|(_, hundredths)| hundredths).sum();
+            let left = all - self.job.books.hours_worked();
+            hours = if 0 < left { vec![("hours that are left".to_owned(), left)] } else { Vec::new() };
+        }
         let line = |(what, hundredths)| {
-            let price = Price { money: Some(hour.for_hundredths(hundredths)), days: Some(0) };
-            PlanLine::of(Deed::Hours { what, hundredths }, price)
+            let price = self.prices.hours(hundredths)?;
+            Some(PlanLine::of(Deed::Hours { what, hundredths }, price))
         };
-        let lines: Vec<PlanLine> = self.hours_of(list).into_iter().map(line).collect();
+        let lines: Vec<PlanLine> = hours.into_iter().filter_map(line).collect();
         lines.into_iter().map(|line| self.one(line)).collect()
     }
 

@@ -31,13 +31,21 @@ pub enum Foreseen {
     },
 }
 
-/// What is foreseen of a journal that is finished to a size; `None` of what does not run in shells.
+/// What is foreseen of journals that are finished to a size; nothing of what does not run in shells.
 #[must_use]
-pub fn foreseen_at(job: &Job, judgement: &Judgement, key: SurfaceKey, size: SizeWord) -> Option<Foreseen> {
+pub fn foreseen_at(
+    job: &Job,
+    judgement: &Judgement,
+    keys: &[SurfaceKey],
+    size: SizeWord,
+) -> Vec<(SurfaceKey, Foreseen)> {
     let readings = Readings::of(job, judgement);
-    let builder = Builder::of(&readings, judgement, None)?;
-    let finished = job.feature(key)?.sizes.as_ref()?.finished(size.step()?);
-    foreseen(&builder, key, size, finished)
+    let Some(builder) = Builder::of(&readings, judgement, None) else { return Vec::new() };
+    let of = |key: &SurfaceKey| {
+        let finished = job.feature(*key)?.sizes.as_ref()?.finished(size.step()?);
+        Some((*key, foreseen(&builder, *key, size, finished)?))
+    };
+    keys.iter().filter_map(of).collect()
 }
 
 /// `None` of what does not run in shells, and where housing or limits are not known.
@@ -66,10 +74,7 @@ fn weigh(
 ) -> Foreseen {
     let loosest = housing.1 - shells.1 - journal.1;
     let tightest = housing.0 - shells.0 - journal.0;
-    // Journal and shells together must be thick enough for the widest place and thin enough for the narrowest.
-    let thick = limits.max.map_or(shells.0 + journal.0, |max| housing.1 - max).max(shells.0 + journal.0);
-    let thin = limits.min.map_or(shells.1 + journal.1, |min| housing.0 - min).min(shells.1 + journal.1);
-    if thin < thick {
+    if !some_fits(housing, (shells.0 + journal.0, shells.1 + journal.1), limits) {
         return Foreseen::Never { loosest, tightest, limits };
     }
     let least = limits.max.map_or(journal.0, |max| housing.1 - shells.0 - max).max(journal.0);
@@ -81,4 +86,12 @@ fn weigh(
     } else {
         Foreseen::ToShells(limits)
     }
+}
+
+/// Is there something between its thinnest and its thickest that fits a gap, thick enough for the widest place and thin
+/// enough for the narrowest?
+pub(super) fn some_fits(gap: (Exact, Exact), of: (Exact, Exact), limits: Limits) -> bool {
+    let least = limits.max.map_or(of.0, |max| gap.1 - max).max(of.0);
+    let most = limits.min.map_or(of.1, |min| gap.0 - min).min(of.1);
+    least <= most
 }

@@ -3,6 +3,7 @@
 use crate::facts::SizeWord;
 use crate::judgement::pair_limits;
 use crate::metrology::Exact;
+use crate::planning::foreseen::some_fits;
 use crate::planning::ways::Builder;
 use crate::sheets::{Feature, Limits, Member, Pair, Shape, SizeSeries};
 use crate::shop::SurfaceKey;
@@ -66,8 +67,8 @@ fn journal(builder: &Builder<'_>, pair: &Pair, key: SurfaceKey, size: SizeWord) 
     let fits = |wall: Limits| {
         let (Some(thin), Some(thick)) = (wall.min, wall.max) else { return true };
         // The shells that are measured in will lie anywhere in their limits: what some of them fit is tried.
-        let (loosest, tightest) = (housing.1 - thick * count - shaft.0, housing.0 - thin * count - shaft.1);
-        limits.max.is_none_or(|max| loosest <= max) && limits.min.is_none_or(|min| min <= tightest)
+        let gap = (housing.0 - shaft.1, housing.1 - shaft.0);
+        some_fits(gap, (thin * count, thick * count), limits)
     };
     let stock = shells(shell, size);
     if stock.is_empty() || stock.into_iter().any(fits) { Fit::AsItIs } else { Fit::No }

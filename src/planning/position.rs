@@ -16,18 +16,10 @@ use std::cmp::Ordering;
 pub(super) struct At<'a> {
     pub(super) feature: &'a Feature,
     pub(super) size: SizeWord,
-    /// A sleeve or new metal may be used.
-    pub(super) patched: bool,
 }
 
 pub(super) const fn is_patch(kind: RemedyKind) -> bool {
     matches!(kind, RemedyKind::Sleeve | RemedyKind::BuildUp)
-}
-
-/// A sleeve or new metal was agreed for it and is not in yet.
-pub(super) fn is_agreed_patch(builder: &Builder<'_>, key: SurfaceKey) -> bool {
-    let awaited = builder.job.awaited_work(key);
-    awaited.is_some_and(|agreed| is_patch(RemedyKind::of(&agreed.operation)))
 }
 
 pub(super) fn may_machine(builder: &Builder<'_>, feature: &Feature) -> bool {
@@ -44,7 +36,7 @@ pub(super) fn position(
     plainly: Result<PlanLine, String>,
 ) -> PlanLine {
     let agreed = builder.job.awaited_work(key).is_some();
-    match (plainly, patch.filter(|_| at.patched && !agreed)) {
+    match (plainly, patch.filter(|_| !agreed)) {
         (Ok(line), _) => line,
         (Err(_), Some(remedy)) => patched(builder, at, &remedy.operation, key),
         (Err(why), None) => {
@@ -56,7 +48,8 @@ pub(super) fn position(
 
 /// By itself, or as it was agreed; else why it does not.
 pub(super) fn plainly(builder: &Builder<'_>, at: &At<'_>, key: SurfaceKey) -> Result<PlanLine, String> {
-    if let Some(agreed) = builder.job.awaited_work(key).filter(|_| is_agreed_patch(builder, key)) {
+    let agreed = builder.job.awaited_work(key);
+    if let Some(agreed) = agreed.filter(|agreed| is_patch(RemedyKind::of(&agreed.operation))) {
         return Ok(patched(builder, at, &agreed.operation, key));
     }
     let hand = builder.in_hand(key);

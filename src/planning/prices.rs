@@ -46,24 +46,39 @@ pub(super) struct Prices<'a> {
     job: &'a Job,
     sheet: &'a Sheet,
     list: Option<&'a PriceList>,
-    /// Work was done already.
-    begun: bool,
 }
 
 impl<'a> Prices<'a> {
     pub(super) fn of(job: &'a Job, sheet: &'a Sheet, list: Option<&'a PriceList>) -> Self {
-        let begun = job.surfaces.values().any(|surface| surface.done_now().next().is_some());
-        Self { job, sheet, list, begun }
-    }
-
-    pub(super) const fn has_begun(&self) -> bool {
-        self.begun
+        Self { job, sheet, list }
     }
 
     /// Work on one place of a feature: its own price, else that of the operation on any feature.
     pub(super) fn work(&self, operation: &str, feature: &str) -> Price {
         let Some(found) = self.priced(operation, feature) else { return Price::default() };
         Price { money: Some(found.price), days: found.days }
+    }
+
+    /// Work on a whole part, with what it costs once.
+    pub(super) fn whole(&self, operation: &str, part: &str) -> Price {
+        let price = self.work(operation, part);
+        let once = self.once(operation, part).unwrap_or(Money::NONE);
+        Price { money: price.money.map(|money| money + once), ..price }
+    }
+
+    /// Hours at the shop's price of one; `None` without a price list.
+    pub(super) fn hours(&self, hundredths: i64) -> Option<Price> {
+        let hour = self.list?.hour;
+        Some(Price { money: Some(hour.for_hundredths(hundredths)), days: Some(0) })
+    }
+
+    /// What the list has hours for in this engine, in hundredths.
+    pub(super) fn labour(&self) -> Vec<(String, i64)> {
+        let came = |scope: &Option<String>| {
+            scope.as_ref().is_none_or(|scope| self.job.concerns(std::slice::from_ref(scope)))
+        };
+        let own = self.list.into_iter().flat_map(|list| &list.labour).filter(|labour| came(&labour.scope));
+        own.map(|labour| (labour.what.clone(), labour.hundredths())).collect()
     }
 
     /// What the shop can have done to a whole part that is cracked or broken: the operations priced for it by name that put
@@ -136,7 +151,8 @@ impl<'a> Prices<'a> {
         // What was offered is for as many as were asked for; other counts come from the list.
         let offered = said.price.filter(|_| said.count == count);
         // What lies here is paid for: once work has begun only what is still to come is counted.
-        let is_paid = self.begun && said.state == SupplyState::Received && now.is_here() && short == 0;
+        let is_paid =
+            self.job.is_begun() && said.state == SupplyState::Received && now.is_here() && short == 0;
         let money = if is_paid { Some(Money::NONE) } else { offered.or(of_list.money) };
         let price = Price { money, days };
         Some(Obtainable { price, state: Some(said.state), supplier: said.supplier.clone(), short })

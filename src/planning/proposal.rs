@@ -10,7 +10,7 @@ use crate::planning::need::Need;
 use crate::planning::readings::Readings;
 use crate::planning::search::{Aim, Cost, TooMany, front};
 use crate::planning::ways::{Built, build};
-use crate::planning::weighing::{Weigh, pick};
+use crate::planning::weighing::{Choice, Weigh, pick};
 use crate::planning::wished::{Seen, Wished};
 use crate::shop::{Job, SurfaceKey};
 use std::cell::RefCell;
@@ -58,10 +58,11 @@ impl Alternative {
         self.lines.iter().any(|line| matches!(line.deed, Deed::Work { .. }))
     }
 
-    /// Work is done or a part is given up in it, or nothing helps.
+    /// Work is done in it, a part is mended or given up, or nothing helps.
     #[must_use]
     pub fn changes_anything(&self) -> bool {
-        self.has_work() || self.cost.lost > 0 || self.cost.unsolved > 0
+        let mends = self.lines.iter().any(|line| matches!(line.deed, Deed::Mend { .. }));
+        self.has_work() || mends || self.cost.lost > 0 || self.cost.unsolved > 0
     }
 }
 
@@ -94,11 +95,9 @@ pub fn propose(job: &Job, judgement: &Judgement, list: Option<&PriceList>) -> Op
     };
     let wishes = Wished::of(job);
     let weigh = Weigh { readings: &readings, judgement, built: &built, known: RefCell::default() };
-    let picked = pick(&weigh, &wishes, &found);
-    let best_by_aim = weigh.best_by(wishes.aim, &found);
+    let Choice { picked, first_is_best } = pick(&weigh, &wishes, &found);
     let told = picked.first().map_or_else(Vec::new, |first| {
-        let is_best = best_by_aim.is_some_and(|best| best == first.way);
-        let seen = Seen::of(job, list, &built, is_best, weighed);
+        let seen = Seen::of(job, list, &built, first_is_best, weighed);
         wishes.told(&first.way.cost, &seen)
     });
     let alternatives = picked.into_iter().map(|picked| weigh.alternative(picked)).collect();

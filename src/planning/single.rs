@@ -7,7 +7,7 @@ use crate::planning::line::{Deed, How, PlanLine};
 use crate::planning::search::Ways;
 use crate::planning::ways::{Builder, beside};
 use crate::sheets::{Characteristic, Feature, Remedy, RemedyKind, Role};
-use crate::shop::SurfaceKey;
+use crate::shop::{Surface, SurfaceKey};
 
 /// What can be done about surfaces that one piece of work puts right. (That their part can be replaced is looked at with the
 /// part.)
@@ -105,11 +105,8 @@ fn left_after(builder: &Builder<'_>, face: SurfaceKey, remedy: &Remedy, cut: Exa
     };
     let key = beside(builder.sheet, face, index);
     let unit = from.unit;
-    let surface = builder.job.surfaces.get(&key);
     let thinnest = builder.readings.ends(key).map(|(thinnest, _)| thinnest);
-    let limits = [Characteristic::Thickness, Characteristic::Height, Characteristic::Length];
-    let row = limits.into_iter().find_map(|characteristic| from.row(characteristic));
-    let least = row.and_then(|row| row.after_work).and_then(|limits| limits.min);
+    let least = from.thickness_row().and_then(|row| row.after_work).and_then(|limits| limits.min);
     if let (Some(thinnest), Some(least)) = (thinnest, least)
         && thinnest - cut < least
     {
@@ -117,12 +114,9 @@ fn left_after(builder: &Builder<'_>, face: SurfaceKey, remedy: &Remedy, cut: Exa
         return Err(format!("{} would be {left}, less than {}", from.key, least.show(unit)));
     }
     let most = from.row(Characteristic::Removed).and_then(|row| row.after_work).and_then(|limits| limits.max);
-    let said = surface.map_or(Exact::ZERO, |surface| {
-        surface.done_now().filter_map(|done| done.removed).fold(Exact::ZERO, |sum, removed| sum + removed)
-    });
     // What is thinner than a new one was cut before, whoever said so.
-    let new = row.and_then(|row| row.new).and_then(|new| new.min);
-    let gone = new.zip(thinnest).map_or(Exact::ZERO, |(new, thinnest)| new - thinnest);
+    let said = builder.job.surfaces.get(&key).map_or(Exact::ZERO, Surface::removed);
+    let gone = thinnest.and_then(|thinnest| from.gone_at(thinnest)).unwrap_or(Exact::ZERO);
     let before = said.max(gone);
     match most {
         Some(most) if most < before + cut => Err(format!(

@@ -2,9 +2,9 @@
 //!
 //! A decision answers the findings that were recorded before it and the piece that was there; mending answers those before it.
 
-use crate::facts::{DispositionWord, Money};
+use crate::facts::DispositionWord;
 use crate::planning::line::{Deed, PlanLine};
-use crate::planning::prices::{Price, is_mending};
+use crate::planning::prices::is_mending;
 use crate::planning::search::Ways;
 use crate::planning::ways::Builder;
 use crate::sheets::Part;
@@ -56,9 +56,7 @@ impl Builder<'_> {
         }
         let mut ways = Vec::new();
         for operation in operations {
-            let price = self.prices.work(&operation, &part.key);
-            let once = self.prices.once(&operation, &part.key).unwrap_or(Money::NONE);
-            let price = Price { money: price.money.map(|money| money + once), ..price };
+            let price = self.prices.whole(&operation, &part.key);
             let mut line = PlanLine::of(Deed::Mend { part: place, operation }, price);
             line.cost.patched = 1;
             // What it is weighed against is said beside it.

@@ -25,8 +25,6 @@ pub(super) struct Built {
     pub(super) needs: BTreeMap<SurfaceKey, Need>,
     pub(super) refused: Vec<Refused>,
     pub(super) open: Vec<String>,
-    /// Work was done already.
-    pub(super) begun: bool,
 }
 
 /// What all pieces of the tree are built from.
@@ -51,7 +49,7 @@ pub(super) fn build(
 ) -> Option<Built> {
     let mut builder = Builder::of(readings, judgement, list)?;
     let sheet = builder.sheet;
-    let mut all = builder.always(list);
+    let mut all = builder.always();
     for kind in 0..sheet.parts.len() {
         all.extend(builder.part(kind));
     }
@@ -59,9 +57,7 @@ pub(super) fn build(
     for group in &open {
         all.extend(builder.of_any_size(group));
     }
-    let begun = builder.has_begun();
     Some(Built {
-        begun,
         ways: Ways::All(all),
         lines: builder.lines,
         needs: builder.needs,
@@ -277,11 +273,11 @@ impl<'a> Builder<'a> {
     }
 
     /// The line for what an operation costs once; `None` where the list does not say.
-    pub(super) fn once(&mut self, feature: usize, operation: &str) -> Option<Ways> {
+    pub(super) fn once(&self, feature: usize, operation: &str) -> Option<PlanLine> {
         let key = &self.sheet.features.get(feature)?.key;
         let money = self.prices.once(operation, key)?;
         let deed = Deed::Once { feature, operation: operation.to_owned() };
-        Some(self.one(PlanLine::of(deed, Price { money: Some(money), days: Some(0) })))
+        Some(PlanLine::of(deed, Price { money: Some(money), days: Some(0) }))
     }
 }
 

@@ -28,31 +28,37 @@ pub(super) struct Picked {
     keeps_bore: bool,
 }
 
-/// The one that serves the wishes first.
-pub(super) fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Vec<Picked> {
+/// What is shown, and what is known of it.
+pub(super) struct Choice {
+    /// The one that serves the wishes first.
+    pub(super) picked: Vec<Picked>,
+    /// No other way serves the aim of the wishes better than the first, whatever else was wished.
+    pub(super) first_is_best: bool,
+}
+
+pub(super) fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Choice {
+    let by_aim: Vec<(Aim, Way)> =
+        Aim::ALL.into_iter().filter_map(|aim| Some((aim, weigh.best_by(aim, found)?))).collect();
+    let best = |wanted: Aim| by_aim.iter().find(|(aim, _)| *aim == wanted).map(|(_, way)| way);
     let mut picked: Vec<Picked> = Vec::new();
     let wished = (wishes.aim_of(found), wishes.standard_bore);
     if let Some(way) = weigh.first_that_holds(found, wished, &wishes.order(found)) {
         picked.push(Picked { way, serves: Vec::new(), wished: wishes.any(), keeps_bore: false });
     }
-    for aim in Aim::ALL {
-        let Some(way) = weigh.best_by(aim, found).filter(|way| aim.is_known_of(&way.cost)) else { continue };
-        match picked.iter_mut().find(|known| known.way == way) {
-            Some(known) => known.serves.push(aim),
-            None => picked.push(Picked { way, serves: vec![aim], wished: false, keeps_bore: false }),
+    let first_is_best = picked.first().is_some_and(|first| best(wishes.aim) == Some(&first.way));
+    for (aim, way) in by_aim.iter().filter(|(aim, way)| aim.is_known_of(&way.cost)) {
+        match picked.iter_mut().find(|known| known.way == *way) {
+            Some(known) => known.serves.push(*aim),
+            None => {
+                let (way, serves) = (way.clone(), vec![*aim]);
+                picked.push(Picked { way, serves, wished: false, keeps_bore: false });
+            }
         }
     }
     picked.truncate(MOST_ALTERNATIVES);
-    let kept = weigh.first_that_holds(found, (Aim::UsualOrder, true), &|a, b| Aim::UsualOrder.order(a, b));
-    let usual = weigh.best_by(Aim::UsualOrder, found);
-    // Where nobody wished for it, it is weighed too, as long as nothing is given up for it.
-    let weighed = |way: &Way| {
-        let as_good =
-            |usual: &Way| (usual.cost.unsolved, usual.cost.lost) == (way.cost.unsolved, way.cost.lost);
-        way.cost.unkept == 0 && usual.as_ref().is_some_and(as_good)
-    };
-    if let Some(way) = kept.filter(weighed)
-        && picked.iter().all(|known| known.way.cost.unkept > 0)
+    if picked.iter().all(|known| known.way.cost.unkept > 0)
+        && let Some(usual) = best(Aim::UsualOrder)
+        && let Some(way) = weigh.keeping_the_bore(found, usual)
     {
         picked.truncate(MOST_ALTERNATIVES - 1);
         picked.push(Picked { way, serves: Vec::new(), wished: false, keeps_bore: true });
@@ -62,7 +68,7 @@ pub(super) fn pick(weigh: &Weigh<'_>, wishes: &Wished, found: &[Way]) -> Vec<Pic
     for known in &mut picked {
         known.keeps_bore = differ && known.way.cost.unkept == 0;
     }
-    picked
+    Choice { picked, first_is_best }
 }
 
 /// Whatever was wished.
@@ -119,12 +125,20 @@ impl Weigh<'_> {
     }
 
     /// The best by an aim alone, whatever was wished.
-    pub(super) fn best_by(&self, aim: Aim, found: &[Way]) -> Option<Way> {
+    fn best_by(&self, aim: Aim, found: &[Way]) -> Option<Way> {
         self.first_that_holds(found, (aim, false), &|a, b| aim.order(&bare(a), &bare(b)))
     }
 
+    /// The standard bore kept, where nobody wished for it, as long as nothing more is given up or left open for it.
+    fn keeping_the_bore(&self, found: &[Way], usual: &Way) -> Option<Way> {
+        let order = |a: &Cost, b: &Cost| Aim::UsualOrder.order(a, b);
+        let way = self.first_that_holds(found, (Aim::UsualOrder, true), &order)?;
+        let as_good = (usual.cost.unsolved, usual.cost.lost) == (way.cost.unsolved, way.cost.lost);
+        (way.cost.unkept == 0 && as_good).then_some(way)
+    }
+
     /// The best whose cuts break no limit elsewhere; where all do, the best, and its page says what breaks.
-    pub(super) fn first_that_holds(
+    fn first_that_holds(
         &self,
         found: &[Way],
         aim: (Aim, bool),

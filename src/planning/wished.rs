@@ -29,7 +29,7 @@ impl Seen {
         is_best: bool,
         weighed: bool,
     ) -> Self {
-        let begun = built.begun.then(|| spent(job, list));
+        let begun = job.is_begun().then(|| spent(job, list));
         Self { is_whole: built.open.is_empty(), is_best, weighed, begun }
     }
 }

@@ -8,6 +8,10 @@ use crate::sheets::row::Row;
 use crate::sheets::wears_as::WearsAs;
 use crate::sheets::worked::Worked;
 
+/// Characteristics of which a cut takes something.
+pub const THICKNESS: [Characteristic; 3] =
+    [Characteristic::Thickness, Characteristic::Height, Characteristic::Length];
+
 /// A feature of the engine family.
 #[derive(Clone, Debug)]
 pub struct Feature {
@@ -208,6 +212,20 @@ impl Feature {
     #[must_use]
     pub fn station_name(&self, index: usize) -> &str {
         self.stations.iter().chain(&self.unworn).nth(index).map_or("", String::as_str)
+    }
+
+    /// The row that says how thick it is, or how high or long: what a cut takes from.
+    #[must_use]
+    pub fn thickness_row(&self) -> Option<&Row> {
+        THICKNESS.into_iter().find_map(|characteristic| self.row(characteristic))
+    }
+
+    /// What is gone of one that measures so much, at least: a new one has no less than its lower limit. `None` where the
+    /// sheet has none.
+    #[must_use]
+    pub fn gone_at(&self, read: Exact) -> Option<Exact> {
+        let new = self.thickness_row()?.new?.min?;
+        Some((new - read).max(Exact::ZERO))
     }
 
     /// The row that judges this characteristic.

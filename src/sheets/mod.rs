@@ -36,7 +36,7 @@ pub use check::{
 };
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind, Follows};
 pub use fault::{Fault, Faults};
-pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, Vee};
+pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, THICKNESS, Vee};
 pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};
 pub use hardware::{AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};

@@ -126,6 +126,12 @@ impl Job {
         (!surface.is_some_and(|surface| surface.done_now().any(matches))).then_some(agreed)
     }
 
+    /// Some surface was worked on.
+    #[must_use]
+    pub fn is_begun(&self) -> bool {
+        self.surfaces.values().any(|surface| surface.done_now().next().is_some())
+    }
+
     /// The part a surface belongs to.
     #[must_use]
     pub fn part_of(&self, key: SurfaceKey) -> PartPlace {

@@ -3,7 +3,7 @@
 use crate::facts::{
     Assembly, Body, Fact, Operation, PartBody, PartEvent, PartState, SizeWord, TestKind, TestResult,
 };
-use crate::sheets::{Sheet, fold_name};
+use crate::sheets::{Part, Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::orders::Orders;
 use crate::shop::places::{PartPlace, part_of, part_places, places_of_part, surfaces_of};
@@ -153,6 +153,14 @@ impl PartLife {
             (None, Some(_)) => "off, nobody said where it lies".to_owned(),
             (None, None) => "on the engine".to_owned(),
         }
+    }
+
+    /// The last work on the piece that can crack it, where no test for cracks came after it.
+    #[must_use]
+    pub fn untested_work(&self, part: &Part) -> Option<&Worked> {
+        let work = self.worked.iter().rfind(|work| part.is_tested_again_after(&work.operation))?;
+        let again = |test: &TestNow| test.kind.finds_cracks() && work.said.at <= test.said.at;
+        (!self.tests.iter().any(again)).then_some(work)
     }
 
     /// What no longer holds of a place once another piece lies there.
@@ -343,7 +351,7 @@ impl<'s> Parts<'s> {
 }
 
 fn every_part(sheet: &Sheet) -> BTreeMap<PartPlace, PartLife> {
-    let of_kind = |(kind, part): (usize, &crate::sheets::Part)| {
+    let of_kind = |(kind, part): (usize, &Part)| {
         (0..part.positions.len().max(1))
             .map(move |position| ((kind, position), PartLife { instance: 1, ..PartLife::default() }))
     };

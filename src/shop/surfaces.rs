@@ -190,6 +190,13 @@ impl Surface {
         self.done.iter().filter(|done| done.instance == self.instance)
     }
 
+    /// What was taken off it here, as far as that was said.
+    #[must_use]
+    pub fn removed(&self) -> Exact {
+        let said = self.done_now().filter_map(|done| done.removed);
+        said.fold(Exact::ZERO, |sum, more| sum + more)
+    }
+
     /// The set that speaks for the surface as it is: of the present instance, after everything done to it,
     /// in the latest condition that has readings. `None` when nothing was measured since.
     #[must_use]

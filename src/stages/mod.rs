@@ -164,8 +164,13 @@ impl Standing {
 
     /// What it waits for now: the blockers of its gate, and what went wrong already at a later one.
     pub fn waits(&self) -> impl Iterator<Item = &Blocker> {
-        let later = self.blockers.iter().filter(|b| self.stage < b.stage && b.has_happened());
-        self.here().chain(later)
+        self.blockers.iter().filter(|blocker| self.is_waited_for(blocker))
+    }
+
+    /// It is of the gate the engine stands at, or went wrong already at a later one.
+    #[must_use]
+    pub fn is_waited_for(&self, blocker: &Blocker) -> bool {
+        blocker.stage == self.stage || blocker.has_happened()
     }
 
     /// The blockers of the gate the engine stands at.

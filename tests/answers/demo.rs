@@ -6,6 +6,7 @@
     reason = "a test that cannot go on should panic"
 )]
 
+use crate::support::text_of;
 use benchdrop::facts::JobKey;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -56,22 +57,4 @@ impl Demo {
         let mut pages = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
         text_of(&fs::read_to_string(pages.find(|path| named(path)).unwrap()).unwrap())
     }
-}
-
-/// Tags out, spaces folded.
-pub fn text_of(html: &str) -> String {
-    let mut text = String::new();
-    let mut inside = false;
-    for c in html.chars() {
-        match c {
-            '<' => inside = true,
-            '>' => {
-                inside = false;
-                text.push(' ');
-            }
-            c if !inside => text.push(c),
-            _ => {}
-        }
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

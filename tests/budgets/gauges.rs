@@ -2,7 +2,7 @@
 //! to another.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
-use super::plain::{engine, feature, read, row, the_sheet};
+use super::plain::{engine, feature, read, row, spring_load, the_sheet};
 use super::support::{folded, journal, measured, reading, shop_drop, shop_with_engine, standing};
 use super::{budget, by, line, near, study, with};
 use benchdrop::judgement::QuestionWhy;
@@ -76,21 +76,11 @@ fn a_name_typed_otherwise_is_the_same_pair_of_hands() {
 /// apart by 1 N, are 0.5 N of ten degrees of freedom, and 1 lbf is 4.4482216 N.
 #[test]
 fn a_study_in_newtons_is_used_for_a_figure_in_pounds() {
-    let spring = |unit: &str| {
-        let mut spring = feature(
-            "spring load",
-            "shrinks",
-            "1; installed; read",
-            vec![row(52, "load", "82/90", "74/", "/")],
-        );
-        spring["unit"] = unit.into();
-        spring
-    };
     let load = |spring: i32, more: i32| json!({"feature": "spring", "position": spring, "value": format!("{}", 300 + 5 * spring + more)});
     let loads: Vec<Value> = (1..=10).flat_map(|n| [load(n, 0), load(n, n % 2)]).collect();
     let studied = json!({"study": "ten springs", "condition": "cleaned", "gauge": "TESTER", "unit": "N", "readings": loads});
     let u = |more: &[Value]| {
-        let mut drops = engine("in", vec![spring("lbf")], vec![]);
+        let mut drops = engine("in", vec![spring_load("lbf")], vec![]);
         let loads = read(&the_sheet(&drops), 20, "as received", "lbf", "TESTER", &["spring load 1: 86"]);
         drops.push(loads);
         drops.extend(more.iter().cloned());

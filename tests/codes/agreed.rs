@@ -43,9 +43,8 @@ fn agreed_work_on_each_of_the_four() {
     let quoted = drop["evidence"].as_str().unwrap();
     assert_eq!(drop["work"][0]["finished"], "0.010 under");
     // Worn so far past the others, it is asked about first.
-    let surely = json!({"confirm-reading": {"drop": fact(&corrected(40, "2.2445")).id.hex(), "feature": "main journal",
-        "why": "read twice"}});
-    let worse = [corrected(40, "2.2445"), drop_at("decision", 41, surely)];
+    let worse = corrected(40, "2.2445");
+    let worse = [worse.clone(), confirmed(41, &worse, "main journal")];
     for code in [Some(quoted), None] {
         let agreed = with(&engine(), &[agree(30, code)]);
         assert_eq!(evidence(&look(&agreed), WHAT), Evidence::Same);
@@ -90,13 +89,12 @@ fn the_page_says_that_work_is_open_again() {
     assert!(!line.contains("state: agreed by"), "{line}");
     // Nor do the board and the letters take it for decided.
     let again = corrected(40, "2.2445");
-    let surely = json!({"confirm-reading": {"drop": fact(&again).id.hex(), "feature": "main journal", "why": "read twice"}});
     let decided = |drops: &[Value]| -> Vec<bool> {
         let row = benchdrop::pages::BoardRow::of(&look(drops), 0);
         row.beyond.iter().filter(|b| b.line.starts_with("main journal 3, size")).map(|b| b.decided).collect()
     };
     assert_eq!(decided(&agreed), [true]);
-    assert_eq!(decided(&with(&agreed, &[again, drop_at("decision", 41, surely)])), [false]);
+    assert_eq!(decided(&with(&agreed, &[again.clone(), confirmed(41, &again, "main journal")])), [false]);
 }
 
 /// Work that was done, and readings after it, are not what the agreement was made on.

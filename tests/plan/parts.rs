@@ -74,33 +74,21 @@ fn two_are_not_four() {
 /// A face that is 0.0065 out is cut by that, the U of its gauge, and the stock the house rules add, in whole feeds.
 #[test]
 fn a_face_is_cut_past_its_reading() {
-    let lines = [
-        "front to rear, cam side",
-        "front to rear, middle",
-        "front to rear, plug side",
-        "diagonal 1",
-        "diagonal 2",
-        "across",
-    ];
-    let reading = |line: &&str| json!({"feature": "deck flatness", "position": "1", "station": line, "value": "0.0065"});
-    let flat = json!({"condition": "as received", "unit": "in", "readings": lines.iter().map(reading).collect::<Vec<_>>()});
-    let height = ["front, cam side", "front, plug side", "rear, cam side", "rear, plug side"].map(
-        |corner| json!({"feature": "deck height", "position": "1", "station": corner, "value": "9.2500"}),
-    );
-    let height = json!({"condition": "as received", "unit": "in", "readings": height});
     let mut drops = engine(&json!({}));
     let rules = drops.iter_mut().find(|drop| drop["kind"] == "house-rules").unwrap();
-    rules["body"]["stock"]
-        .as_array_mut()
-        .unwrap()
-        .push(json!({"shape": "face", "unit": "in", "stock": "0.0012"}));
-    let found = plan(&with(
-        &drops,
-        &[prices("95.00"), drop_at("measurements", 50, flat), drop_at("measurements", 51, height)],
-    ));
-    let cut = lines_of(&found, 0).into_iter().find(|line| line["does"] == "deck").unwrap();
-    // 0.0065 and 0.0012 are 0.0077: the next five ten-thousandths are 0.0080.
-    assert_eq!(cut["finish"], "at least 0.0080 in off, until flat");
+    let stock = rules["body"]["stock"].as_array_mut().unwrap();
+    stock.push(json!({"shape": "face", "unit": "in", "stock": "0.0015"}));
+    let finish = |gauge: &str| {
+        let mut flat = as_received(50, face("deck flatness", "0.0065"));
+        if !gauge.is_empty() {
+            flat["body"]["gauge"] = gauge.into();
+        }
+        let found = plan(&with(&drops, &[prices("95.00"), flat, as_received(51, deck_heights())]));
+        lines_of(&found, 0).into_iter().find(|line| line["does"] == "deck").unwrap()["finish"].clone()
+    };
+    // 0.0065 and 0.0015 are 0.0080; with a gauge good to 0.00025 they are 0.00825, in the next feed.
+    assert_eq!(finish(""), "at least 0.0080 in off, until flat");
+    assert_eq!(finish("MIC"), "at least 0.0085 in off, until flat");
 }
 
 /// A block that was bought in is cracked as well: the decision about the first one does not speak of it, and it can be given
@@ -163,12 +151,7 @@ fn pistons_come_with_their_group_and_gaps_ask() {
         json!({"condition": "as received", "gauge": "MIC", "unit": "in", "readings": [
         {"feature": "piston skirt", "position": "2", "value": "3.6060"}]}),
     );
-    let sure = drop_at(
-        "decision",
-        51,
-        json!({"confirm-reading": {"drop": fact(&worn).id.hex(), "feature": "piston skirt",
-        "why": "read twice"}}),
-    );
+    let sure = confirmed(51, &worn, "piston skirt");
     let play = drop_at(
         "measurements",
         52,

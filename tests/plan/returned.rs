@@ -78,13 +78,12 @@ fn metal_that_is_gone_does_not_go_back() {
         ["1", "2", "5"].iter().flat_map(|p| journal("main journal", p, ["2.2392"; 4])).collect();
     readings.extend(journal("main journal", "3", ["2.2375"; 4]));
     let after = measured(61, "after work", "MIC", readings);
-    let sure = json!({"confirm-reading": {"drop": fact(&after).id.hex(), "feature": "main journal", "why": "read twice"}});
     let drops = [
         prices("95.00"),
         drop_at("decision", 50, agreed),
         drop_at("operation", 60, ground),
-        after,
-        drop_at("decision", 62, sure),
+        after.clone(),
+        confirmed(62, &after, "main journal"),
     ];
     let view = look(&with(&engine(&json!({})), &drops));
     assert!(view.standing.stage < Stage::Machining);

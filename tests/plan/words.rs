@@ -105,13 +105,12 @@ fn a_finished_agreement_holds_nothing() {
     let readings: Vec<Value> =
         ["1", "2", "3", "4"].iter().flat_map(|p| journal("crankpin", p, ["1.9670"; 4])).collect();
     let after = measured(61, "after work", "MIC", readings);
-    let sure = json!({"confirm-reading": {"drop": fact(&after).id.hex(), "feature": "crankpin", "why": "read twice"}});
     let drops = [
         prices("95.00"),
         drop_at("decision", 50, agreed),
         drop_at("operation", 60, ground),
-        after,
-        drop_at("decision", 62, sure),
+        after.clone(),
+        confirmed(62, &after, "crankpin"),
     ];
     let found = plan(&with(&engine(&json!({})), &drops));
     let short = short(&found, 0);
@@ -139,11 +138,7 @@ fn setting_up_is_paid_once() {
     test["once"] = "75.00".into();
     let worn =
         [sizes::housing(47, "rod housing", "2", "2.1265"), sizes::housing(48, "rod housing", "3", "2.1265")];
-    let sure = |minute, drop: &Value| {
-        let confirm = json!({"drop": fact(drop).id.hex(), "feature": "rod housing", "why": "read twice"});
-        drop_at("decision", minute, json!({"confirm-reading": confirm}))
-    };
-    let words = [sure(49, &worn[0]), sure(50, &worn[1])];
+    let words = [confirmed(49, &worn[0], "rod housing"), confirmed(50, &worn[1], "rod housing")];
     let found = plan(&with(&with(&engine(&json!({})), &[list]), &[worn.to_vec(), words.to_vec()].concat()));
     let lines = lines_of(&found, 0);
     let set_up: Vec<&Value> = lines.iter().filter(|line| line["does"] == "resize, setting up").collect();

@@ -87,12 +87,7 @@ pub(super) fn drops(engine: &Engine, aim: &str) -> Vec<Value> {
     let mut drops = gauges();
     drops.push(serde_json::from_str(OV24).unwrap());
     drops.push(house_rules(0));
-    drops.push(drop_at(
-        "check-in",
-        10,
-        json!({"sheet": "OV-24", "customer": {"name": "Ferrowmere Mill"},
-        "engine": {"serial": "OV24-00317"}, "scope": ["short block"], "wishes": {"aim": aim}}),
-    ));
+    drops.push(short_block_in(10, &json!({"aim": aim})));
     drops.extend(diameters(engine));
     drops.extend(walls_and_scores(engine));
     drops.push(drop_at(
@@ -134,9 +129,8 @@ pub(super) fn diameters(engine: &Engine) -> Vec<Value> {
         let gauge = if drawn.feature == "bore" { "BORE" } else { "MIC" };
         drops.push(measured(minute, "as received", gauge, readings));
         // What looks worn past believing is asked about; here it is so, and somebody says it.
-        let confirm = json!({"confirm-reading": {"drop": fact(drops.last().unwrap()).id.hex(), "feature": drawn.feature,
-            "why": "read twice"}});
-        drops.push(drop_at("decision", minute + 10, confirm));
+        let sure = confirmed(minute + 10, drops.last().unwrap(), drawn.feature);
+        drops.push(sure);
     }
     drops
 }

@@ -91,6 +91,38 @@ pub fn measured(minute: u32, condition: &str, gauge: &str, readings: Vec<Value>)
     )
 }
 
+/// The word that every reading of a drop on a feature is right, however it looks.
+pub fn confirmed(minute: u32, drop: &Value, feature: &str) -> Value {
+    let word = json!({"drop": fact(drop).id.hex(), "feature": feature, "why": "read twice"});
+    drop_at("decision", minute, json!({"confirm-reading": word}))
+}
+
+/// The invented engine comes as a short block, with these wishes.
+pub fn short_block_in(minute: u32, wishes: &Value) -> Value {
+    let mut checked_in = check_in(minute);
+    checked_in["body"]["scope"] = json!(["short block"]);
+    checked_in["body"]["wishes"] = wishes.clone();
+    checked_in
+}
+
+/// A page as a person reads it: tags out, spaces folded.
+pub fn text_of(html: &str) -> String {
+    let mut text = String::new();
+    let mut inside = false;
+    for c in html.chars() {
+        match c {
+            '<' => inside = true,
+            '>' => {
+                inside = false;
+                text.push(' ');
+            }
+            c if !inside => text.push(c),
+            _ => {}
+        }
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 pub fn fact(drop: &Value) -> Arc<Fact> {
     let bytes = serde_json::to_vec(drop).unwrap();
     Arc::new(decode(&bytes, SITE).unwrap_or_else(|refusal| panic!("{refusal:?}\n{drop:#}")))

@@ -139,3 +139,11 @@ pub fn pair(key: &str, characteristic: &str, members: [&str; 3], limits: [&str; 
 pub fn size(key: &str, shape: &str, stations: &str, new: &str, service: &str) -> Value {
     feature(key, shape, &format!("1; {stations}; read"), vec![row(1, "size", new, service, "/")])
 }
+
+/// A valve spring whose load is read installed, judged in this unit.
+pub fn spring_load(unit: &str) -> Value {
+    let rows = vec![row(52, "load", "82/90", "74/", "/")];
+    let mut spring = feature("spring load", "shrinks", "1; installed; read", rows);
+    spring["unit"] = unit.into();
+    spring
+}

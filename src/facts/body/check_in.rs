@@ -49,6 +49,14 @@ pub struct CheckIn {
     pub promised: Option<String>,
 }
 
+impl CheckIn {
+    /// Who may approve money: the customer where nobody else is named.
+    #[must_use]
+    pub fn may_approve(&self) -> &str {
+        if self.approver.is_empty() { &self.customer.name } else { &self.approver }
+    }
+}
+
 /// An engine turns unless somebody says it does not.
 const fn turns() -> bool {
     true

@@ -196,6 +196,22 @@ words! {
 }
 
 impl DispositionWord {
+    /// Somebody works on the part by it.
+    #[must_use]
+    pub const fn asks_for_work(self) -> bool {
+        match self {
+            Self::Repair | Self::Machine | Self::SendOut => true,
+            Self::ReuseSamePosition
+            | Self::ReuseAnyPosition
+            | Self::Clean
+            | Self::Replace
+            | Self::ReplaceAsSet
+            | Self::Scrap
+            | Self::HoldForOwner
+            | Self::OpenProblem => false,
+        }
+    }
+
     /// The part is thrown away or makes room for another.
     #[must_use]
     pub const fn gives_up(self) -> bool {

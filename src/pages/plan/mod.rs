@@ -186,7 +186,7 @@ fn not_in_it(view: &JobView) -> Vec<Block> {
             format!("the inspection still asks for {first}{more}: what they show may change the plan");
         blocks.push(Block::Strong(lines::sentence(&words)));
     }
-    if view.job.surfaces.values().any(|surface| surface.done_now().next().is_some()) {
+    if view.job.is_begun() {
         let words = "Work has begun: this is what is still to come. What was spent stands under Money.";
         blocks.push(Block::Line(words.to_owned()));
     }

@@ -22,7 +22,7 @@ pub(in crate::pages) fn waits(view: &JobView) -> Section {
         } else {
             format!("{}: {}", blocker.about, blocker.what)
         };
-        if blocker.stage == view.standing.stage || blocker.has_happened() {
+        if view.standing.is_waited_for(blocker) {
             here.row(vec![Cell::strong(blocker.actor.word()), what.into(), said_under(view, blocker.rule)]);
         } else {
             let (actor, gate) = (blocker.actor.word(), blocker.stage.word());

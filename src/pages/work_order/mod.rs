@@ -124,16 +124,14 @@ fn finished(job: &Job, order: &Order) -> String {
 /// Where a journal must be finished closer than its size says, so that it runs right in its housing.
 fn for_the_clearance(view: &JobView, order: &Order) -> String {
     let Some(size) = order.out.finished.filter(|_| order.is_out()) else { return String::new() };
-    let words = order.surfaces.iter().filter_map(|key| {
-        let foreseen = foreseen_at(&view.job, &view.judgement, *key, size)?;
-        clearance_words(&view.job, *key, &foreseen)
-    });
+    let found = foreseen_at(&view.job, &view.judgement, &order.surfaces, size);
+    let words = found.iter().filter_map(|(key, foreseen)| clearance_words(&view.job, *key, foreseen));
     words.collect::<Vec<_>>().join("\n")
 }
 
 fn who_decides(job: &Job) -> String {
     let Some(check_in) = &job.check_in else { return "the shop".to_owned() };
-    let approver = if check_in.approver.is_empty() { &check_in.customer.name } else { &check_in.approver };
+    let approver = check_in.may_approve();
     let reach = if check_in.customer.reach.is_empty() {
         String::new()
     } else {

@@ -7,7 +7,7 @@ use crate::facts::SizeWord;
 use crate::judgement::Judgement;
 use crate::metrology::Exact;
 use crate::sheets::{Feature, Geometry, Role, Shape, Sheet, nominal, same_name};
-use crate::shop::{Job, SurfaceKey};
+use crate::shop::{Job, Surface, SurfaceKey};
 use std::collections::BTreeMap;
 
 /// A job on the bench with what would be cut, cuts of one surface added up.
@@ -74,9 +74,7 @@ impl<'a> Bench<'a> {
 
     /// What was already taken off it, as far as that was said.
     pub(super) fn done(&self, key: SurfaceKey) -> Exact {
-        let surface = self.job.surfaces.get(&key);
-        let done = surface.into_iter().flat_map(|surface| surface.done_now());
-        done.filter_map(|done| done.removed).fold(Exact::ZERO, |sum, more| sum + more)
+        self.job.surfaces.get(&key).map_or(Exact::ZERO, Surface::removed)
     }
 
     /// How much closer a bank's head comes to the crank: head and deck cut, and the crank lifted by a line bore.

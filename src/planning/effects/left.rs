@@ -4,7 +4,7 @@ use super::bench::Bench;
 use super::effect::{Deciding, Effect, Range, Rule, What};
 use super::known::judged;
 use crate::metrology::Exact;
-use crate::sheets::{Characteristic, Feature, Role, Row};
+use crate::sheets::{Characteristic, Feature, Role, Row, THICKNESS};
 use crate::shop::SurfaceKey;
 
 const LEFT: Rule = Rule("what is there less the cut", "trade notes E7");
@@ -77,7 +77,8 @@ fn left(
 fn ever(bench: &Bench<'_>, feature: &Feature, (key, name): (SurfaceKey, &str), row: &Row) -> Option<Effect> {
     let off = bench.removed.get(&key).copied()?;
     let deciding = Deciding::of(row)?;
-    let (said, gone) = (bench.done(key), gone(bench, feature, key));
+    let read = judged(bench.judgement, key, &THICKNESS);
+    let (said, gone) = (bench.done(key), read.and_then(|read| feature.gone_at(read.value)));
     let done = gone.map_or(said, |gone| gone.max(said));
     let range = (Range::one(done + off), feature.unit);
     let effect = Effect::ranged(What::EverRemoved, name, range, Some(&deciding), EVER);
@@ -93,12 +94,4 @@ fn ever(bench: &Bench<'_>, feature: &Feature, (key, name): (SurfaceKey, &str), r
         effect = effect.step(format!("what {} took off is not said: measure, and ask", silent.operation));
     }
     Some(effect)
-}
-
-/// What a thickness that was read says is gone: a new one has at least so much.
-fn gone(bench: &Bench<'_>, feature: &Feature, key: SurfaceKey) -> Option<Exact> {
-    let thickness = [Characteristic::Thickness, Characteristic::Height, Characteristic::Length];
-    let read = judged(bench.judgement, key, &thickness)?.value;
-    let new = thickness.into_iter().find_map(|characteristic| feature.row(characteristic)?.new?.min)?;
-    Some((new - read).max(Exact::ZERO))
 }

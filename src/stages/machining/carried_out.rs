@@ -1,6 +1,6 @@
 //! Machining and reassembly: what was decided about a part is carried out.
 
-use crate::facts::{DispositionWord, PartState};
+use crate::facts::PartState;
 use crate::judgement::Judgement;
 use crate::shop::{Disposed, Job, PartLife, PartPlace};
 use crate::stages::asked::parts;
@@ -32,19 +32,7 @@ fn concerns_it(job: &Job, place: PartPlace, word: &Disposed) -> bool {
 }
 
 fn unworked(life: &PartLife, word: &Disposed) -> Option<String> {
-    let asks = match word.what {
-        DispositionWord::Repair | DispositionWord::Machine | DispositionWord::SendOut => {
-            life.worked.is_empty()
-        }
-        DispositionWord::ReuseSamePosition
-        | DispositionWord::ReuseAnyPosition
-        | DispositionWord::Clean
-        | DispositionWord::Replace
-        | DispositionWord::ReplaceAsSet
-        | DispositionWord::Scrap
-        | DispositionWord::HoldForOwner
-        | DispositionWord::OpenProblem => false,
-    };
+    let asks = word.what.asks_for_work() && life.worked.is_empty();
     asks.then(|| format!("{} by {}'s word: nothing was done to it yet", word.what.word(), word.by))
 }
 

@@ -4,7 +4,6 @@
 //! work need no agreement on their surfaces: what leaves the size class (a polish), a repair that somebody decided on for
 //! the part, and work of a kind that no row of the sheet knows on those parts (balancing).
 
-use crate::facts::DispositionWord;
 use crate::judgement::Judgement;
 use crate::metrology::Unit;
 use crate::sheets::{Feature, RemedyKind};
@@ -44,17 +43,7 @@ pub(in crate::stages) fn works_metal(order: &Order) -> bool {
 
 /// A named person decided that the part is worked on.
 pub(in crate::stages) fn is_sent_by_word(job: &Job, place: PartPlace) -> bool {
-    job.decided_on(place).is_some_and(|word| match word.what {
-        DispositionWord::Repair | DispositionWord::Machine | DispositionWord::SendOut => true,
-        DispositionWord::ReuseSamePosition
-        | DispositionWord::ReuseAnyPosition
-        | DispositionWord::Clean
-        | DispositionWord::Replace
-        | DispositionWord::ReplaceAsSet
-        | DispositionWord::Scrap
-        | DispositionWord::HoldForOwner
-        | DispositionWord::OpenProblem => false,
-    })
+    job.decided_on(place).is_some_and(|word| word.what.asks_for_work())
 }
 
 /// `grind to 0.010 under`.
