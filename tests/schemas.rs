@@ -66,6 +66,19 @@ fn every_fault_is_named_at_once() {
     assert!(faults.iter().all(|fault| !fault.expected.is_empty()));
 }
 
+/// Nobody guesses a word: a slip says every one that may stand there.
+#[test]
+fn a_word_that_is_none_hears_them_all() {
+    let drop = br#"{"kind":"decision","version":1,"job":"1","who":"RH","recorded":"2026-03-02T09:15:00+01:00",
+        "device":"tablet 1","body":{"disposition":{"part":"head","what":"weld","why":"cracked","by":"Rowan Holt"}}}"#;
+    let Err(Refusal::Faults(faults)) = decode(drop, "main") else { panic!("must be refused") };
+    let words = faults.iter().find(|fault| fault.at == "/body/disposition/what").unwrap();
+    for word in ["repair", "replace as a set", "hold for owner"] {
+        assert!(words.expected.contains(word), "{}", words.expected);
+    }
+    assert_eq!(words.found, "\"weld\"");
+}
+
 /// Our own rules for our own schemas: closed objects, bounded lists and strings, no reference, words for
 /// people at every property.
 #[test]

@@ -140,7 +140,10 @@ fn one_of(at: &str, found: String, described: &Value, options: &Value) -> Fault 
     let word = |option: &Value| option.as_str().map_or_else(|| option.to_string(), str::to_owned);
     let words: Vec<String> = options.as_array().into_iter().flatten().map(word).collect();
     let mut fault = fault(at, found, described, "a word");
-    fault.expected = format!("{}: one of {}", fault.expected, words.join(", "));
+    // `in or mm` has said so already.
+    if !words.iter().all(|word| fault.expected.contains(word.as_str())) {
+        fault.expected = format!("{}: one of {}", fault.expected, words.join(", "));
+    }
     fault
 }
 

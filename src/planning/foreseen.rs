@@ -95,3 +95,63 @@ pub(super) fn some_fits(gap: (Exact, Exact), of: (Exact, Exact), limits: Limits)
     let most = limits.min.map_or(of.1, |min| gap.0 - min).min(of.1);
     least <= most
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ten_thousandths(count: i32) -> Exact {
+        Exact::nearest(0.002_54) * count
+    }
+
+    /// Every housing, shell pair and journal on a coarse grid, each combination tried.
+    #[test]
+    fn as_trying_every_combination_does() {
+        let limits = Limits { min: Some(ten_thousandths(2)), max: Some(ten_thousandths(5)) };
+        let range = |low: i32, width: i32| (low..=low + width).map(ten_thousandths).collect::<Vec<Exact>>();
+        let ends = |of: &[Exact]| (of[0], of[of.len() - 1]);
+        let mut seen = std::collections::HashSet::new();
+        for ((gap, wide), (shell, journal)) in
+            (10..22).flat_map(|gap| (0..6).map(move |wide| (gap, wide))).flat_map(|housing| {
+                (0..4).flat_map(move |shell| (0..4).map(move |journal| (housing, (shell, journal))))
+            })
+        {
+            let (housing, shells, journals) = (range(gap, wide), range(4, shell), range(6, journal));
+            let good = |shell: Exact, journal: Exact| {
+                housing.iter().all(|housing| limits.outside(*housing - shell - journal).is_none())
+            };
+            let some = shells.iter().any(|shell| journals.iter().any(|journal| good(*shell, *journal)));
+            let all = shells.iter().all(|shell| journals.iter().all(|journal| good(*shell, *journal)));
+            let whatever: Vec<Exact> = journals
+                .iter()
+                .copied()
+                .filter(|journal| shells.iter().all(|shell| good(*shell, *journal)))
+                .collect();
+            let found = weigh(ends(&housing), ends(&shells), ends(&journals), limits);
+            match &found {
+                Foreseen::Never { .. } => assert!(!some, "{gap} {wide} {shell} {journal}"),
+                Foreseen::Holds => assert!(all, "{gap} {wide} {shell} {journal}"),
+                Foreseen::Finished(closer) => {
+                    assert_eq!(
+                        (closer.min, closer.max),
+                        (whatever.first().copied(), whatever.last().copied())
+                    );
+                    assert!(!all);
+                }
+                Foreseen::ToShells(_) => {
+                    assert!(some && whatever.is_empty(), "{gap} {wide} {shell} {journal}")
+                }
+            }
+            seen.insert(std::mem::discriminant(&found));
+            assert_eq!(
+                some,
+                some_fits(
+                    ends(&housing),
+                    (shells[0] + journals[0], shells[shells.len() - 1] + journals[journals.len() - 1]),
+                    limits
+                )
+            );
+        }
+        assert_eq!(seen.len(), 4, "each outcome must come up");
+    }
+}

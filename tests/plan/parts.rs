@@ -46,6 +46,17 @@ fn a_cracked_part_is_mended_or_replaced() {
     assert!(short(&replaced, 0).contains("another block"), "{}", short(&replaced, 0));
 }
 
+/// A crack alone is something to plan, though nothing is measured yet.
+#[test]
+fn a_crack_alone_has_a_plan() {
+    let bare =
+        [gauges(), vec![serde_json::from_str(OV24).unwrap(), house_rules(0), short_block_in(10, &json!({}))]];
+    let found = look(&cracked(&bare.concat(), &[welding(), decide("repair")]));
+    let proposal = found.proposal().unwrap();
+    assert!(proposal.needs.is_empty() && proposal.alternatives[0].changes_anything());
+    assert!(plan_text(&found).contains("Stitch block."), "{}", plan_text(&found));
+}
+
 /// What nobody has measured is named, its parts are bought in some size, and no ceiling is said to hold.
 #[test]
 fn what_is_not_measured_is_said() {
