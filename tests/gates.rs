@@ -108,8 +108,9 @@ fn expected(plan: &Plan, otherwise: &[(&str, &[&str])], name: &str) -> Vec<Strin
     let feature = rows("features").into_iter().find(|feature| feature["feature"] == thing);
     let is_read =
         ["read", "again", "as fitted", "under new bolts", "agree"].iter().any(|word| verb.starts_with(word));
-    let is_counted =
-        ["bag", "plugs", "pins", "torque", "always new"].iter().any(|word| verb.starts_with(word));
+    let is_counted = ["bag", "plugs", "pins", "torque", "always new", "general order"]
+        .iter()
+        .any(|word| verb.starts_with(word));
     let about = match (group.filter(|_| is_counted), feature.filter(|_| is_read)) {
         (Some(group), _) => format!("{thing} {}", group["name"].as_str().unwrap()),
         (None, Some(feature)) => {

@@ -5,7 +5,8 @@ use super::speak::{say, say_json};
 use crate::facts::{Body, Fault, Refusal, decode, faults_of, slip};
 use crate::judgement::words;
 use crate::sheets::{
-    Agreement, Engagement, ProofLoad, Sheet, agreements, conversions, engagements, proof_loads, questions,
+    Agreement, BoltOrder, Engagement, Fasteners, ProofLoad, Sheet, agreements, conversions, engagements,
+    proof_loads, questions,
 };
 use clap::Args;
 use serde_json::{Value, json};
@@ -62,9 +63,44 @@ fn report_json(sheet: &Sheet) -> Value {
         "pairs": sheet.pairs.len(), "agreements": agreements.iter().map(agreement).collect::<Vec<_>>(),
         "engagements": engagements(sheet).iter().map(engagement).collect::<Vec<_>>(),
         "tension": proof_loads(sheet).iter().map(load).collect::<Vec<_>>(),
+        "orders": ordered(sheet).map(order_json).collect::<Vec<_>>(),
         "conversions": conversions(sheet).len(),
         "questions": questions(sheet).iter().map(fault_json).collect::<Vec<_>>(), "faults": [],
     })
+}
+
+/// Joints whose bolts have an order.
+fn ordered(sheet: &Sheet) -> impl Iterator<Item = &Fasteners> {
+    sheet.fasteners.iter().filter(|group| group.has_order())
+}
+
+fn order_json(group: &Fasteners) -> Value {
+    let (tighten, loosen) = (group.tightening(), group.loosening());
+    json!({
+        "group": group.group, "tighten": tighten.places, "tighten-words": tighten.words, "loosen": loosen.places,
+        "loosen-words": loosen.words, "loosening-rounds": group.loosening_rounds(), "own": tighten.own,
+    })
+}
+
+/// Each joint's order of tightening and of letting go.
+fn orders(sheet: &Sheet) -> String {
+    let words = |order: &BoltOrder<'_>| {
+        if order.places.is_empty() { order.words.clone() } else { order.places.join(", ") }
+    };
+    let mut text = String::new();
+    for group in ordered(sheet) {
+        let (tighten, loosen) = (group.tightening(), group.loosening());
+        let source = if tighten.own { "" } else { "; a general order, not the maker's" };
+        text.push_str(&format!(
+            "  {} {}: tighten {}{source}\n    loosen cold, in {} rounds: {}\n",
+            group.group,
+            group.name,
+            words(&tighten),
+            group.loosening_rounds(),
+            words(&loosen)
+        ));
+    }
+    text
 }
 
 fn fault_json(fault: &Fault) -> Value {
@@ -103,7 +139,7 @@ fn report(sheet: &Sheet) -> String {
 }
 
 fn hardware(sheet: &Sheet) -> String {
-    let mut text = String::new();
+    let mut text = orders(sheet);
     for held in engagements(sheet) {
         let (engaged, diameters) =
             (held.engaged.show(sheet.unit), held.engaged.to_mm() / held.diameter.to_mm());

@@ -12,6 +12,7 @@ table { border-collapse: collapse; width: 100%; } .wide { overflow-x: auto; }
 th, td { text-align: left; vertical-align: top; padding: .35rem .7rem .35rem 0; border-bottom: 1px solid var(--line); }
 th { font-weight: 600; } td.number { font-variant-numeric: tabular-nums; white-space: nowrap; }
 ul { margin: .2rem 0; padding-left: 1.1rem; } li { margin: .15rem 0; } .quiet { opacity: .75; } .out { font-weight: 700; }
+figure { margin: .8rem 0; } svg { display: block; margin-top: .3rem; } svg.fits { max-width: 100%; height: auto; }
 details { margin: .2rem 0; } summary { cursor: pointer; } nav a { margin-right: 1rem; } code { font-size: .9em; word-break: break-all; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; font-size: .85rem; }
 .contents a { margin-right: .8rem; display: inline-block; } span.label { display: none; } section { break-inside: auto; }
@@ -23,7 +24,7 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 @page { margin: 15mm; }
 @media print {
   nav, .contents { display: none; } body { max-width: none; padding: 0; font-size: 10pt; } h2, h3 { break-after: avoid; }
-  tr { break-inside: avoid; } th, td { padding: .15rem .5rem .15rem 0; } details > * { display: block; }
+  tr, figure { break-inside: avoid; } svg { max-width: 100%; height: auto; } th, td { padding: .15rem .5rem .15rem 0; } details > * { display: block; }
   details::details-content { content-visibility: visible; display: block; } .wide { overflow: visible; }
 }
 ";

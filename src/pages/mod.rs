@@ -14,6 +14,7 @@ mod arrivals;
 mod bench_form;
 mod board;
 mod board_row;
+mod bolt_drawing;
 mod build_record;
 mod fitting_json;
 mod foreseen;

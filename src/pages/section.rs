@@ -1,5 +1,6 @@
 //! Parts of a page as values: said once, shown as HTML and for a terminal.
 
+use crate::pages::bolt_drawing::Drawing;
 use maud::{Markup, html};
 
 /// A headed part of a page.
@@ -26,6 +27,8 @@ pub(super) enum Block {
     Quiet(String),
     /// Rows under headings.
     Table(Table),
+    /// The bolts of a joint with their order.
+    Drawing(Drawing),
 }
 
 /// Rows under headings.
@@ -132,6 +135,7 @@ impl Block {
             Self::Strong(text) => html! { p { strong.out { (text) } } },
             Self::Quiet(text) => html! { p.quiet { (text) } },
             Self::Table(table) => table.html(),
+            Self::Drawing(drawing) => drawing.html(),
         }
     }
 
@@ -143,6 +147,7 @@ impl Block {
                 }
             }
             Self::Table(table) => table.text(out),
+            Self::Drawing(drawing) => drawing.text(out),
         }
     }
 }

@@ -3,6 +3,7 @@
 use crate::facts::{Money, SizeWord};
 use crate::metrology::Unit;
 use crate::pages::JobView;
+use crate::sheets::Fasteners;
 use crate::shop::{Bag, Books, FindingNow, Job, Joint, Order, Problem, Said};
 use serde_json::{Map, Value, json};
 
@@ -16,6 +17,7 @@ pub(super) fn things(view: &JobView, unit: Unit) -> Map<String, Value> {
         "bags": job.bags.values().map(|bag| bag_json(job, bag)).collect::<Vec<_>>(),
         "orders": job.orders.values().map(|order| order_json(view, order, unit)).collect::<Vec<_>>(),
         "joints": job.joints.values().map(joint).collect::<Vec<_>>(),
+        "bolt-orders": bolt_orders(job),
         "checks": checks(job),
         "money": money(&job.books, unit),
         "dispositions": job.disposed.iter().map(|d| json!({
@@ -128,6 +130,20 @@ fn joint(joint: &Joint) -> Value {
         })
     });
     json!({ "group": joint.group, "entries": entries.collect::<Vec<_>>() })
+}
+
+/// The order of each joint in scope that has one; `own` is false of a general one.
+fn bolt_orders(job: &Job) -> Vec<Value> {
+    let groups = job.sheet.as_deref().map_or(&[][..], |sheet| sheet.fasteners.as_slice());
+    let ordered = groups.iter().filter(|group| job.concerns(&group.scopes) && group.has_order());
+    let order = |group: &Fasteners| {
+        let (tighten, loosen) = (group.tightening(), group.loosening());
+        json!({
+            "group": group.group, "own": tighten.own, "tighten": tighten.places, "tighten-words": tighten.words,
+            "loosen": loosen.places, "loosen-words": loosen.words,
+        })
+    };
+    ordered.map(order).collect()
 }
 
 fn checks(job: &Job) -> Vec<Value> {

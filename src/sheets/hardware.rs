@@ -1,6 +1,7 @@
 //! Fastener groups, sealing plugs and locking pins: what is counted out, tightened and counted in.
 
 use crate::metrology::{Exact, Unit};
+use crate::sheets::bolt_order::Layout;
 use crate::sheets::names::same_name;
 
 /// The unit torques of a group are written in.
@@ -142,6 +143,8 @@ pub struct Fasteners {
     pub pattern: Vec<String>,
     /// The order in words, where places have no names.
     pub pattern_words: String,
+    /// Where its bolts stand, where the sheet says it.
+    pub layout: Option<Layout>,
     /// The order is the sheet's own; false for a generic one, which is printed as not the maker's.
     pub pattern_own: bool,
     /// Thrown away once tightened; never inferred from an angle.

@@ -12,6 +12,7 @@
 //!
 //! This module judges no reading and knows nothing of jobs.
 
+mod bolt_order;
 mod characteristic;
 mod check;
 mod engine;
@@ -29,6 +30,7 @@ mod wears_as;
 mod worked;
 pub mod written;
 
+pub use bolt_order::{BoltOrder, Layout, LayoutRow};
 pub use characteristic::{Characteristic, Shape};
 pub use check::{
     Agreement, Conversion, Engagement, ProofLoad, agreements, conversions, engagements, proof_loads,

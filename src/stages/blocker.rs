@@ -130,6 +130,7 @@ impl BlockerRule {
             | Self::Decided
             | Self::Disposed
             | Self::Approved
+            | Self::OwnOrder
             | Self::Agreed
             | Self::CutTooSoon => &["decision"],
             Self::ReturnedSize | Self::Ordered => &["decision", "work-order"],
@@ -221,6 +222,8 @@ rules! {
     AsFitted = "as fitted",
     /// A part is not fitted, not new where it must be, or of another size.
     Fitted = "fitted",
+    /// The sheet has no order of the maker's for a joint.
+    OwnOrder = "order of bolts",
     /// A joint is not tightened through all its stages.
     Torqued = "tightened",
     /// A joint was tightened with another lubricant than its torque is for.
@@ -280,5 +283,11 @@ impl Blocker {
                 | BlockerRule::ReturnedSize
         );
         is_wrong || (self.rule == BlockerRule::Remeasured && self.actor != Actor::Bench)
+    }
+
+    /// It is asked from the beginning, as work before its gate needs the answer.
+    #[must_use]
+    pub fn is_asked_early(&self) -> bool {
+        self.rule == BlockerRule::OwnOrder
     }
 }

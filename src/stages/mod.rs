@@ -50,7 +50,7 @@ use std::collections::BTreeMap;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 48] = [
+const RULES: [Rule; 49] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -86,6 +86,7 @@ const RULES: [Rule; 48] = [
     reassembly::all_came,
     reassembly::as_fitted,
     reassembly::fitted,
+    reassembly::own_order,
     reassembly::torqued,
     reassembly::lubricant,
     reassembly::not_again,
@@ -162,15 +163,15 @@ impl Standing {
         held_orders::reasons(self.in_the_way(order))
     }
 
-    /// What it waits for now: the blockers of its gate, and what went wrong already at a later one.
+    /// What it waits for now: the blockers of its gate, what went wrong already at a later one, and what must be known before.
     pub fn waits(&self) -> impl Iterator<Item = &Blocker> {
         self.blockers.iter().filter(|blocker| self.is_waited_for(blocker))
     }
 
-    /// It is of the gate the engine stands at, or went wrong already at a later one.
+    /// It is of the gate the engine stands at, went wrong already at a later one, or must be known before.
     #[must_use]
     pub fn is_waited_for(&self, blocker: &Blocker) -> bool {
-        blocker.stage == self.stage || blocker.has_happened()
+        blocker.stage == self.stage || blocker.has_happened() || blocker.is_asked_early()
     }
 
     /// The blockers of the gate the engine stands at.

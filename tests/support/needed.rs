@@ -25,6 +25,7 @@ pub const NEEDED: &[(&str, Stage, BlockerRule, Actor)] = &[
     ("torque", Stage::Reassembly, BlockerRule::Torqued, Actor::Bench),
     ("pins in", Stage::Reassembly, BlockerRule::PinsIn, Actor::Bench),
     ("always new", Stage::Reassembly, BlockerRule::AlwaysNew, Actor::Bench),
+    ("general order", Stage::Reassembly, BlockerRule::OwnOrder, Actor::Owner),
     ("bag used", Stage::Reassembly, BlockerRule::BagsUsed, Actor::Bench),
 ];
 

@@ -6,6 +6,9 @@ use crate::pages::bench_form::fields::{Fields, any_of, hint, most_one_of};
 use crate::pages::bench_form::knows::Knows;
 use crate::pages::bench_form::offers::{ASIDE, OF_SHOP};
 use crate::pages::bench_form::places::places;
+use crate::pages::bolt_drawing::{self, Drawing, still_tight};
+use crate::pages::sections::stages_words;
+use crate::sheets::{Fasteners, fold_name};
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use std::sync::OnceLock;
@@ -48,7 +51,12 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
                         ("finding", _) => { (looked_at(knows)) (fields.object("", schema, &[])) }
                         ("part", _) => {
                             @if !knows.still_on.is_empty() { p { "Not off yet: " (knows.still_on) "." } }
+                            (drawn("Loosening order", view.map_or_else(Vec::new, loosening)))
                             (fields.object("", schema, &["position"]))
+                        }
+                        ("assembly", _) => {
+                            (drawn("Tightening order", view.map_or_else(Vec::new, tightening)))
+                            (fields.object("", schema, &[]))
                         }
                         _ => (fields.object("", schema, &[])),
                     }
@@ -87,6 +95,30 @@ fn readings(fields: &Fields<'_>, schema: &Value, view: &JobView) -> Markup {
             (fields.object("", &only(schema, &["corrects"]), &[]))
         }
     }
+}
+
+/// Orders of bolts, folded: they are looked at beside the work.
+fn drawn(title: &str, drawings: Vec<Drawing>) -> Markup {
+    html! { @if !drawings.is_empty() {
+        details.aside { summary { (title) } @for drawing in drawings { (drawing.html()) } }
+    } }
+}
+
+/// How joints that still hold something are let go.
+fn loosening(view: &JobView) -> Vec<Drawing> {
+    let Some(sheet) = view.job.sheet.as_deref() else { return Vec::new() };
+    still_tight(view).into_iter().filter_map(|group| bolt_drawing::loosening(sheet, group)).collect()
+}
+
+/// How joints are tightened that are not done.
+fn tightening(view: &JobView) -> Vec<Drawing> {
+    let job = &view.job;
+    let groups = job.sheet.as_deref().map_or(&[][..], |sheet| sheet.fasteners.as_slice());
+    let joint = |group: &Fasteners| job.joints.get(&fold_name(&group.group));
+    let open = groups.iter().filter(|group| {
+        job.concerns(&group.scopes) && joint(group).is_none_or(|joint| !joint.missing(group).is_empty())
+    });
+    open.filter_map(|group| bolt_drawing::tightening(group, &stages_words(group), joint(group))).collect()
 }
 
 /// The schema with some of its properties alone, none of them needed.

@@ -16,7 +16,7 @@ use maud::{Markup, html};
 
 /// Everything but the verdicts, in the order a person asks.
 pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
-    let all: [fn(&JobView) -> Section; 20] = [
+    let all: [fn(&JobView) -> Section; 21] = [
         sections::waits,
         sections::held,
         sections::problems,
@@ -28,6 +28,7 @@ pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
         sections::fits,
         sections::orders,
         sections::supplies,
+        sections::loosening,
         sections::joints,
         sections::checks,
         sections::bags,

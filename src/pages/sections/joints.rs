@@ -2,32 +2,44 @@
 
 use crate::facts::{CheckResult, PartState};
 use crate::pages::JobView;
-use crate::pages::section::{Cell, Section, Table};
+use crate::pages::bolt_drawing::{order_of_bolts, tightening};
+use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined};
 use crate::sheets::{CheckBy, Fasteners, fold_name};
 use crate::shop::{Job, Joint, Tightened};
+use crate::stages::Stage;
 
 /// Torque, stages, order and lubricant of each group, and what is done of it.
 pub(in crate::pages) fn joints(view: &JobView) -> Section {
     let job = &view.job;
     let mut section = Section::new("joints", "Tightening");
     let Some(sheet) = &job.sheet else { return section };
+    let (mut drawn, mut later) = (Vec::new(), Vec::new());
     let mut begun = Table::of("", &["Group", "State", "How", "Done"]);
     let mut waiting = Table::of("Not begun", &["Group", "How"]);
     for fasteners in &sheet.fasteners {
         let name: Cell = format!("{}, {}", fasteners.group, fasteners.name).into();
         match job.joints.get(&fold_name(&fasteners.group)) {
             Some(joint) => {
-                begun.row(vec![name, state(joint, fasteners), how(fasteners).into(), done(joint).into()])
+                begun.row(vec![name, state(joint, fasteners), how(fasteners).into(), done(joint).into()]);
+                if !joint.missing(fasteners).is_empty() {
+                    drawn.extend(tightening(fasteners, &stages_words(fasteners), Some(joint)));
+                }
             }
             None if job.concerns(&fasteners.scopes) && fasteners.stage_count() > 0 => {
                 waiting.row(vec![name, how(fasteners).into()]);
+                later.extend(tightening(fasteners, &stages_words(fasteners), None));
             }
             None => {}
         }
     }
     section.table(begun);
+    section.blocks.extend(drawn.into_iter().map(Block::Drawing));
     section.more_table(waiting);
+    // Before it goes together only the table stands there.
+    if view.standing.stage == Stage::Reassembly {
+        section.more.extend(later.into_iter().map(Block::Drawing));
+    }
     section
 }
 
@@ -45,15 +57,14 @@ fn state(joint: &Joint, fasteners: &Fasteners) -> Cell {
 /// How a group is tightened, as the sheet says.
 fn how(f: &Fasteners) -> String {
     let kind = if f.single_use { "single use: new ones" } else { "" };
-    let order = if f.pattern.is_empty() { f.pattern_words.clone() } else { f.pattern.join(" ") };
-    let source = if order.is_empty() || f.pattern_own { "" } else { " (a general order, not the maker's)" };
+    let order = if f.has_order() { order_of_bolts(&f.tightening()) } else { String::new() };
     joined(
         &[
             &stages_words(f),
             &f.lubricant,
             kind,
             &headed("always new: ", &always_new(f)),
-            &headed("order: ", &format!("{order}{source}")),
+            &headed("order: ", &order),
             &f.note,
         ],
         "\n",

@@ -10,6 +10,7 @@ mod goes_with;
 use crate::facts::Digest;
 use crate::metrology::Exact;
 use crate::pages::JobView;
+use crate::pages::bolt_drawing::order_of_bolts;
 use crate::pages::frame::page;
 use crate::pages::plan::clearance_words;
 use crate::pages::section::{Cell, Section, Table};
@@ -163,7 +164,7 @@ fn bolts(job: &Job, order: &Order) -> Section {
     let mut table = Table::of("", &["Bolts", "Stages", "Lubricant", "Order"]);
     let clamps = |index: &usize| order.surfaces.iter().any(|key| key.feature == *index);
     for f in job.sheet.iter().flat_map(|sheet| &sheet.fasteners).filter(|f| f.clamps.iter().any(clamps)) {
-        let order = if f.pattern.is_empty() { f.pattern_words.clone() } else { f.pattern.join(" ") };
+        let order = if f.has_order() { order_of_bolts(&f.tightening()) } else { String::new() };
         table.row(vec![
             format!("{}, {}", f.group, f.name).into(),
             stages_words(f).into(),

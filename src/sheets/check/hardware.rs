@@ -120,6 +120,7 @@ fn places(group: &Fasteners, at: &str, faults: &mut Faults) {
             faults.push(Fault::new(at, found, "as many places as pieces"));
         }
     }
+    laid_out(group, &all, at, faults);
     if group.pattern.is_empty() {
         return;
     }
@@ -129,6 +130,20 @@ fn places(group: &Fasteners, at: &str, faults: &mut Faults) {
     }
     for place in all.iter().filter(|place| !group.pattern.iter().any(|p| same_name(place, p))) {
         faults.push(Fault::new(format!("{at} pattern"), format!("nothing at {place}"), "every place, once"));
+    }
+}
+
+/// The layout shows each place once.
+fn laid_out(group: &Fasteners, all: &[&String], at: &str, faults: &mut Faults) {
+    let Some(layout) = &group.layout else { return };
+    let at = format!("{at} layout");
+    let shown: Vec<&str> = layout.spots().map(|(place, _, _)| place).collect();
+    repeated(&at, shown.iter().map(|place| fold_name(place)), faults);
+    for place in shown.iter().filter(|place| !all.iter().any(|known| same_name(known, place))) {
+        faults.push(Fault::new(&at, *place, "a place of one of its sizes"));
+    }
+    for place in all.iter().filter(|place| !shown.iter().any(|known| same_name(known, place))) {
+        faults.push(Fault::new(&at, format!("nothing at {place}"), "every place, once"));
     }
 }
 

@@ -28,6 +28,8 @@ pub fn questions(sheet: &Sheet) -> Vec<Fault> {
         let at = format!("fasteners {}", group.group);
         if !group.pattern_own {
             found.push(Fault::new(&at, "a generic order, not the maker's", "the maker's, from the owner"));
+        } else if group.lacks_order() {
+            found.push(Fault::new(&at, "no order of its own", "the maker's, from the owner"));
         }
         for size in &group.sizes {
             found.extend(pulled(group, size, &at));

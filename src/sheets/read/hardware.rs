@@ -3,6 +3,7 @@
 use super::Reader;
 use crate::metrology::{Exact, Length, Unit};
 use crate::sheets::Sheet;
+use crate::sheets::bolt_order::{Layout, LayoutRow};
 use crate::sheets::engine::{BoreSurface, Check, CheckBy, CheckStage, EngineKind, Follows};
 use crate::sheets::hardware::{
     AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit,
@@ -101,6 +102,7 @@ impl Reader {
             angles: from.angles.clone(),
             pattern: from.pattern.clone(),
             pattern_words: from.pattern_words.clone(),
+            layout: from.layout.as_ref().map(layout),
             pattern_own,
             single_use: from.single_use,
             renewed: from.renewed.clone(),
@@ -206,6 +208,12 @@ impl Reader {
             always: from.always,
         })
     }
+}
+
+fn layout(from: &written::LayoutWritten) -> Layout {
+    let row =
+        |row: &written::LayoutRowWritten| LayoutRow { name: row.name.clone(), places: row.places.clone() };
+    Layout { left: from.left.clone(), right: from.right.clone(), rows: from.rows.iter().map(row).collect() }
 }
 
 fn thread_of(digits: &str, unit: Unit) -> Option<Exact> {

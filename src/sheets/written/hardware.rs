@@ -85,6 +85,31 @@ pub struct AlwaysNewWritten {
     pub count: u32,
 }
 
+/// The bolts of a group seen from above.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct LayoutWritten {
+    /// What lies to the left.
+    #[serde(default)]
+    pub left: String,
+    /// What lies to the right.
+    #[serde(default)]
+    pub right: String,
+    /// Rows from top to bottom.
+    pub rows: Vec<LayoutRowWritten>,
+}
+
+/// One row of a layout.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct LayoutRowWritten {
+    /// What side it is.
+    #[serde(default)]
+    pub name: String,
+    /// Bolt places from left to right, empty where no bolt stands.
+    pub places: Vec<String>,
+}
+
 /// A fastener group.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -120,6 +145,9 @@ pub struct FastenersWritten {
     /// The order in words.
     #[serde(default)]
     pub pattern_words: String,
+    /// Where its bolts stand.
+    #[serde(default)]
+    pub layout: Option<LayoutWritten>,
     /// `sheet` or `generic, not the maker's`.
     #[serde(default)]
     pub pattern_source: Option<String>,

@@ -12,8 +12,8 @@ pub use geometry::{
     BankWritten, GeometryWritten, HeadGasketWritten, RoleWritten, SpringsWritten, ValveWritten,
 };
 pub use hardware::{
-    CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, PlugSizeWritten,
-    PlugsWritten, ThreadWritten,
+    CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, LayoutRowWritten,
+    LayoutWritten, PlugSizeWritten, PlugsWritten, ThreadWritten,
 };
 pub use row::{AskedWritten, ColumnsWritten, LimitsWritten, RowWritten, TermWritten};
 
