@@ -103,9 +103,10 @@ fn make_anew(config: &Config, new: &Path, sources: &Sources<'_>) -> Done {
 }
 
 fn rebuilt_text(rebuilt: &Rebuilt, new: &Path, config: &Config) -> String {
-    let Rebuilt { from_backup, filed, returned, unreadable, jobs, report } = rebuilt;
+    let Rebuilt { from_backup, filed, returned, issued, unreadable, jobs, report } = rebuilt;
     let mut text = format!(
-        "{from_backup} drops from the backup, {filed} more from filed papers, {returned} returned papers, {jobs} engines\n"
+        "{from_backup} drops from the backup, {filed} more from filed papers, {returned} returned papers,\n\
+         {issued} papers issued from the board, {jobs} engines\n"
     );
     for (place, why) in unreadable {
         text.push_str(&format!("  not read: {place}: {why}\n"));
@@ -128,8 +129,10 @@ fn rebuilt_text(rebuilt: &Rebuilt, new: &Path, config: &Config) -> String {
 }
 
 fn counted(report: &VerifyReport) -> String {
-    let VerifyReport { drops, arrivals, letters, bytes, .. } = report;
-    let mut text = format!("{drops} drops, {arrivals} arrivals, {letters} letters, {bytes} bytes read\n");
+    let VerifyReport { drops, arrivals, letters, issued, bytes, .. } = report;
+    let mut text = format!(
+        "{drops} drops, {arrivals} arrivals, {letters} letters, {issued} papers issued, {bytes} bytes read\n"
+    );
     for fault in &report.faults {
         text.push_str(&format!("  fault: {fault}\n"));
     }
@@ -142,7 +145,7 @@ fn counted(report: &VerifyReport) -> String {
 fn report_json(report: &VerifyReport) -> Value {
     json!({
         "sound": report.is_sound(), "drops": report.drops, "arrivals": report.arrivals, "letters": report.letters,
-        "bytes": report.bytes, "faults": report.faults, "more-faults": report.more_faults,
+        "issued": report.issued, "bytes": report.bytes, "faults": report.faults, "more-faults": report.more_faults,
     })
 }
 

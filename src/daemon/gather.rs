@@ -1,6 +1,7 @@
 //! Gathering what pages and commands show, from the ledger.
 
 use crate::daemon::error::DaemonError;
+use crate::daemon::issued::issued_of;
 use crate::daemon::shop_wide::{ShopWide, read};
 use crate::facts::JobKey;
 use crate::ledger::{ArrivalInfo, Ledger, LetterInfo, LetterState};
@@ -149,5 +150,6 @@ pub fn view_of(ledger: &Ledger, key: &JobKey) -> Result<Option<JobView>, DaemonE
         set.insert(read(&stored.bytes, ledger.site())?);
     }
     let shop = shop_of(ledger)?;
-    Ok((!set.is_empty()).then(|| view(key, &set, &shop)))
+    let issued = issued_of(key, ledger)?;
+    Ok((!set.is_empty()).then(|| JobView { issued, ..view(key, &set, &shop) }))
 }

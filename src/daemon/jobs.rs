@@ -1,12 +1,13 @@
 //! Jobs in memory: folded from the ledger when they are needed, let go when others are.
 
 use crate::daemon::error::DaemonError;
+use crate::daemon::issued::{issued_of, to_keep};
 use crate::daemon::shop_wide::{gauge_key, read, sheet_key};
 use crate::facts::{Fact, JobKey};
-use crate::ledger::{JobRow, Ledger};
+use crate::ledger::{JobRow, Ledger, NewIssue};
 use crate::notices::{Letter, Told};
-use crate::pages::BoardRow;
-use crate::respond::respond;
+use crate::pages::{BoardRow, Issued};
+use crate::respond::{issue, respond};
 use crate::shop::{FactSet, Shop};
 use jiff::Timestamp;
 use std::collections::BTreeMap;
@@ -17,6 +18,8 @@ use std::sync::Arc;
 pub(super) struct KnownJob {
     pub(super) set: FactSet,
     pub(super) told: Told,
+    /// Papers that were issued, in the order of their versions.
+    pub(super) issued: Vec<Issued>,
 }
 
 impl KnownJob {
@@ -30,6 +33,7 @@ impl KnownJob {
             // A row that cannot be read was told nothing we know of; telling twice beats not telling.
             job.told = serde_json::from_str(&row.told).unwrap_or_default();
         }
+        job.issued = issued_of(key, ledger)?;
         Ok(job)
     }
 }
@@ -46,6 +50,8 @@ pub(super) struct Answered {
     pub(super) key: JobKey,
     pub(super) known: KnownJob,
     pub(super) letters: Vec<Letter>,
+    /// Papers to keep as they are issued now.
+    pub(super) issued: Vec<NewIssue>,
     pub(super) row: JobRow,
     /// The same row as the board reads it.
     pub(super) board: BoardRow,
@@ -83,8 +89,9 @@ pub(super) fn answer_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp) ->
 }
 
 fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
-    let KnownJob { set, told } = batch.known;
+    let KnownJob { set, told, mut issued } = batch.known;
     let response = respond(&batch.key, set, &told, shop, batch.new, now);
+    let new = issue(&batch.key, &response.state, shop, &response.view, &issued);
     let job = batch.key.to_string();
     let gauges = response.view.job.gauges.iter().map(|mark| gauge_key(mark));
     let sheet = response.view.job.check_in.iter().map(|check_in| sheet_key(&check_in.sheet));
@@ -99,8 +106,11 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
         next_look: response.next_look.map(|look| look.min(now.as_millisecond().saturating_add(DAY))),
         stale: false,
     };
-    let known = KnownJob { set: response.state, told: response.told };
-    Answered { key: batch.key, known, letters: response.letters, row, board: response.row, uses }
+    issued.extend(new.iter().map(|(paper, _)| paper.clone()));
+    let new = new.into_iter().map(|(paper, bytes)| to_keep(&batch.key, &paper, bytes)).collect();
+    let known = KnownJob { set: response.state, told: response.told, issued };
+    let (key, letters, board) = (batch.key, response.letters, response.row);
+    Answered { key, known, letters, issued: new, row, board, uses }
 }
 
 /// Statements kept in memory over all jobs. A measurements drop of 20 readings is 4 KB of its own, and twice

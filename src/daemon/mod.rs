@@ -17,6 +17,8 @@ mod foresee;
 mod gather;
 mod health;
 mod house;
+mod issued;
+mod job_pages;
 mod jobs;
 mod once;
 mod page_file;

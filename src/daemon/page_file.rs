@@ -2,7 +2,7 @@
 
 use crate::daemon::error::DaemonError;
 use std::fs::{self, File};
-use std::io::{self, Write as _};
+use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 
 /// Why pages could not be written.
@@ -18,14 +18,35 @@ impl<E: Into<DaemonError>> From<E> for PageError {
 }
 
 /// Temporary name, sync, rename: a reader sees the old page or the new one.
-pub(super) fn write_page(folder: &Path, name: &str, text: &str) -> Result<(), PageError> {
+pub(super) fn write_page(folder: &Path, name: &str, text: impl AsRef<[u8]>) -> Result<(), PageError> {
     let path = folder.join(name);
     let part = folder.join(format!(".{name}.part"));
     let write = || -> io::Result<()> {
         let mut file = File::create(&part)?;
-        file.write_all(text.as_bytes())?;
+        file.write_all(text.as_ref())?;
         file.sync_all()?;
         fs::rename(&part, &path)
     };
     write().map_err(|error| PageError::Page(path.display().to_string(), error))
+}
+
+/// A folder for pages.
+pub(super) fn make(folder: &Path) -> Result<(), PageError> {
+    fs::create_dir_all(folder).map_err(|error| PageError::Page(folder.display().to_string(), error))
+}
+
+/// A page that is no longer so.
+pub(super) fn remove(page: &Path) -> Result<(), PageError> {
+    match fs::remove_file(page) {
+        Err(error) if error.kind() != ErrorKind::NotFound => {
+            Err(PageError::Page(page.display().to_string(), error))
+        }
+        Ok(()) | Err(_) => Ok(()),
+    }
+}
+
+/// So that the names outlast a power cut.
+pub(super) fn sync(folder: &Path) -> Result<(), PageError> {
+    let synced = File::open(folder).and_then(|folder| folder.sync_all());
+    synced.map_err(|error| PageError::Page(folder.display().to_string(), error))
 }

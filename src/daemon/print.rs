@@ -3,19 +3,15 @@
 use crate::daemon::error::DaemonError;
 use crate::daemon::gather::{arrivals_of, board_with, gauges_with};
 use crate::daemon::house::House;
-use crate::daemon::page_file::{PageError, write_page};
+use crate::daemon::job_pages::write_pages_of;
+use crate::daemon::page_file::{PageError, remove, sync, write_page};
 use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, JobKey};
 use crate::intake::{BOARD, MARKER};
-use crate::pages::{
-    JobView, arrivals, bench_form, board, build_record, check_in_form, gauges, has_plan, has_record,
-    job_page, order_file, plan_page, released, work_order,
-};
+use crate::pages::{JobView, arrivals, bench_form, board, check_in_form, gauges, released};
 use crate::respond::view;
-use std::collections::BTreeSet;
-use std::fs::{self, File};
-use std::io::ErrorKind;
+use std::fs;
 use std::path::Path;
 use std::time::Duration;
 
@@ -84,17 +80,18 @@ impl House {
                 break;
             }
             let job = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            let view = view(&key, &job.set, &self.shop.shop);
+            let issued = job.issued.clone();
+            let view = JobView { issued, ..view(&key, &job.set, &self.shop.shop) };
             let form = bench_form(&view, &job.set, &self.shop.shop, &self.config.site);
             self.jobs.put(key.clone(), job);
-            write_page(&forms, &format!("{}.html", key.slug()), &form)?;
-            write_pages_of(&folder, &view)?;
+            write_page(&forms, &format!("{}.html", key.slug()), form)?;
+            write_pages_of(&folder, &view, &self.ledger)?;
             self.press.jobs.remove(&key);
         }
         self.write_lists(&folder, &forms)?;
         if self.press.jobs.is_empty() && self.ledger.stale_jobs("", 1)?.is_empty() {
             sync(&jobs)?;
-            write_page(&folder, REACH, &reach::text(self.ledger.last_arrival_seq()?))?;
+            write_page(&folder, REACH, reach::text(self.ledger.last_arrival_seq()?))?;
         }
         Ok(())
     }
@@ -107,8 +104,8 @@ impl House {
         let all_gauges = gauges_with(shop, zone, rows.clone(), now);
         let mut board_now = board_with(&self.ledger, shop, zone, rows, now)?;
         board_now.warnings.extend(self.press.damage.clone());
-        write_page(folder, "board.html", &board(&board_now))?;
-        write_page(folder, "arrivals.html", &arrivals(&arrived))?;
+        write_page(folder, "board.html", board(&board_now))?;
+        write_page(folder, "arrivals.html", arrivals(&arrived))?;
         for (place, name, page) in [
             (folder, "released.html", released(&board_now)),
             (folder, "gauges.html", Some(gauges(&all_gauges))),
@@ -126,70 +123,4 @@ impl House {
         }
         Ok(())
     }
-}
-
-/// The pages of one job: its own, its record where there is one, and one for each work order. What is no longer so
-/// does not stay on the board: an order that was withdrawn must not be handed to anybody.
-fn write_pages_of(folder: &Path, view: &JobView) -> Result<(), PageError> {
-    let slug = view.job.key.slug();
-    let own = format!("{slug}.html");
-    let records = folder.join("records");
-    if has_record(&view.job) {
-        make(&records)?;
-        write_page(&records, &own, &build_record(view))?;
-        sync(&records)?;
-    } else {
-        remove(&records.join(&own))?;
-    }
-    let plans = folder.join("plans");
-    if has_plan(view) {
-        make(&plans)?;
-        write_page(&plans, &own, &plan_page(view))?;
-        sync(&plans)?;
-    } else {
-        remove(&plans.join(&own))?;
-    }
-    write_orders(&folder.join("orders").join(&slug), view)?;
-    // The page that leads to the others comes last.
-    write_page(&folder.join("jobs"), &own, &job_page(view))
-}
-
-fn write_orders(folder: &Path, view: &JobView) -> Result<(), PageError> {
-    let mut names = BTreeSet::new();
-    for order in view.job.orders.values() {
-        make(folder)?;
-        let name = format!("{}.html", order_file(order));
-        write_page(folder, &name, &work_order(view, order))?;
-        names.insert(name);
-    }
-    let there = match fs::read_dir(folder) {
-        Ok(there) => there,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
-        Err(error) => return Err(PageError::Page(folder.display().to_string(), error)),
-    };
-    for entry in there.filter_map(Result::ok) {
-        if !names.contains(entry.file_name().to_string_lossy().as_ref()) {
-            remove(&entry.path())?;
-        }
-    }
-    sync(folder)
-}
-
-fn make(folder: &Path) -> Result<(), PageError> {
-    fs::create_dir_all(folder).map_err(|error| PageError::Page(folder.display().to_string(), error))
-}
-
-fn remove(page: &Path) -> Result<(), PageError> {
-    match fs::remove_file(page) {
-        Err(error) if error.kind() != ErrorKind::NotFound => {
-            Err(PageError::Page(page.display().to_string(), error))
-        }
-        Ok(()) | Err(_) => Ok(()),
-    }
-}
-
-/// So that the names outlast a power cut.
-fn sync(folder: &Path) -> Result<(), PageError> {
-    let synced = File::open(folder).and_then(|folder| folder.sync_all());
-    synced.map_err(|error| PageError::Page(folder.display().to_string(), error))
 }

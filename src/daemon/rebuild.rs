@@ -1,10 +1,11 @@
 //! A new ledger from what is left: a backup, and the papers in `filed/` and `returned/`.
 //!
-//! Facts and papers come back; letters do not. What stands out of limits today was told by the ledger that is lost,
+//! Facts and papers come back, and the papers that were issued, as they lie on the board; letters do not. What stands out of limits today was told by the ledger that is lost,
 //! or shows on the next daily page, so it counts as told: nobody is sent a second letter about it.
 
 use crate::config::Config;
 use crate::daemon::error::DaemonError;
+use crate::daemon::issued::lying;
 use crate::daemon::jobs::{JobBatch, KnownJob, answer_all};
 use crate::daemon::shop_wide::ShopWide;
 use crate::facts::{Digest, JobKey, decode};
@@ -30,6 +31,8 @@ pub struct Rebuilt {
     pub filed: usize,
     /// Papers added that were returned.
     pub returned: usize,
+    /// Papers on the board that were issued, and that the backup did not have.
+    pub issued: usize,
     /// Filed papers that hold no drop any more: place, and why.
     pub unreadable: Vec<(String, String)>,
     /// Engines in it.
@@ -75,6 +78,7 @@ pub fn rebuild(
     }
     let mut ledger = Ledger::create_or_open(&work.path, &config.site)?;
     let touched = bring_papers(&mut ledger, config, sources.watch_folder, &mut rebuilt, progress)?;
+    rebuilt.issued = bring_issued(&mut ledger, config, sources.watch_folder, &touched)?;
     rebuilt.jobs = fold_again(&mut ledger, config, touched, now)?;
     let done = ledger.last_summary()?.and_then(|mark| mark.date.parse().ok());
     if let Some(due) = due(now, &config.zone, config.summary_at, done) {
@@ -173,6 +177,26 @@ fn bring_papers(
     Ok(touched)
 }
 
+/// Keeps the papers that were issued of these engines, before any of them is looked at: they are not issued once more, and
+/// none is made by other rules.
+fn bring_issued(
+    ledger: &mut Ledger,
+    config: &Config,
+    watch_folder: &Path,
+    touched: &BTreeSet<String>,
+) -> Result<usize, DaemonError> {
+    let mut count = 0;
+    for job in touched.iter().cloned().chain(ledger.job_keys()?).collect::<BTreeSet<String>>() {
+        let Some(key) = JobKey::of(&job, &config.site) else { continue };
+        let known = ledger.issued_of(&job)?;
+        let mut issued = lying(watch_folder, &key);
+        issued.retain(|paper| known.iter().all(|known| known.hash != paper.info.hash));
+        count += issued.len();
+        ledger.commit(&Batch { issued, ..Batch::default() })?;
+    }
+    Ok(count)
+}
+
 fn unread(folder: &Path, source: std::io::Error) -> DaemonError {
     DaemonError::Papers { folder: folder.to_owned(), source }
 }
@@ -224,6 +248,7 @@ fn fold_again(
         for answered in answer_all(batches, &shop, now) {
             batch.rows.push(as_untold(answered.row));
             batch.uses.extend(answered.uses);
+            batch.issued.extend(answered.issued);
         }
         ledger.commit(&batch)?;
     }

@@ -237,6 +237,7 @@ impl Decided {
     /// What a job's batch comes to goes into the one transaction.
     pub(super) fn add(&mut self, answered: Answered) {
         self.batch.uses.extend(answered.uses);
+        self.batch.issued.extend(answered.issued);
         self.batch.rows.push(answered.row);
         self.jobs.push((answered.key, answered.known, answered.board));
     }

@@ -25,6 +25,7 @@ impl Ledger {
             add_drops(tx, &batch.drops)?;
             add_arrivals(tx, &batch.arrivals)?;
             add_letters(tx, &batch.letters)?;
+            super::issued::add(tx, &batch.issued)?;
             super::readers::write(tx, batch)?;
             // Uses before stale marks: a job that has just come to rest on a key is marked too. Rows after
             // them: a row made from this batch is up to date.

@@ -1,6 +1,6 @@
 //! The hash chain: each row's link is the digest of the link before it and of the row's own content.
 //!
-//! Bytes enter a link by their hash, so that a link costs little. Three chains, one per table that only
+//! Bytes enter a link by their hash, so that a link costs little. One chain for each table that only
 //! grows. The end of each is kept apart, so that rows missing from the end are noticed too.
 
 use crate::facts::Digest;
@@ -9,7 +9,7 @@ use rusqlite::Row;
 use rusqlite::params;
 
 /// Tables that only grow, each with a chain of its name.
-pub(super) const TABLES: [&str; 3] = ["drops", "arrivals", "letters"];
+pub(super) const TABLES: [&str; 4] = ["drops", "arrivals", "letters", "issued"];
 
 /// The end of one chain.
 pub(super) struct Chain {
@@ -27,10 +27,11 @@ impl Chain {
         Self { table, seq: 0, link }
     }
 
-    /// Stores the empty chains of a new ledger.
-    pub(super) fn begin_all(conn: &Connection, site: &str) -> rusqlite::Result<()> {
-        let mut insert =
-            conn.prepare("INSERT INTO chains (name, last_seq, last_link) VALUES (?1, ?2, ?3)")?;
+    /// Stores the empty chains of a new ledger, or of the tables that an older one did not have.
+    pub(super) fn begin_missing(conn: &Connection, site: &str) -> rusqlite::Result<()> {
+        let mut insert = conn.prepare(
+            "INSERT INTO chains (name, last_seq, last_link) VALUES (?1, ?2, ?3) ON CONFLICT (name) DO NOTHING",
+        )?;
         for table in TABLES {
             let chain = Self::start(table, site);
             insert.execute(params![table, chain.seq, chain.link])?;
@@ -194,6 +195,56 @@ impl<'a> LetterLine<'a> {
             self.recipient.as_bytes(),
             self.message_id.as_bytes(),
             &self.created.to_be_bytes(),
+            self.hash,
+        ])
+    }
+}
+
+/// What a link of the papers issued rests on.
+pub(super) struct IssuedLine<'a> {
+    pub(super) job: &'a str,
+    pub(super) paper: &'a str,
+    pub(super) version: u32,
+    pub(super) at: i64,
+    pub(super) rule_set: u32,
+    pub(super) signature: &'a [u8],
+    pub(super) facts: &'a [u8],
+    pub(super) content: &'a [u8],
+    pub(super) hash: &'a [u8],
+}
+
+impl<'a> IssuedLine<'a> {
+    /// The columns `of` reads, in its order.
+    pub(super) const COLUMNS: &'static str =
+        "job, paper, version, at, rule_set, signature, facts, content, hash";
+
+    /// From a row whose columns begin with a sequence and a link.
+    pub(super) fn of(row: &'a Row<'_>) -> rusqlite::Result<Self> {
+        Ok(Self {
+            job: row.get_ref(2)?.as_str()?,
+            paper: row.get_ref(3)?.as_str()?,
+            version: row.get(4)?,
+            at: row.get(5)?,
+            rule_set: row.get(6)?,
+            signature: row.get_ref(7)?.as_blob()?,
+            facts: row.get_ref(8)?.as_blob()?,
+            content: row.get_ref(9)?.as_blob()?,
+            hash: row.get_ref(10)?.as_blob()?,
+        })
+    }
+
+    pub(super) fn link(&self, before: &Digest, seq: i64) -> Digest {
+        Digest::of_pieces(&[
+            before.as_bytes(),
+            &seq.to_be_bytes(),
+            self.job.as_bytes(),
+            self.paper.as_bytes(),
+            &self.version.to_be_bytes(),
+            &self.at.to_be_bytes(),
+            &self.rule_set.to_be_bytes(),
+            self.signature,
+            self.facts,
+            self.content,
             self.hash,
         ])
     }

@@ -1,11 +1,11 @@
-//! The ledger: what was dropped, what arrived, and the letters that follow, in one SQLite file.
+//! The ledger: what was dropped, what arrived, the letters that follow and the papers issued, in one SQLite file.
 //!
 //! [`Ledger`] is the one writer of a site; [`Ledger::read_only`] looks on while it works. A [`Batch`] is
 //! everything that one round of dropped files causes. [`Ledger::commit`] records it in one transaction:
 //! all of it is on the disk when the call returns, or none of it is (promises 1 and 8). Recording the same
 //! batch again changes nothing (promise 2).
 //!
-//! Drops, arrivals and letters are only ever added. Each row carries a link, the digest of the row before
+//! Drops, arrivals, letters and papers issued are only ever added. Each row carries a link, the digest of the row before
 //! it and of its own content, so that [`Ledger::verify`] finds a changed, removed or reordered row
 //! (promise 10). Job rows, delivery states and summary marks are notes that can be made anew or that only
 //! matter until a letter is out; they are changed in place.
@@ -21,6 +21,7 @@ mod append;
 mod chain;
 mod copy;
 mod error;
+mod issued;
 mod letters;
 mod place;
 mod read;
@@ -34,6 +35,8 @@ mod verify;
 mod tests;
 
 pub use error::LedgerError;
+pub use issued::IssuedInfo;
+pub use issued::NewIssue;
 pub use letters::LetterCounts;
 pub use letters::LetterInfo;
 pub use letters::LetterMark;
@@ -78,6 +81,8 @@ const FOLD_AT_PAGES: i64 = 32_768;
 pub struct Ledger {
     conn: Connection,
     site: String,
+    /// False only for a reader of a ledger from before papers were kept as they were issued.
+    has_issued: bool,
     /// True once a write failed in a way that a second try would hide. Only `guard` sets it, nothing
     /// clears it: the ledger has to be opened anew.
     stopped: bool,
@@ -113,7 +118,15 @@ impl Ledger {
         if stored != site {
             return Err(LedgerError::OtherSite { path: path.into(), stored, asked: site.into() });
         }
-        Ok(Self { conn, site: stored, stopped: false, fold_at_pages: FOLD_AT_PAGES, _lock: Some(lock) })
+        let lock = Some(lock);
+        Ok(Self {
+            conn,
+            site: stored,
+            has_issued: true,
+            stopped: false,
+            fold_at_pages: FOLD_AT_PAGES,
+            _lock: lock,
+        })
     }
 
     /// Opens the ledger at `path` for reading only, while its writer works or when none does.
@@ -127,10 +140,12 @@ impl Ledger {
         }
         let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = Connection::open_with_flags(path, flags).map_err(failed("open the ledger for reading"))?;
-        schema::age(&conn, path)?.require_current(path)?;
+        let age = schema::age(&conn, path)?;
+        age.require_readable(path)?;
         settings::apply(&conn, settings::READER)?;
         let site = schema::site(&conn)?;
-        Ok(Self { conn, site, stopped: false, fold_at_pages: FOLD_AT_PAGES, _lock: None })
+        let has_issued = age.has_issued();
+        Ok(Self { conn, site, has_issued, stopped: false, fold_at_pages: FOLD_AT_PAGES, _lock: None })
     }
 
     /// The site this ledger was made for.

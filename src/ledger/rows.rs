@@ -1,6 +1,7 @@
 //! What the caller records: one batch and its parts.
 
 use super::HeldLetter;
+use super::NewIssue;
 use super::ReaderRow;
 use crate::facts::Digest;
 use rusqlite::ToSql;
@@ -155,6 +156,8 @@ pub struct Batch {
     pub rows: Vec<JobRow>,
     /// Letters; one whose key is known is passed over.
     pub letters: Vec<NewLetter>,
+    /// Papers that are issued; a version that is recorded is passed over.
+    pub issued: Vec<NewIssue>,
     /// Letters that wait for room; one whose key is held is passed over.
     pub held: Vec<HeldLetter>,
     /// Keys of held letters that one of `letters` says now.

@@ -12,7 +12,7 @@ use std::path::Path;
 const APPLICATION_ID: i64 = 0x4264_7270;
 
 /// One step per version of the tables; `user_version` says how many have been climbed.
-const LADDER: [&str; 2] = [FIRST_TABLES, READERS];
+const LADDER: [&str; 3] = [FIRST_TABLES, READERS, ISSUED];
 
 /// The version this program writes.
 #[expect(clippy::cast_possible_wrap, reason = "the ladder has a handful of steps")]
@@ -140,17 +140,48 @@ CREATE INDEX held_for ON held_letters (recipient);
 CREATE INDEX letters_of_thread ON letters (job, recipient) WHERE job IS NOT NULL;
 ";
 
+/// Papers as they were handed over. An engine that was delivered before there was such a table is looked at again, so that
+/// its record is issued too.
+const ISSUED: &str = "
+CREATE TABLE issued (
+  seq       INTEGER PRIMARY KEY,
+  job       TEXT NOT NULL,
+  paper     TEXT NOT NULL CHECK (paper <> ''),
+  version   INTEGER NOT NULL CHECK (version > 0),
+  at        INTEGER NOT NULL,
+  rule_set  INTEGER NOT NULL,
+  signature BLOB NOT NULL CHECK (length(signature) = 32),
+  facts     BLOB NOT NULL CHECK (length(facts) = 32),
+  content   BLOB NOT NULL CHECK (length(content) = 32),
+  hash      BLOB NOT NULL CHECK (length(hash) = 32),
+  link      BLOB NOT NULL CHECK (length(link) = 32),
+  bytes     BLOB NOT NULL
+) STRICT;
+CREATE UNIQUE INDEX issued_once ON issued (job, version, paper);
+
+UPDATE jobs SET stale = 1 WHERE job IN
+  (SELECT job FROM drops WHERE kind = 'sign-off' AND instr(bytes, CAST('delivered' AS BLOB)) > 0);
+";
+
 /// How far up the ladder a ledger is; 0 for an empty file.
 pub(super) struct Age(i64);
 
+/// The first version that keeps papers as they were issued.
+const WITH_ISSUED: i64 = 3;
+
 impl Age {
-    /// A reader climbs no ladder.
-    pub(super) fn require_current(&self, path: &Path) -> Result<()> {
+    /// A reader climbs no ladder. It reads what it knows how to: a ledger from before papers were kept has none.
+    pub(super) fn require_readable(&self, path: &Path) -> Result<()> {
         match self.0 {
-            KNOWN => Ok(()),
+            2..=KNOWN => Ok(()),
             0 => Err(LedgerError::NotALedger { path: path.into() }),
             found => Err(LedgerError::OtherVersion { path: path.into(), found, known: KNOWN }),
         }
+    }
+
+    /// It has the table of papers issued.
+    pub(super) const fn has_issued(&self) -> bool {
+        self.0 >= WITH_ISSUED
     }
 }
 
@@ -190,8 +221,9 @@ pub(super) fn bring_up(conn: &mut Connection, age: Age, site: &str) -> Result<()
         if age.0 == 0 {
             tx.pragma_update(None, "application_id", APPLICATION_ID)?;
             tx.execute("INSERT INTO ledger (only_row, site) VALUES (1, ?1)", [site])?;
-            Chain::begin_all(&tx, site)?;
         }
+        let own: String = tx.query_row("SELECT site FROM ledger", [], |row| row.get(0))?;
+        Chain::begin_missing(&tx, &own)?;
         tx.pragma_update(None, "user_version", KNOWN)?;
         tx.commit()
     };

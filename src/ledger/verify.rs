@@ -8,6 +8,7 @@ use super::Result;
 use super::chain::ArrivalLine;
 use super::chain::Chain;
 use super::chain::DropLine;
+use super::chain::IssuedLine;
 use super::chain::LetterLine;
 use super::error::failed;
 use super::read::count;
@@ -30,7 +31,9 @@ pub struct VerifyReport {
     pub arrivals: u64,
     /// Letters gone through.
     pub letters: u64,
-    /// Bytes hashed again: drops, returned papers and letters.
+    /// Papers issued, gone through.
+    pub issued: u64,
+    /// Bytes hashed again: drops, returned papers, letters and papers issued.
     pub bytes: u64,
     /// The first hundred faults, in words.
     pub faults: Vec<String>,
@@ -86,7 +89,8 @@ impl Ledger {
     fn walk<'a>(&'a self, progress: &'a mut dyn FnMut(u64, u64)) -> Result<Walk<'a>> {
         let total = self.rows_to_verify()?;
         progress(0, total);
-        Ok(Walk { conn: &self.conn, site: &self.site, report: VerifyReport::default(), progress, total })
+        let (conn, site, has_issued) = (&self.conn, self.site.as_str(), self.has_issued);
+        Ok(Walk { conn, site, has_issued, report: VerifyReport::default(), progress, total })
     }
 
     fn rows_to_verify(&self) -> Result<u64> {
@@ -99,6 +103,7 @@ impl Ledger {
 struct Walk<'a> {
     conn: &'a Connection,
     site: &'a str,
+    has_issued: bool,
     report: VerifyReport,
     progress: &'a mut dyn FnMut(u64, u64),
     total: u64,
@@ -110,6 +115,9 @@ impl Walk<'_> {
         self.step("the drops", Walk::drops);
         self.step("the arrivals", Walk::arrivals);
         self.step("the letters", Walk::letters);
+        if self.has_issued {
+            self.step("the papers issued", Walk::issued);
+        }
         self.step("the returned papers", Walk::returned);
         self.report
     }
@@ -186,6 +194,17 @@ impl Walk<'_> {
             if !row.get::<_, bool>(9)? {
                 report.fault(format!("letter {seq} is recorded, but is not in the queue"));
             }
+            Ok(line.link(before, seq))
+        })
+    }
+
+    fn issued(&mut self) -> rusqlite::Result<()> {
+        let columns = format!("{}, bytes", IssuedLine::COLUMNS);
+        self.chain("issued", &columns, |report, row, before, seq| {
+            let line = IssuedLine::of(row)?;
+            report.issued = report.issued.saturating_add(1);
+            let what = format!("the {} of job {}, version {}", line.paper, line.job, line.version);
+            report.hash(&what, row.get_ref(11)?.as_blob()?, line.hash);
             Ok(line.link(before, seq))
         })
     }
@@ -269,8 +288,8 @@ impl Walk<'_> {
     }
 
     fn tell_progress(&mut self) {
-        let VerifyReport { drops, arrivals, letters, .. } = self.report;
-        let done = drops.saturating_add(arrivals).saturating_add(letters);
+        let VerifyReport { drops, arrivals, letters, issued, .. } = self.report;
+        let done = drops.saturating_add(arrivals).saturating_add(letters).saturating_add(issued);
         (self.progress)(done.min(self.total), self.total);
     }
 }

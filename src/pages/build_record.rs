@@ -8,7 +8,7 @@ use crate::pages::frame::page;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{self, unit_of};
 use crate::shop::{Job, RULE_SET};
-use maud::html;
+use maud::{Markup, html};
 use std::collections::BTreeMap;
 
 /// Something was signed, fitted or tightened, so there is a record to write.
@@ -17,9 +17,18 @@ pub fn has_record(job: &Job) -> bool {
     !job.signed.is_empty() || !job.joints.is_empty() || job.parts.values().any(|life| life.fitted.is_some())
 }
 
-/// The build record of one job.
+/// The build record of one job, as it is now.
 #[must_use]
 pub fn build_record(view: &JobView) -> String {
+    let content = html! {
+        (sections::issued(view).html(false))
+        (record_content(view))
+    };
+    page(&format!("Build record of job {}", view.job.written), "../", &content)
+}
+
+/// What the record says, for the page on the board and for the paper that is issued.
+pub(super) fn record_content(view: &JobView) -> Markup {
     let job = &view.job;
     let parts = [
         sizes(job),
@@ -37,15 +46,14 @@ pub fn build_record(view: &JobView) -> String {
         data(job),
         sections::signatures(view),
     ];
-    let content = html! {
+    html! {
         @if !view.standing.blockers.is_empty() {
             p { strong.out { "Not released: " (view.standing.words()) ". This is the record so far." } }
         }
         @for block in sections::about(view) { (block.html()) }
         p { (rules(job)) }
-        @for part in parts { (part.html(false)) }
-    };
-    page(&format!("Build record of job {}", job.written), "../", &content)
+        @for part in parts { (part.without_links().html(false)) }
+    }
 }
 
 /// What judged it.

@@ -46,9 +46,12 @@ table.places { margin: .6rem 0; width: auto; } table.places caption { text-align
 @media (prefers-color-scheme: dark) { em.bad { color: #ffb4ab; } }
 ";
 
+/// What a page without scripts may load: nothing.
+const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
+
 /// A whole page without scripts. `up` leads from this page to the board's folder: empty or `../`.
 pub(super) fn page(title: &str, up: &str, content: &Markup) -> String {
-    framed(title, up, content, "default-src 'none'; style-src 'unsafe-inline'", None)
+    framed(title, up, content, POLICY, None)
 }
 
 /// A whole page with one script of our own; `hash` names it, and no other script runs.
@@ -57,6 +60,26 @@ pub(super) fn scripted_page(title: &str, up: &str, content: &Markup, script: &st
         "default-src 'none'; style-src 'unsafe-inline'; script-src '{hash}'; base-uri 'none'; form-action 'none'"
     );
     framed(title, up, content, &policy, Some(script))
+}
+
+/// A page on its own, to be kept and handed over: no link, no script, nothing that changes with the next page. `content` is
+/// HTML already; `mark` is what programs read of it.
+pub(super) fn paper(title: &str, mark: &str, head: &Markup, content: &str) -> String {
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta name="issued" content=(mark);
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body { main { h1 { (title) } (head) div id="said" { (PreEscaped(content)) } } }
+        }
+    };
+    markup.into_string()
 }
 
 fn framed(title: &str, up: &str, content: &Markup, policy: &str, script: Option<&str>) -> String {

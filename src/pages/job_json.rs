@@ -7,18 +7,36 @@ use crate::facts::show_step;
 use crate::judgement::{Doubt, Fallback, GaugeUsed, Judged, Lines, Question, Verdict, words};
 use crate::metrology::budget::digits;
 use crate::metrology::{Exact, Unit};
-use crate::pages::JobView;
 use crate::pages::fitting_json::fitting_json;
 use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
+use crate::pages::{Issued, JobView};
 use crate::planning::GroupPlan;
 use crate::sheets::Sheet;
 use crate::shop::{GaugeFlag, Held, Job, RULE_SET};
 use serde_json::{Value, json};
 
-/// Everything that is known of a job.
+/// Everything that is known of a job, and the papers that were issued of it.
 #[must_use]
 pub fn job_json(view: &JobView) -> Value {
+    let mut whole = state_json(view);
+    if let Some(members) = whole.as_object_mut() {
+        members
+            .insert("issued".to_owned(), view.issued.iter().map(|paper| issued_json(view, paper)).collect());
+    }
+    whole
+}
+
+fn issued_json(view: &JobView, paper: &Issued) -> Value {
+    json!({
+        "paper": paper.paper.word(), "version": paper.version, "known-up-to": paper.known_at(),
+        "rule-set": paper.rule_set, "signature": paper.signature.hex(), "sha256": paper.hash.hex(),
+        "file": format!("board/issued/{}/{}", view.job.key.slug(), paper.file()),
+    })
+}
+
+/// Everything that follows from the statements alone.
+fn state_json(view: &JobView) -> Value {
     let job = &view.job;
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
     let mut whole = json!({
@@ -67,7 +85,7 @@ pub fn job_json(view: &JobView) -> Value {
 #[must_use]
 pub fn canonical_dump(view: &JobView) -> String {
     // serde_json keeps object keys sorted, and every list above has its own fixed order.
-    let mut dump = format!("{:#}\n", job_json(view));
+    let mut dump = format!("{:#}\n", state_json(view));
     for verdict in &view.judgement.verdicts {
         let evidence = verdict.evidence().map_or_else(String::new, |evidence| evidence.hex());
         dump.push_str(&format!("{} {evidence}\n", verdict.told_key()));

@@ -20,6 +20,7 @@ mod fitting_json;
 mod foreseen;
 mod frame;
 mod gauges;
+mod issued;
 mod job_json;
 mod job_page;
 mod job_text;
@@ -42,6 +43,7 @@ pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
 };
 pub use gauges::{Gauges, gauges, gauges_json, gauges_text};
+pub use issued::{Issued, Paper, next_version, read_issued};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
@@ -73,6 +75,9 @@ pub struct JobView {
     pub standing: Standing,
     /// The shop's prices, newest revision; money of a job is counted with them.
     pub prices: Option<Arc<PriceList>>,
+    /// The papers that were issued, in the order of their versions; empty where nobody looked, since what was issued is
+    /// no part of the state.
+    pub issued: Vec<Issued>,
     /// What can be signed, worked out for the first page that says so: see [`to_sign`].
     pub signable: OnceLock<Vec<Signable>>,
     /// What is proposed, worked out for the first page that says so: see [`JobView::proposal`].

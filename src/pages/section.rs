@@ -177,6 +177,16 @@ impl Section {
         self.blocks.push(Block::Line(text.into()));
     }
 
+    /// The section for a paper that stands on its own: nothing in it leads anywhere.
+    pub(super) fn without_links(mut self) -> Self {
+        for block in self.blocks.iter_mut().chain(&mut self.more) {
+            if let Block::Table(table) = block {
+                table.rows.iter_mut().flatten().for_each(|cell| cell.link = None);
+            }
+        }
+        self
+    }
+
     /// Nothing to say?
     pub(super) const fn is_empty(&self) -> bool {
         self.blocks.is_empty() && self.more.is_empty()

@@ -10,10 +10,12 @@ mod recording;
 mod verifying;
 
 use super::Batch;
+use super::IssuedInfo;
 use super::JobRow;
 use super::Ledger;
 use super::NewArrival;
 use super::NewDrop;
+use super::NewIssue;
 use super::NewLetter;
 use super::Outcome;
 use crate::facts::Digest;
@@ -85,6 +87,22 @@ fn letter_of(key: &str) -> NewLetter {
     }
 }
 
+fn issue_of(version: u32, text: &str) -> NewIssue {
+    let digest = Digest::of(text.as_bytes());
+    let info = IssuedInfo {
+        job: "NORTH/12".into(),
+        paper: "build record".into(),
+        version,
+        at: 4_000,
+        rule_set: 1,
+        signature: digest,
+        facts: digest,
+        content: digest,
+        hash: digest,
+    };
+    NewIssue { info, bytes: text.as_bytes().to_vec() }
+}
+
 fn row_of(job: &str, stale: bool) -> JobRow {
     JobRow {
         job: job.into(),
@@ -96,7 +114,7 @@ fn row_of(job: &str, stale: bool) -> JobRow {
     }
 }
 
-/// Three drops with their arrivals, one returned paper, one letter, one row.
+/// Three drops with their arrivals, one returned paper, one letter, two papers issued, one row.
 fn first_batch() -> Batch {
     let texts = ["main 1", "main 2", "main 3"];
     let mut arrivals: Vec<_> = texts.iter().map(|text| arrival_of(text, text, Outcome::Filed)).collect();
@@ -106,6 +124,7 @@ fn first_batch() -> Batch {
         arrivals,
         rows: vec![row_of("NORTH/12", false)],
         letters: vec![letter_of("alert-1")],
+        issued: vec![issue_of(1, "as built"), issue_of(2, "as corrected")],
         uses: vec![("NORTH/12".into(), "gauge:M1".into())],
         ..Batch::default()
     }

@@ -117,3 +117,30 @@ fn a_reader_sees_commits_while_the_writer_works_and_cannot_write() {
     drop(writer);
     assert_eq!(Ledger::read_only(&shop.path()).unwrap().fold_counts().unwrap().jobs, 1);
 }
+
+/// An engine that was delivered before papers were kept is owed a look, so that its record is issued; no other is.
+#[test]
+fn a_ledger_from_before_papers_were_kept_is_brought_up() {
+    let shop = Shop::new();
+    let mut batch = first_batch();
+    let mut signed = drop_of("NORTH/13", r#"{"step": "delivered"}"#);
+    signed.kind = "sign-off".into();
+    batch.drops.push(signed);
+    batch.drops.push(drop_of("NORTH/14", "delivered by hand"));
+    batch.rows.extend([row_of("NORTH/13", false), row_of("NORTH/14", false)]);
+    shop.open().commit(&batch).unwrap();
+    shop.tamper("DROP TABLE issued; DELETE FROM chains WHERE name = 'issued'; PRAGMA user_version = 2");
+    let reader = Ledger::read_only(&shop.path()).unwrap();
+    assert_eq!(
+        (reader.issued_of("NORTH/12").unwrap(), reader.issued_bytes("NORTH/12", 1, "").unwrap()),
+        (vec![], None)
+    );
+    assert!(reader.verify(&mut |_, _| {}).unwrap().is_sound());
+    drop(reader);
+    let mut ledger = shop.open();
+    assert_eq!(ledger.stale_jobs("", 10).unwrap(), ["NORTH/13"]);
+    assert!(ledger.verify(&mut |_, _| {}).unwrap().is_sound());
+    ledger.commit(&Batch { issued: vec![issue_of(1, "as built")], ..Batch::default() }).unwrap();
+    assert_eq!(ledger.issued_of("NORTH/12").unwrap().len(), 1);
+    assert!(ledger.verify(&mut |_, _| {}).unwrap().is_sound());
+}

@@ -27,6 +27,10 @@ fn a_batch_reads_back() {
     assert_eq!(ledger.jobs_between(0, 4).unwrap(), ["NORTH/12"]);
     assert_eq!(ledger.bytes_of(&Digest::of(b"main 1")).unwrap().unwrap(), b"main 1");
     assert_eq!(ledger.bytes_of(&Digest::of(b"not json")).unwrap().unwrap(), b"not json");
+    let issued = ledger.issued_of("NORTH/12").unwrap();
+    assert_eq!(issued, [issue_of(1, "as built").info, issue_of(2, "as corrected").info]);
+    assert_eq!(ledger.issued_bytes("NORTH/12", 2, "build record").unwrap().unwrap(), b"as corrected");
+    assert_eq!(ledger.issued_bytes("NORTH/12", 3, "build record").unwrap(), None);
 }
 
 /// Promises 2 and 8: a batch recorded again after a crash counts once.
@@ -39,6 +43,7 @@ fn a_batch_recorded_twice_counts_once() {
     let counts = ledger.fold_counts().unwrap();
     assert_eq!((counts.drops, counts.arrivals, counts.jobs), (3, 4, 1));
     assert_eq!(ledger.letter_counts().unwrap().waiting, 1);
+    assert_eq!(ledger.issued_of("NORTH/12").unwrap().len(), 2);
     assert!(ledger.verify(&mut |_, _| {}).unwrap().is_sound());
 }
 

@@ -26,6 +26,12 @@ fn a_changed_row_is_found() {
     check("UPDATE arrivals SET kind = '' WHERE seq = 1", "row 1 of arrivals was changed");
     check("UPDATE letters SET recipient = 'x@y.example'", "row 1 of letters was changed");
     check("UPDATE letters SET mail = x'00'", "the bytes of letter 1 are not");
+    check(
+        "UPDATE issued SET bytes = x'00' WHERE version = 1",
+        "the bytes of the build record of job NORTH/12, version 1 are not",
+    );
+    check("UPDATE issued SET rule_set = 2 WHERE version = 2", "row 2 of issued was changed");
+    check("UPDATE issued SET version = 7 WHERE version = 2", "row 2 of issued was changed");
     check("UPDATE returned_bytes SET bytes = x'00'", "the bytes of the returned paper");
 }
 
@@ -35,6 +41,8 @@ fn a_removed_row_is_found() {
     check("DELETE FROM drops WHERE seq = 3", "row 3 of drops is missing");
     check("DELETE FROM drops", "rows 1 to 3 of drops are missing");
     check("DELETE FROM drops WHERE seq = 2", "arrival 2 (main 2) is recorded, its bytes are not");
+    check("DELETE FROM issued WHERE version = 1", "row 1 of issued is missing");
+    check("DELETE FROM issued WHERE version = 2", "row 2 of issued is missing");
     check("DELETE FROM returned_bytes", "arrival 4 (broken) is recorded, its bytes are not");
     check("PRAGMA foreign_keys = 0; DELETE FROM letters", "row 1 of deliveries refers to nothing");
     check("DELETE FROM deliveries", "letter 1 is recorded, but is not in the queue");

@@ -38,6 +38,7 @@ pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
         sections::decided,
         sections::codes,
         sections::signatures,
+        sections::issued,
     ];
     all.iter().map(|section| section(view)).collect()
 }

@@ -2,7 +2,12 @@
 //!
 //! [`respond`] never refuses and asks nobody anything: the time is an argument, and it never enters the state.
 //! The state is the set of statements; everything else is computed from it anew, so that the answer cannot
-//! depend on the way it came about.
+//! depend on the way it came about. [`issue`](fn@issue) says which papers are issued then; what was issued before is an argument as
+//! what was told is.
+
+mod issue;
+
+pub use issue::issue;
 
 use crate::facts::{Fact, JobKey};
 use crate::judgement::judge;
@@ -86,6 +91,7 @@ pub fn view(key: &JobKey, state: &FactSet, shop: &Shop) -> JobView {
         plans,
         standing,
         prices: shop.prices().cloned(),
+        issued: Vec::new(),
         signable: OnceLock::new(),
         proposed: OnceLock::new(),
         fits: OnceLock::new(),
