@@ -16,7 +16,7 @@ use maud::{Markup, html};
 
 /// Everything but the verdicts, in the order a person asks.
 pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
-    let all: [fn(&JobView) -> Section; 21] = [
+    let all: [fn(&JobView) -> Section; 22] = [
         sections::waits,
         sections::held,
         sections::problems,
