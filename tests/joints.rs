@@ -5,6 +5,8 @@
 #[path = "joints/order.rs"]
 mod order;
 mod support;
+#[path = "joints/wrench.rs"]
+mod wrench;
 
 use benchdrop::pages::JobView;
 use serde_json::{Value, json};

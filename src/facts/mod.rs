@@ -38,7 +38,7 @@ pub use body::{
     PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork, ReadingBody,
     RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply, SupplyState,
     TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Waiver, Wishes, Withdrawal, Work,
-    WorkOrder, ZeroAllowed, ZeroCheck,
+    WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode};

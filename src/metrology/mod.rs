@@ -27,10 +27,12 @@ pub mod risk;
 pub mod statistics;
 pub mod study;
 mod temperature;
+mod torque;
 mod uncertainty;
 mod unit;
 
 pub use length::{DigitsFault, Exact, Length};
 pub use temperature::{Expansion, Temperatures, at_reference};
+pub use torque::Torque;
 pub use uncertainty::Figure;
 pub use unit::{Quantity, Unit};

@@ -169,9 +169,11 @@ fn source(order: &BoltOrder<'_>) -> Option<String> {
     (!order.own).then(|| "A general order, not the maker's: the sheet has none of its own.".to_owned())
 }
 
-/// `C3, P3, P4`, or the order in words.
+/// `C3 P3 P4`, or the order in words.
 pub(super) fn order_of_bolts(order: &BoltOrder<'_>) -> String {
-    let words = if order.places.is_empty() { order.words.clone() } else { order.places.join(", ") };
+    // Names of two words are kept apart.
+    let between = if order.places.iter().any(|place| place.contains(' ')) { ", " } else { " " };
+    let words = if order.places.is_empty() { order.words.clone() } else { order.places.join(between) };
     if order.own { words } else { format!("{words} (a general order, not the maker's)") }
 }
 

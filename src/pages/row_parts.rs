@@ -7,7 +7,7 @@ use crate::pages::JobView;
 use crate::pages::sections;
 use crate::pages::sections::unit_of;
 use crate::planning::{spent, to_order};
-use crate::shop::{GaugeFlag, Job};
+use crate::shop::{GaugeFlag, Job, WrenchNow};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -151,6 +151,23 @@ pub(super) fn doubts(view: &JobView) -> Vec<RowDoubt> {
         let place = sections::place(&view.job, doubt);
         let read = doubt.readings.join(", ");
         entry.readings.push(format!("{place}: {read} (drop {})", doubt.fact.short()));
+    }
+    for joint in view.job.joints.values() {
+        for entry in &joint.entries {
+            let (WrenchNow::Known(wrench), why) = (&entry.wrench_now, entry.wrench_now.faults(None)) else {
+                continue;
+            };
+            let Some(flag) = wrench.flags.iter().find(|flag| flag.kind.is_doubt()) else { continue };
+            let why = why.join("; ");
+            let row = found.entry((&wrench.mark, why.clone())).or_insert_with(|| RowDoubt {
+                gauge: wrench.mark.clone(),
+                flag: flag.kind.key().to_owned(),
+                why,
+                readings: Vec::new(),
+                verdicts: Vec::new(),
+            });
+            row.readings.push(format!("{} tightened (drop {})", joint.group, entry.said.fact.short()));
+        }
     }
     found.into_values().collect()
 }

@@ -126,6 +126,7 @@ fn joint(joint: &Joint) -> Value {
     let entries = joint.entries.iter().map(|entry| {
         json!({
             "places": entry.places, "stages": entry.stages, "lubricant": entry.lubricant, "wrench": entry.wrench,
+            "wrench-faults": entry.wrench_now.faults(None),
             "new-bolts": entry.bolts == crate::facts::PartState::New, "final": entry.final_reading, "said": said(&entry.said),
         })
     });

@@ -33,8 +33,8 @@ pub mod written;
 pub use bolt_order::{BoltOrder, Layout, LayoutRow};
 pub use characteristic::{Characteristic, Shape};
 pub use check::{
-    Agreement, Conversion, Engagement, ProofLoad, agreements, conversions, engagements, proof_loads,
-    questions,
+    Agreement, Conversion, Engagement, ProofLoad, agreements, clamp_instead, conversions, engagements,
+    proof_loads, questions, usual_torque,
 };
 pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind, Follows};
 pub use fault::{Fault, Faults};

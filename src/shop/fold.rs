@@ -161,12 +161,13 @@ impl Job {
         set: &FactSet,
         history: &History<'_>,
         orders: Orders,
+        shop: &Shop,
         facts: &[&Arc<Fact>],
     ) {
         let parts = Parts::of(sheet, facts, &orders);
         let findings = Findings::of(sheet, set, history, facts);
         let bags = Bags::of(sheet, facts);
-        let together = Together::of(sheet, facts);
+        let together = Together::of(sheet, (shop, self.rules.as_deref()), facts);
         let (books, unclear) = Books::of(sheet, set, facts);
         for held in [orders.held, parts.held, findings.held, bags.held, together.held, unclear] {
             self.held.extend(held);
@@ -180,7 +181,7 @@ impl Job {
         let orders = Orders::of(sheet, facts);
         let mut history = History::of(sheet, facts, &orders);
         self.held.append(&mut history.held);
-        self.things(sheet, set, &history, orders, facts);
+        self.things(sheet, set, &history, orders, shop, facts);
         let mut decisions = Decisions::of(sheet, set, facts);
         self.held.append(&mut decisions.held);
         for (feature, found) in sheet.features.iter().enumerate() {

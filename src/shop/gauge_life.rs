@@ -4,7 +4,9 @@
 //! The one place that is asked: [`GaugeState`](crate::shop::GaugeState) makes flags of it,
 //! [`GaugeInUse`](crate::shop::GaugeInUse) figures, [`GaugeNow`](crate::shop::GaugeNow) the list of the shop's gauges.
 
-use crate::facts::{AsFound, Calibration, Digest, Fact, GaugeBody, HouseRules, Recorded, unit_of};
+use crate::facts::{
+    AsFound, Calibration, Digest, Fact, GaugeBody, HouseRules, Recorded, WrenchRange, unit_of,
+};
 use crate::sheets::fold_name;
 use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan as _};
@@ -37,6 +39,8 @@ pub(super) struct Entry {
     pub(super) set_by: Option<String>,
     /// The step it is read to, millimetres.
     step: Option<f64>,
+    /// The torques it is used for.
+    range: Option<WrenchRange>,
     pub(super) event: Event,
 }
 
@@ -65,6 +69,7 @@ impl Entry {
             instrument: said.instrument.clone(),
             set_by: said.set_by.clone(),
             step: said.resolution.as_ref().and_then(|resolution| resolution.step_mm()),
+            range: said.range.clone(),
             event,
         }
     }
@@ -99,6 +104,13 @@ impl Life {
         let step = |entry: &Entry| entry.step.map(|step| (step, entry.fact));
         let before = self.entries.iter().rev().filter(|entry| entry.at <= at).find_map(step);
         before.or_else(|| self.entries.iter().find_map(step))
+    }
+
+    /// The torques it is used for, by the same choice.
+    pub(super) fn range(&self, at: Timestamp) -> Option<&WrenchRange> {
+        let before =
+            self.entries.iter().rev().filter(|entry| entry.at <= at).find_map(|entry| entry.range.as_ref());
+        before.or_else(|| self.entries.iter().find_map(|entry| entry.range.as_ref()))
     }
 
     /// The last calibration before a time.

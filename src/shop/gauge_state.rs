@@ -4,7 +4,7 @@
 //! puts a flag on what it read last week. A gauge set from another takes over what is wrong with that one. Which flag
 //! costs a reading its proof is said here ([`FlagKind::proves_nothing`]); what follows is decided further down.
 
-use crate::facts::{Body, Day, Digest, Fact, HouseRules};
+use crate::facts::{Body, Day, Digest, Fact, HouseRules, WrenchRange};
 use crate::sheets::{Shape, fold_name};
 use crate::shop::gauge_life::{Asked, Lives};
 use crate::shop::shop_wide::Shop;
@@ -80,6 +80,8 @@ pub struct GaugeState {
     pub due: Option<Day>,
     /// What is the matter, what weighs most first.
     pub flags: Vec<GaugeFlag>,
+    /// The torques it is used for; `None` of what is no torque wrench, or where nobody said.
+    pub range: Option<WrenchRange>,
     /// Shapes it is never to be used for.
     pub never_for: Vec<Shape>,
 }
@@ -145,6 +147,7 @@ impl Lives {
             certificate: calibrated.map_or_else(String::new, |c| c.certificate.clone()),
             due: calibrated.map(|c| c.due),
             flags,
+            range: life.range(ask.at).cloned(),
             never_for: HouseRules::never_for(ask.rules, instrument),
         })
     }

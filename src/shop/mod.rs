@@ -35,6 +35,7 @@ mod together;
 mod touched;
 mod void;
 mod warmth;
+mod wrenches;
 
 pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
@@ -55,6 +56,7 @@ pub use studies::{GaugeStudied, Hand, StudyNow};
 pub use surfaces::{Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey, Warmth};
 pub use together::{CheckNow, Joint, Tightened};
 pub use touched::{Thing, Touched, Touching};
+pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 
 /// The number of the rules in this program; printed with everything that leaves the house, so that a paper
 /// can be matched to the code that judged it. Raised whenever the same facts could give another outcome.

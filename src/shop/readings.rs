@@ -292,6 +292,10 @@ pub(super) fn gauges_named(facts: &[&Arc<Fact>]) -> BTreeSet<String> {
         if let Body::Measurements(set) = &fact.body {
             marks.extend(set.gauge.iter().map(|mark| fold_name(mark)));
         }
+        if let Body::Assembly(assembly) = &fact.body {
+            let named = assembly.torque.iter().filter(|torque| !torque.wrench.trim().is_empty());
+            marks.extend(named.map(|torque| fold_name(&torque.wrench)));
+        }
     }
     marks
 }

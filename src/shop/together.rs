@@ -1,10 +1,12 @@
 //! Going together: joints tightened stage by stage, checks answered.
 
-use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, PartState, Torque};
+use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, HouseRules, PartState, Torque};
 use crate::sheets::{Fasteners, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::places::{PartPlace, part_places, places_of_part};
 use crate::shop::said::Said;
+use crate::shop::shop_wide::Shop;
+use crate::shop::wrenches::WrenchNow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -30,6 +32,8 @@ pub struct Tightened {
     pub lubricant: String,
     /// Mark of the wrench.
     pub wrench: String,
+    /// The wrench as it was.
+    pub wrench_now: WrenchNow,
     /// New or used bolts.
     pub bolts: PartState,
     /// Final torque or angle as read.
@@ -138,7 +142,7 @@ pub(super) struct Together {
 
 impl Together {
     /// From a job's standing facts in recorded order.
-    pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
+    pub(super) fn of(sheet: &Sheet, shop: (&Shop, Option<&HouseRules>), facts: &[&Arc<Fact>]) -> Self {
         let mut together = Self::default();
         for fact in facts {
             if let Body::Part(body) = &fact.body
@@ -151,7 +155,7 @@ impl Together {
                     let places = places_of_part(sheet, &fitted.part, &fitted.positions);
                     together.loosened(sheet, &places.unwrap_or_default());
                 }
-                torque.iter().for_each(|torque| together.tightened(sheet, fact, torque));
+                torque.iter().for_each(|torque| together.tightened(sheet, shop, fact, torque));
                 checks.iter().for_each(|made| together.checked(sheet, fact, made));
             }
         }
@@ -176,7 +180,7 @@ impl Together {
         }
     }
 
-    fn tightened(&mut self, sheet: &Sheet, fact: &Fact, torque: &Torque) {
+    fn tightened(&mut self, sheet: &Sheet, shop: (&Shop, Option<&HouseRules>), fact: &Fact, torque: &Torque) {
         let Some(fasteners) = sheet.fasteners(&torque.group) else {
             return self.hold(
                 fact,
@@ -200,6 +204,7 @@ impl Together {
                 HeldWhy::NoSuchPlace(format!("stage {stage} in {}", fasteners.group)),
             );
         }
+        let wrench_now = WrenchNow::of(shop.0, shop.1, fact, &torque.wrench);
         let joint = self.joints.entry(fold_name(&fasteners.group)).or_default();
         joint.group.clone_from(&fasteners.group);
         joint.entries.push(Tightened {
@@ -208,6 +213,7 @@ impl Together {
             stages: torque.stages.clone(),
             lubricant: torque.lubricant.clone(),
             wrench: torque.wrench.clone(),
+            wrench_now,
             bolts: torque.bolts,
             final_reading: torque.final_reading.clone(),
             loosened: BTreeSet::new(),

@@ -141,9 +141,11 @@ impl BlockerRule {
             Self::Checked
             | Self::Fitted
             | Self::Torqued
+            | Self::FinalTorque
             | Self::Lubricant
             | Self::NotAgain
             | Self::NewBolts => &["assembly"],
+            Self::GoodWrench => &["assembly", "gauge"],
             Self::Held => &["withdrawal"],
             Self::Stored => &["decision", "sign-off"],
             Self::OldParts | Self::Signed => &["sign-off"],
@@ -226,6 +228,10 @@ rules! {
     OwnOrder = "order of bolts",
     /// A joint is not tightened through all its stages.
     Torqued = "tightened",
+    /// A joint was tightened with a wrench that proves nothing.
+    GoodWrench = "good wrench",
+    /// The final torque read on a joint is not the sheet's.
+    FinalTorque = "final torque",
     /// A joint was tightened with another lubricant than its torque is for.
     Lubricant = "lubricant",
     /// Bolts that were tightened past yield were tightened once more.

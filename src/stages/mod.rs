@@ -50,7 +50,7 @@ use std::collections::BTreeMap;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 49] = [
+const RULES: [Rule; 51] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -88,6 +88,8 @@ const RULES: [Rule; 49] = [
     reassembly::fitted,
     reassembly::own_order,
     reassembly::torqued,
+    reassembly::good_wrench,
+    reassembly::final_torque,
     reassembly::lubricant,
     reassembly::not_again,
     reassembly::new_bolts,

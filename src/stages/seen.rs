@@ -12,7 +12,9 @@
 use crate::facts::{Body, Checked, Code, Digest, Fact, Money};
 use crate::judgement::{Judgement, Verdict, judge};
 use crate::sheets::fold_name;
-use crate::shop::{Agreed, ApprovalNow, EstimateNow, GaugeState, Job, Piece, Shop, SurfaceKey, Touching};
+use crate::shop::{
+    Agreed, ApprovalNow, EstimateNow, GaugeState, Job, Piece, Shop, SurfaceKey, Touching, doubts_of_wrenches,
+};
 use crate::stages::agreed_on;
 use crate::stages::blocker::{Blocker, BlockerRule, Stage};
 use crate::stages::matters::Matters;
@@ -74,7 +76,9 @@ impl Ground<'_> {
 
     /// What puts the gauge of its readings in doubt in a shop that knows less.
     fn doubt_in(&self, job: &Job, shop: &Shop) -> Option<String> {
-        let Body::Measurements(set) = &self.fact.body else { return None };
+        let Body::Measurements(set) = &self.fact.body else {
+            return doubts_of_wrenches(shop, job.rules.as_deref(), self.fact);
+        };
         let mark = set.gauge.as_ref().filter(|_| self.is_read)?;
         let state = shop.gauge_state(mark, &self.fact.head.recorded, job.rules.as_deref())?;
         doubt_of(self.fact, &state)
@@ -134,7 +138,9 @@ impl<'a> Seen<'a> {
                 let is_read = matters.is_read(fact);
                 let words = words_of(self.job, fact, is_read);
                 let state = self.job.gauge_states.get(&fact.id).filter(|_| is_read);
-                let doubt = state.and_then(|state| doubt_of(fact, state));
+                let of_gauge = state.and_then(|state| doubt_of(fact, state));
+                let doubt =
+                    of_gauge.or_else(|| doubts_of_wrenches(self.job.shop(), self.job.rules.as_deref(), fact));
                 Some(Ground { fact, gate, words, is_read, doubt })
             };
             self.job.statements().iter().filter_map(|fact| ground(fact)).collect()

@@ -38,6 +38,7 @@ pub const OTHERWISE: &[(&str, &[&str])] = &[
     ("house rules", &[CHECK_IN]),
     ("check-in", &[CHECK_IN]),
     ("people", &[]),
+    ("wrench TW-1", &["reassembly good wrench bench TW-1"]),
     ("authority", &["checked in leave to take apart customer"]),
     ("estimate", &["inspection estimated owner"]),
     ("deposit", &["released paid customer"]),

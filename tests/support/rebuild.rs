@@ -142,6 +142,12 @@ impl Rebuild {
             json!({"revision": 1, "probability": "0.95", "instruments": [],
             "stock": []}),
         );
+        let range = json!({"from": "2", "to": "200", "unit": "lbf ft"});
+        self.write_shop(
+            "wrench TW-1",
+            "gauge",
+            json!({"gauge": "TW-1", "instrument": "torque wrench", "range": range}),
+        );
         let sheet = text(&self.sheet, "sheet").to_owned();
         self.write(
             "check-in",

@@ -265,8 +265,16 @@ fn head_bolts(bench: &Bench) -> Value {
 }
 
 fn tightened(group: &Value, bolts: &str) -> Value {
-    json!({"torque": [{"group": text(group, "group"), "lubricant": group.get("lubricant"), "wrench": "TW-1",
+    json!({"torque": [{"group": text(group, "group"), "lubricant": group.get("lubricant"), "wrench": wrench(group),
         "bolts": bolts}]})
+}
+
+/// The small wrench for what the big one does not reach down to.
+fn wrench(group: &Value) -> &'static str {
+    let own = list(group, "stages").last();
+    let of_sizes = list(group, "sizes").iter().filter_map(|size| list(size, "stages").last());
+    let mut last = own.into_iter().chain(of_sizes).filter_map(|digits| digits.as_str()?.parse::<f64>().ok());
+    if last.any(|torque| torque < 20.0) { "TW-2" } else { "TW-1" }
 }
 
 /// The head comes off again and goes on with new bolts.

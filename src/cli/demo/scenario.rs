@@ -142,6 +142,7 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         "calibrated": { "due": due, "certificate": "H-118" } });
     let gauge =
         |mark: &str, instrument: &str| json!({ "gauge": mark, "instrument": instrument, "set-by": "MIC-23" });
+    let wrench = |mark: &str, from: &str, to: &str| json!({ "gauge": mark, "instrument": "torque wrench", "range": { "from": from, "to": to, "unit": "lbf ft" } });
     vec![
         ("sheet-ov-24.json", scribe.sheet(OV24)),
         ("sheet-kd-3.json", scribe.sheet(KD3)),
@@ -152,6 +153,8 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         ("gauge-mic-23.json", scribe.shop(1, "gauge", &gauge("MIC-23", "micrometer"))),
         ("gauge-mic-12.json", scribe.shop(1, "gauge", &gauge("MIC-12", "micrometer"))),
         ("gauge-bore-1.json", scribe.shop(1, "gauge", &gauge("BORE-1", "dial bore gauge"))),
+        ("gauge-tw-1.json", scribe.shop(1, "gauge", &wrench("TW-1", "20", "150"))),
+        ("gauge-tw-2.json", scribe.shop(1, "gauge", &wrench("TW-2", "2", "25"))),
     ]
 }
 

@@ -1,6 +1,7 @@
 //! `gauge`: an instrument of the shop, and what it is set from.
 
 use crate::facts::{Day, Digits, Recorded, unit_of};
+use crate::metrology::Torque;
 use serde::Deserialize;
 
 /// A gauge.
@@ -23,6 +24,9 @@ pub struct GaugeBody {
     /// The smallest step it is read to.
     #[serde(default)]
     pub resolution: Option<Resolution>,
+    /// From and to which torque it is used, of a torque wrench.
+    #[serde(default)]
+    pub range: Option<WrenchRange>,
     /// A calibration.
     #[serde(default)]
     pub calibrated: Option<Calibration>,
@@ -74,6 +78,41 @@ impl Resolution {
     #[must_use]
     pub fn step_mm(&self) -> Option<f64> {
         in_mm(&self.step, &self.unit_symbol).filter(|step| *step > 1e-9)
+    }
+}
+
+/// The torques a wrench is used for.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct WrenchRange {
+    /// The least.
+    pub from: Digits,
+    /// The most.
+    pub to: Digits,
+    /// `lbf ft`, `lbf in` or `N m`.
+    #[serde(rename = "unit")]
+    pub unit_symbol: String,
+}
+
+impl WrenchRange {
+    /// Its ends; `None` of what is no range.
+    #[must_use]
+    pub fn ends(&self) -> Option<(Torque, Torque)> {
+        let end = |digits: &Digits| Torque::parse(&digits.0, &self.unit_symbol);
+        end(&self.from).zip(end(&self.to)).filter(|(from, to)| from < to)
+    }
+
+    /// That a torque lies outside it, in words; `None` inside.
+    #[must_use]
+    pub fn outside(&self, torque: Torque) -> Option<String> {
+        let (from, to) = self.ends()?;
+        let (side, inside) = (if torque < from { "below" } else { "above" }, (from..=to).contains(&torque));
+        (!inside).then(|| {
+            format!(
+                "the torque lies {side} its range of {} to {} {}",
+                self.from.0, self.to.0, self.unit_symbol
+            )
+        })
     }
 }
 

@@ -32,7 +32,7 @@ pub use decision::{
     RevisionChange, SaidHow, Waiver, Work,
 };
 pub use finding::{Closes, Defect, DispositionWord, Finding, ScoreBody, Seen, Test, TestKind, TestResult};
-pub use gauge::{AsFound, Calibration, GaugeBody, ZeroCheck};
+pub use gauge::{AsFound, Calibration, GaugeBody, WrenchRange, ZeroCheck};
 pub use hardware::{Hardware, PieceState, Pieces};
 pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, ZeroAllowed};
 pub(super) use measurements::thousandths;

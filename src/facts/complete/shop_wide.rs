@@ -70,6 +70,11 @@ pub(super) fn gauge(mut gauge: GaugeBody, faults: &mut Faults) -> Option<Body> {
         );
         faults.push(fault.with_example("\"0.0001\""));
     }
+    if let Some(range) = gauge.range.as_ref().filter(|range| range.ends().is_none()) {
+        let found = format!("{} to {} {}", range.from.0, range.to.0, range.unit_symbol);
+        let fault = Fault::new("/body/range", found, "from a lower torque to a higher one");
+        faults.push(fault.with_example("{\"from\": \"20\", \"to\": \"150\", \"unit\": \"lbf ft\"}"));
+    }
     if let Some(written) = &gauge.bad_since_written {
         gauge.bad_since = Recorded::parse(written);
         if gauge.bad_since.is_none() {

@@ -6,7 +6,7 @@ use crate::pages::bolt_drawing::{order_of_bolts, tightening};
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined};
 use crate::sheets::{CheckBy, Fasteners, fold_name};
-use crate::shop::{Job, Joint, Tightened};
+use crate::shop::{Job, Joint, Tightened, WrenchNow};
 use crate::stages::Stage;
 
 /// Torque, stages, order and lubricant of each group, and what is done of it.
@@ -110,13 +110,27 @@ fn entry(entry: &Tightened) -> String {
             &headed("at ", &entry.places.join(", ")),
             bolts(entry.bolts),
             &entry.lubricant,
-            &headed("wrench ", &entry.wrench),
+            &headed("wrench ", &wrench(entry)),
             &headed("final ", &entry.final_reading),
             &entry.said.words(),
             loosened(entry),
         ],
         ", ",
     )
+}
+
+/// `TW-1, in calibration, certificate C-131, due 2027-01-10`, and whatever is the matter with it.
+fn wrench(entry: &Tightened) -> String {
+    let state = match &entry.wrench_now {
+        WrenchNow::Known(state) => {
+            let due = state.due.map_or_else(String::new, |due| due.to_string());
+            joined(&[state.word(), &headed("certificate ", &state.certificate), &headed("due ", &due)], ", ")
+        }
+        WrenchNow::Unknown | WrenchNow::NotNamed => String::new(),
+    };
+    let faults = entry.wrench_now.faults(None).join("; ");
+    let all = joined(&[&state, &faults], "; ");
+    if all.is_empty() { entry.wrench.clone() } else { format!("{} ({all})", entry.wrench) }
 }
 
 fn loosened(entry: &Tightened) -> &'static str {

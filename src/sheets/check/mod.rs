@@ -17,7 +17,7 @@ mod worked;
 pub use hardware::{Engagement, engagements};
 pub use printed::{Conversion, conversions};
 pub use stacks::{Agreement, agreements};
-pub use torque::{ProofLoad, proof_loads, questions};
+pub use torque::{ProofLoad, clamp_instead, proof_loads, questions, usual_torque};
 
 use crate::metrology::{Exact, Unit};
 use crate::sheets::Sheet;

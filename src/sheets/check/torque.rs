@@ -4,7 +4,7 @@
 //! area. Both, the proof stresses (SAE J429, ISO 898-1, recalled) and the ranges by thread are those of trade
 //! notes D and H1; K scatters by 30 percent, so a percentage is a question and not a limit.
 
-use crate::metrology::{Exact, Length, Unit};
+use crate::metrology::{Exact, Length, Torque, Unit};
 use crate::sheets::Sheet;
 use crate::sheets::fault::Fault;
 use crate::sheets::hardware::{FastenerSize, Fasteners, Thread, TorqueUnit};
@@ -86,15 +86,18 @@ fn proof_stress(grade: &str) -> Option<f64> {
     }
 }
 
+/// K of the first lubricant that is named: waxes and moly slip better than oil, and dry threads least (trade notes D).
 fn nut_factor(lubricant: &str) -> Option<f64> {
-    const FACTORS: [(&str, f64); 6] = [
+    const FACTORS: [(&str, f64); 7] = [
         ("anti-seize", 0.12),
         ("moly", 0.12),
+        ("wax", 0.12),
         ("dry", 0.20),
         ("oil", 0.15),
         ("sealant", 0.15),
         ("thread locker", 0.15),
     ];
+    let lubricant = lubricant.to_lowercase();
     FACTORS.iter().find(|(word, _)| lubricant.contains(word)).map(|(_, factor)| *factor)
 }
 
@@ -133,7 +136,7 @@ const fn metric(diameter: &'static str, low: f64, high: f64, gasket_low: f64) ->
 }
 
 /// Inch threads in lbf ft, metric in N m.
-const RANGES: [Range; 9] = [
+static RANGES: [Range; 9] = [
     inch("0.25", 6.0, 12.0, 3.0),
     inch("0.3125", 12.0, 25.0, 6.0),
     inch("0.375", 25.0, 45.0, 15.0),
@@ -146,12 +149,8 @@ const RANGES: [Range; 9] = [
 ];
 
 fn out_of_range(group: &Fasteners, size: &FastenerSize, at: &str) -> Option<Fault> {
-    let thread = size.thread?;
-    let same = |range: &&Range| range.unit == thread.unit && exact(range) == Some(thread.diameter);
-    let range = RANGES.iter().find(same)?;
-    let unit = if thread.unit == Unit::Inch { TorqueUnit::PoundFoot } else { TorqueUnit::NewtonMetre };
+    let (range, low, unit) = range_of(group, size)?;
     let torque = final_torque(group, size)? / unit.newton_metres();
-    let low = if group.gasket_joint { range.gasket_low } else { range.low };
     // A hair of rounding may not make a question of a torque that stands on the end of its range.
     let usual = (low - 1e-9..=range.high + 1e-9).contains(&torque);
     (!usual).then(|| {
@@ -159,6 +158,42 @@ fn out_of_range(group: &Fasteners, size: &FastenerSize, at: &str) -> Option<Faul
         let expected =
             format!("{low} to {} {}; is the torque right, and its unit?", range.high, unit.symbol());
         Fault::new(at, found, expected)
+    })
+}
+
+/// That a torque read on a plain joint is not what such a thread usually takes, in words; `None` where it is, where an angle
+/// follows, and of threads without a usual range.
+#[must_use]
+pub fn usual_torque(group: &Fasteners, size: &FastenerSize, read: Torque) -> Option<String> {
+    final_torque(group, size)?;
+    let (range, low, unit) = range_of(group, size)?;
+    let torque = read.newton_metres() / unit.newton_metres();
+    let usual = (low - 1e-9..=range.high + 1e-9).contains(&torque);
+    (!usual).then(|| {
+        let ends = format!("{low} to {} {}", range.high, unit.symbol());
+        format!("such a thread usually takes {ends}: is the unit right?")
+    })
+}
+
+/// The usual range of a size's thread, with its low end for this joint, and the unit it is in.
+fn range_of(group: &Fasteners, size: &FastenerSize) -> Option<(&'static Range, f64, TorqueUnit)> {
+    let thread = size.thread?;
+    let same = |range: &&Range| range.unit == thread.unit && exact(range) == Some(thread.diameter);
+    let range = RANGES.iter().find(same)?;
+    let unit = if thread.unit == Unit::Inch { TorqueUnit::PoundFoot } else { TorqueUnit::NewtonMetre };
+    Some((range, if group.gasket_joint { range.gasket_low } else { range.low }, unit))
+}
+
+/// How much more or less a joint is clamped when the same torque is put on with another lubricant: clamp is T / (K d), so
+/// the ratio of the two K. `None` of a lubricant whose K nobody knows, and where both are one.
+#[must_use]
+pub fn clamp_instead(used: &str, stated: &str) -> Option<String> {
+    let (used, stated) = (nut_factor(used)?, nut_factor(stated)?);
+    let percent = 100.0 * (stated / used - 1.0);
+    let (more, percent) = (percent > 0.0, percent.abs());
+    (percent >= 1.0).then(|| {
+        let side = if more { "more" } else { "less" };
+        format!("the same torque then clamps about {percent:.0} percent {side} (K {used:.2} instead of {stated:.2})")
     })
 }
 

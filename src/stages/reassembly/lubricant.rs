@@ -4,7 +4,7 @@
 //! What clamps alike is one class: engine oil is oil. Of what is in no class, or in two, nobody here knows: it is asked.
 
 use crate::judgement::Judgement;
-use crate::sheets::same_name;
+use crate::sheets::{clamp_instead, same_name};
 use crate::shop::Job;
 use crate::stages::bags::named;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
@@ -48,10 +48,12 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
             entry.said.words(),
             group.lubricant
         );
+        let effect = clamp_instead(&entry.lubricant, &group.lubricant);
+        let effect = effect.map(|effect| format!("; {effect}")).unwrap_or_default();
         let what = match alike {
-            Some(_) => format!("{seen}: slacken it, and tighten it as the sheet says"),
+            Some(_) => format!("{seen}{effect}: slacken it, and tighten it as the sheet says"),
             None => format!(
-                "{seen}: is that the same? if it is, say so in the sheet's word by a correction; if not, slacken it, and \
+                "{seen}{effect}: is that the same? if it is, say so in the sheet's word by a correction; if not, slacken it, and \
                  tighten it as the sheet says"
             ),
         };
