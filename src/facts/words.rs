@@ -10,6 +10,9 @@ macro_rules! words {
         }
 
         impl $name {
+            /// Every word.
+            pub const ALL: &[Self] = &[$(Self::$variant,)+];
+
             /// As written in a drop.
             #[must_use]
             pub const fn word(self) -> &'static str {

@@ -6,11 +6,11 @@ use crate::notices::letter::{ABOUT, Letter, Sections};
 use crate::notices::told::{Changes, Told, ToldItem};
 use crate::pages::JobView;
 use crate::shop::{Job, RULE_SET, Shop};
+use crate::stages::cautions::{Caution, REMINDER};
 use std::collections::BTreeMap;
 
-/// Always said where work can follow from a letter.
-const REMINDER: &str = "These are shop reminders; limits are those of the sheet. Local codes, the equipment maker's \
-                        instructions and licensed or qualified practice govern. If they differ, follow them.";
+/// Said with the reminder of every caution.
+const LIMITS: &str = "Limits are those of the sheet.";
 
 /// Letters that tell these changes, one to each person who answers for something in them. Empty when nobody
 /// has an address: then nothing counts as told.
@@ -101,7 +101,7 @@ impl<'a> Mine<'a> {
         sections.push(("Still waiting".to_owned(), self.still.iter().map(still).collect()));
         sections.push(("Take care".to_owned(), self.cautions()));
         let about = about(&view.job);
-        sections.push((ABOUT.to_owned(), vec![about, format!("{REMINDER}\nRule set {RULE_SET}.")]));
+        sections.push((ABOUT.to_owned(), vec![about, format!("{LIMITS} {REMINDER}\nRule set {RULE_SET}.")]));
         sections.retain(|(_, paragraphs)| !paragraphs.is_empty());
         sections
     }
@@ -111,9 +111,9 @@ impl<'a> Mine<'a> {
         let changed = self.changed.iter().map(|(item, _)| *item);
         let items = self.new.iter().copied().chain(changed).chain(self.still.iter().copied());
         let mut cautions: Vec<String> = Vec::new();
-        for caution in items.filter_map(|item| item.caution) {
-            if !cautions.iter().any(|said| said == caution) {
-                cautions.push(caution.to_owned());
+        for caution in items.flat_map(|item| &item.cautions).map(Caution::line) {
+            if !cautions.contains(&caution) {
+                cautions.push(caution);
             }
         }
         cautions

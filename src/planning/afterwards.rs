@@ -13,7 +13,7 @@ use crate::shop::PartPlace;
 use std::collections::BTreeSet;
 
 /// As it is written in price lists and orders.
-const CRACK_TEST: &str = "crack test";
+pub const CRACK_TEST: &str = "crack test";
 
 impl Builder<'_> {
     /// The tree of a part, with what goes with the work in it.

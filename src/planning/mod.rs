@@ -40,6 +40,7 @@ mod ways;
 mod weighing;
 mod wished;
 
+pub use afterwards::CRACK_TEST;
 pub use at_size::Refused;
 pub use basis::{asked_for, rests_on};
 pub use best::best;

@@ -37,6 +37,47 @@ impl BoreSurface {
     }
 }
 
+/// What an engine burns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fuel {
+    /// Petrol, lit by a spark.
+    Petrol,
+    /// Gas, lit by a spark.
+    Gas,
+    /// Diesel, lit by compression.
+    Diesel,
+}
+
+impl Fuel {
+    pub(super) fn from_word(word: &str) -> Option<Self> {
+        match word {
+            "petrol" => Some(Self::Petrol),
+            "gas" => Some(Self::Gas),
+            "diesel" => Some(Self::Diesel),
+            _ => None,
+        }
+    }
+}
+
+/// Where the camshafts lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cams {
+    /// In the block: pushrods or side valves.
+    InBlock,
+    /// In the head.
+    Overhead,
+}
+
+impl Cams {
+    pub(super) fn from_word(word: &str) -> Option<Self> {
+        match word {
+            "in block" => Some(Self::InBlock),
+            "overhead" => Some(Self::Overhead),
+            _ => None,
+        }
+    }
+}
+
 /// The kind of engine, where it decides what is asked.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct EngineKind {
@@ -48,6 +89,10 @@ pub struct EngineKind {
     pub torque_plate: bool,
     /// Valves meet pistons: crank and cam are not turned with the cam drive off.
     pub interference: bool,
+    /// What it burns; `None` where the sheet does not say.
+    pub fuel: Option<Fuel>,
+    /// Where its camshafts lie; `None` where the sheet does not say.
+    pub cams: Option<Cams>,
 }
 
 /// One fact for people: firing order, oil pressure, finish.

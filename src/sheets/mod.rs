@@ -21,6 +21,7 @@ mod feature;
 mod geometry;
 mod hardware;
 mod limits;
+mod metal;
 mod names;
 mod pair;
 mod part;
@@ -36,12 +37,13 @@ pub use check::{
     Agreement, Conversion, Engagement, ProofLoad, agreements, clamp_instead, conversions, engagements,
     proof_loads, questions, usual_torque,
 };
-pub use engine::{BoreSurface, Check, CheckBy, CheckStage, Datum, EngineKind, Follows};
+pub use engine::{BoreSurface, Cams, Check, CheckBy, CheckStage, Datum, EngineKind, Follows, Fuel};
 pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, THICKNESS, Vee};
 pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};
 pub use hardware::{AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
+pub use metal::Metal;
 pub(crate) use names::is_joined;
 pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair, ShellGrade};

@@ -2,6 +2,7 @@
 
 use crate::metrology::Expansion;
 use crate::sheets::fold_name;
+use crate::sheets::metal::Metal;
 
 /// One kind of part.
 #[derive(Clone, Debug)]
@@ -14,6 +15,10 @@ pub struct Part {
     pub expansion_within: Expansion,
     /// Name of its material.
     pub material: String,
+    /// What that is; `None` where the sheet does not say and how it grows does not tell.
+    pub metal: Option<Metal>,
+    /// A valve with sodium in its stem; `None` where the sheet does not say.
+    pub sodium_filled: Option<bool>,
     /// Replaced with new ones at every rebuild; a pair of renewed members is still judged as found.
     pub renewed: bool,
     /// Its positions; empty where the engine has one.
@@ -44,12 +49,13 @@ impl Part {
         self.before.iter().any(|word| operation.contains(&fold_name(word)))
     }
 
-    /// Is it of an aluminium alloy, by its material's name or by how it grows? Aluminium grows by about 23.1 ppm a degree, its
+    /// Is it of an aluminium alloy, as the sheet says, else by its material's name or by how it grows? Aluminium grows by about 23.1 ppm a degree, its
     /// casting alloys by 18 to 24, steel by 11.5 and iron by less (trade notes D).
     #[must_use]
     pub fn is_aluminium(&self) -> bool {
-        let named = self.material.to_lowercase().contains("alumin");
-        named || (17_000..=26_000).contains(&self.expansion.0)
+        let named = || self.material.to_lowercase().contains("alumin");
+        let grows = || (17_000..=26_000).contains(&self.expansion.0);
+        self.metal.map_or_else(|| named() || grows(), |metal| metal == Metal::Aluminium)
     }
 
     /// Such work can crack it, so that it is crack tested again: welding and straightening any part; grinding what is

@@ -2,7 +2,7 @@
 
 use crate::facts::{
     Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, PieceState,
-    ScoreBody, Seen,
+    ScoreBody, Seen, Trouble,
 };
 use crate::metrology::Exact;
 use crate::sheets::{Feature, Sheet};
@@ -72,6 +72,8 @@ pub struct Problem {
     pub what: String,
     /// The parts.
     pub places: Vec<PartPlace>,
+    /// What kind of trouble it is, where it is one that is got over by force or heat.
+    pub trouble: Option<Trouble>,
     /// Who closed it, and what was done.
     pub closed: Option<(Said, String)>,
 }
@@ -132,7 +134,14 @@ impl Findings {
             let Ok(places) = places_of_part(sheet, &seen.part, &seen.positions) else { continue };
             let about = places_words(sheet, &places);
             if let Some(what) = &seen.problem {
-                self.open(fact, index + 1, about.clone(), what.clone(), places.clone());
+                self.open(
+                    fact,
+                    index + 1,
+                    about.clone(),
+                    what.clone(),
+                    places.clone(),
+                    trouble_of(seen.defect),
+                );
             }
             let stands = places
                 .iter()
@@ -154,9 +163,9 @@ impl Findings {
         let about = places_words(sheet, &places);
         if let Some(trouble) = body.trouble {
             let why = if body.why.is_empty() { String::new() } else { format!(": {}", body.why) };
-            self.open(fact, 1, about, format!("{}{why}", trouble.word()), places);
+            self.open(fact, 1, about, format!("{}{why}", trouble.word()), places, Some(trouble));
         } else if body.event == PartEvent::Missing {
-            self.open(fact, 1, about, "missing".to_owned(), places);
+            self.open(fact, 1, about, "missing".to_owned(), places, None);
         }
     }
 
@@ -168,18 +177,35 @@ impl Findings {
         let pieces = counted.pieces.iter().filter(|p| counted.state == PieceState::Broken && p.count > 0);
         let broken = pieces.map(|p| {
             let size = p.size.as_ref().map_or_else(String::new, |size| format!(" {size}"));
-            format!("{}{size} broken{why}", p.count)
+            (format!("{}{size} broken{why}", p.count), Trouble::Broken)
         });
-        let thread = thread_holds_no_more(&counted.thread).then(|| format!("threads: {}", counted.thread));
-        for (index, what) in broken.chain(thread).enumerate() {
+        let thread = thread_holds_no_more(&counted.thread)
+            .then(|| (format!("threads: {}", counted.thread), Trouble::Stripped));
+        for (index, (what, trouble)) in broken.chain(thread).enumerate() {
             if !self.problems.iter().any(|known| known.about == about && known.what == what) {
-                self.open(fact, index + 1, about.clone(), what, Vec::new());
+                self.open(fact, index + 1, about.clone(), what, Vec::new(), Some(trouble));
             }
         }
     }
 
-    fn open(&mut self, fact: &Fact, item: usize, about: String, what: String, places: Vec<PartPlace>) {
-        self.problems.push(Problem { said: Said::by(fact), item, about, what, places, closed: None });
+    fn open(
+        &mut self,
+        fact: &Fact,
+        item: usize,
+        about: String,
+        what: String,
+        places: Vec<PartPlace>,
+        trouble: Option<Trouble>,
+    ) {
+        self.problems.push(Problem {
+            said: Said::by(fact),
+            item,
+            about,
+            what,
+            places,
+            trouble,
+            closed: None,
+        });
     }
 
     fn close(&mut self, fact: &Fact, target: Digest, closes: &crate::facts::Closes) {
@@ -194,6 +220,41 @@ impl Findings {
         if !named {
             self.hold(fact, "", HeldWhy::NoSuchProblem(target.short()));
         }
+    }
+}
+
+/// What is got over by force or heat.
+const fn trouble_of(defect: Defect) -> Option<Trouble> {
+    match defect {
+        Defect::Seized => Some(Trouble::Seized),
+        Defect::Break => Some(Trouble::Broken),
+        Defect::DamagedThread => Some(Trouble::Stripped),
+        Defect::WrongPart => Some(Trouble::Doubtful),
+        Defect::NothingFound
+        | Defect::Abrasion
+        | Defect::Scratch
+        | Defect::Scoring
+        | Defect::Grooving
+        | Defect::Galling
+        | Defect::Pitting
+        | Defect::Spalling
+        | Defect::Fretting
+        | Defect::Brinelling
+        | Defect::Peening
+        | Defect::Erosion
+        | Defect::Corrosion
+        | Defect::Burning
+        | Defect::Crack
+        | Defect::Bent
+        | Defect::Stretched
+        | Defect::Worn
+        | Defect::Deposits
+        | Defect::Blocked
+        | Defect::Loose
+        | Defect::Leaking
+        | Defect::MaterialState
+        | Defect::PreviousRepair
+        | Defect::Missing => None,
     }
 }
 

@@ -94,6 +94,20 @@ pub struct TestNow {
     pub how: String,
 }
 
+impl TestNow {
+    /// It was made with magnetic particles on what is not magnetic: they show nothing there.
+    #[must_use]
+    pub fn shows_nothing_on(&self, part: &Part) -> bool {
+        self.kind == TestKind::MagneticParticle && part.metal.is_some_and(|metal| !metal.is_magnetic())
+    }
+
+    /// It shows cracks in such a part.
+    #[must_use]
+    pub fn finds_cracks_in(&self, part: &Part) -> bool {
+        self.kind.finds_cracks() && !self.shows_nothing_on(part)
+    }
+}
+
 impl PartLife {
     /// It is off the engine, or never was on it.
     #[must_use]
@@ -159,7 +173,7 @@ impl PartLife {
     #[must_use]
     pub fn untested_work(&self, part: &Part) -> Option<&Worked> {
         let work = self.worked.iter().rfind(|work| part.is_tested_again_after(&work.operation))?;
-        let again = |test: &TestNow| test.kind.finds_cracks() && work.said.at <= test.said.at;
+        let again = |test: &TestNow| test.finds_cracks_in(part) && work.said.at <= test.said.at;
         (!self.tests.iter().any(again)).then_some(work)
     }
 

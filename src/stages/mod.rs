@@ -12,6 +12,7 @@ mod agreed_on;
 mod asked;
 mod bags;
 mod blocker;
+pub mod cautions;
 mod checked;
 mod checked_in;
 mod gauged;

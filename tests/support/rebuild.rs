@@ -241,6 +241,12 @@ impl Rebuild {
         self.write(format!("{name} {key}"), "finding", "LM", json!({"findings": [seen]}));
     }
 
+    /// Magnetic particles show nothing in aluminium (trade notes A8).
+    fn shows_cracks(&self, part: &Value) -> &'static str {
+        let alloy = text(part, "material").ends_with("alloy");
+        if alloy { "dye penetrant" } else { "magnetic particle" }
+    }
+
     fn inspect(&mut self) {
         self.answer("inspection");
         for part in self.asked("parts") {
@@ -249,7 +255,7 @@ impl Rebuild {
                 self.finding("look", &part, None);
             }
             if is(&part, "crack-test") {
-                self.finding("crack test", &part, Some("magnetic particle"));
+                self.finding("crack test", &part, Some(self.shows_cracks(&part)));
             }
             if is(&part, "pressure-test") {
                 self.finding("pressure test", &part, Some("pressure test"));

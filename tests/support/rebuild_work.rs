@@ -93,7 +93,7 @@ impl Rebuild {
         let ground: BTreeMap<String, Value> =
             self.ground().into_iter().map(|p| (text(&p, "part").to_owned(), p)).collect();
         for part in ground.values() {
-            self.finding("crack test again", part, Some("magnetic particle"));
+            self.finding("crack test again", part, Some(self.shows_cracks(part)));
         }
         self.replace();
     }

@@ -146,18 +146,28 @@ impl Bench {
         self.write(&format!("{name} {key} {state}"), "hardware", "LM", &with(body, more));
     }
 
+    fn is_aluminium(&self, part: &Value) -> bool {
+        let own = |material: &&Value| text(material, "material") == text(part, "material");
+        let material = list(&self.sheet, "materials").iter().find(own);
+        material.is_some_and(|material| text(material, "metal") == "aluminium")
+    }
+
     /// Everything is looked at and tested; nothing is found.
     pub(super) fn look(&mut self) {
         let mut findings = Vec::new();
         for part in self.rows("parts") {
             let key = text(&part, "part");
-            let tests = [("crack-test", "magnetic particle"), ("pressure-test", "pressure test")];
+            let crack = if self.is_aluminium(&part) { "dye penetrant" } else { "magnetic particle" };
+            let tests = [("crack-test", crack), ("pressure-test", "pressure test")];
             let done: Vec<&str> =
                 tests.iter().filter(|(asked, _)| is(&part, asked)).map(|(_, test)| *test).collect();
             let seen = json!({"part": key, "defect": "nothing found", "severity": 0});
             for test in &done {
-                let how =
-                    if *test == "pressure test" { "60 psi, ten minutes" } else { "wet, both directions" };
+                let how = match *test {
+                    "pressure test" => "60 psi, ten minutes",
+                    "dye penetrant" => "after blasting, half an hour",
+                    _ => "wet, both directions",
+                };
                 let test = json!({"test": {"kind": test, "result": "passed", "how": how}});
                 findings.push(with(seen.clone(), &test));
             }

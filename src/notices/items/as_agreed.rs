@@ -17,7 +17,7 @@ pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
         lines: Vec::new(),
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     };
     blockers.map(item).collect()
 }

@@ -54,6 +54,6 @@ fn item(view: &JobView, mark: &str, doubts: &[&Doubt]) -> AlertItem {
         ],
         corrected: false,
         waits: places.iter().any(|about| open(about)),
-        caution: None,
+        cautions: Vec::new(),
     }
 }

@@ -36,7 +36,7 @@ fn item(view: &JobView, verdict: &Verdict, sheet_unit: Unit) -> Option<AlertItem
         lines,
         corrected: judged.corrected,
         waits: is_open(view, verdict),
-        caution: None,
+        cautions: Vec::new(),
     })
 }
 

@@ -40,7 +40,7 @@ fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
         ],
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     })
 }
 
@@ -72,6 +72,6 @@ fn measured_under(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
         ],
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     })
 }

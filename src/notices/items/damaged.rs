@@ -4,15 +4,11 @@ use crate::facts::{Digest, Role, TestKind, TestResult};
 use crate::notices::items::AlertItem;
 use crate::pages::JobView;
 use crate::shop::{Disposed, FindingNow, PartPlace, Said, TestNow};
+use crate::stages::cautions::{Doing, cautions};
 use std::collections::BTreeMap;
 
 /// From here on a finding stops the job: it was the word for it on the form.
 const STOPS_THE_JOB: u8 = 5;
-
-const MAGNETIC: &str = "Magnetic particle testing: people with pacemakers keep away; UV glasses; the carrier liquid fumes and \
-                        burns.";
-const PRESSURE: &str = "Pressure testing: water, not air, where possible; stand aside, plates and plugs can leave like a shot; \
-                        keep to the pressure of the equipment.";
 
 pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
     let mut found = findings(view);
@@ -58,7 +54,7 @@ fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option
         lines,
         corrected: false,
         waits: !is_disposed(&view.job.disposed, &last.places, &last.said),
-        caution: None,
+        cautions: Vec::new(),
     })
 }
 
@@ -79,6 +75,7 @@ fn failed_tests(view: &JobView) -> Vec<AlertItem> {
 
 fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow) -> AlertItem {
     let (about, kind) = (view.job.parts_name(places), test.kind.word());
+    let parts = places.iter().map(|place| place.0).collect();
     let how = if test.how.is_empty() { String::new() } else { format!(" ({})", test.how) };
     AlertItem {
         key: format!("test/{about}/{kind}/{}", test.said.fact.short()),
@@ -94,11 +91,7 @@ fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow) -> AlertItem 
         ],
         corrected: false,
         waits: !is_disposed(&view.job.disposed, places, &test.said),
-        caution: match test.kind {
-            TestKind::MagneticParticle => Some(MAGNETIC),
-            TestKind::PressureTest => Some(PRESSURE),
-            TestKind::DyePenetrant | TestKind::Ultrasonic | TestKind::Hardness => None,
-        },
+        cautions: cautions(view.job.sheet.as_deref(), &[(Doing::Test(test.kind), parts)]),
     }
 }
 

@@ -66,7 +66,7 @@ fn overdue(order: &Order) -> AlertItem {
         ],
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     }
 }
 
@@ -85,6 +85,6 @@ fn expired(estimate: &EstimateNow) -> AlertItem {
         ],
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     }
 }

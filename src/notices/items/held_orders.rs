@@ -40,6 +40,6 @@ fn item(view: &JobView, order: &Order) -> Option<AlertItem> {
         lines,
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     })
 }

@@ -18,6 +18,7 @@ mod questioned;
 use crate::facts::{Digest, Role};
 use crate::judgement::{Judgement, Verdict, words};
 use crate::pages::JobView;
+use crate::stages::cautions::Caution;
 use jiff::Timestamp;
 
 /// Something people must know at once.
@@ -42,7 +43,7 @@ pub struct AlertItem {
     /// Whoever it is told still has to act; what waits for nobody is not told again.
     pub waits: bool,
     /// What can hurt on the way.
-    pub caution: Option<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.

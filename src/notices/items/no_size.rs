@@ -38,6 +38,6 @@ fn item(view: &JobView, plan: &GroupPlan, unit: Unit) -> Option<AlertItem> {
         lines,
         corrected: false,
         waits,
-        caution: None,
+        cautions: Vec::new(),
     })
 }

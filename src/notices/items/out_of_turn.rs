@@ -49,7 +49,7 @@ fn assembly(view: &JobView) -> Option<AlertItem> {
         lines,
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     })
 }
 
@@ -77,7 +77,7 @@ fn cuts(view: &JobView) -> Vec<AlertItem> {
             ],
             corrected: false,
             waits: true,
-            caution: None,
+            cautions: Vec::new(),
         })
     };
     agreed.filter_map(item).collect()

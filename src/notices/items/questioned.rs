@@ -47,6 +47,6 @@ fn item(name: &str, set: SetKey, questions: &[&Question]) -> AlertItem {
         lines,
         corrected: false,
         waits: true,
-        caution: None,
+        cautions: Vec::new(),
     }
 }

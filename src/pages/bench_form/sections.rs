@@ -7,6 +7,7 @@ use crate::pages::bench_form::knows::Knows;
 use crate::pages::bench_form::offers::{ASIDE, OF_SHOP};
 use crate::pages::bench_form::places::places;
 use crate::pages::bolt_drawing::{self, Drawing, still_tight};
+use crate::pages::sections::care_beside;
 use crate::pages::sections::stages_words;
 use crate::sheets::{Fasteners, fold_name};
 use maud::{Markup, html};
@@ -43,6 +44,7 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
             summary { h2 { (heading) } }
             form data-kind=(kind) data-shop=[OF_SHOP.contains(&kind).then_some("yes")] autocomplete="off" novalidate="novalidate" {
                 p.quiet { (hint(schema)) }
+                @if let Some(view) = view { (care_beside(view, kind)) }
                 div data-holder="yes" data-body="yes" data-any-of=[any_of(kind)]
                     data-most-one-of=[most_one_of(kind)] {
                     (knows.fill(kind, ""))

@@ -16,8 +16,9 @@ use maud::{Markup, html};
 
 /// Everything but the verdicts, in the order a person asks.
 pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
-    let all: [fn(&JobView) -> Section; 22] = [
+    let all: &[fn(&JobView) -> Section] = &[
         sections::waits,
+        sections::care,
         sections::held,
         sections::problems,
         sections::questions,

@@ -2,8 +2,8 @@
 
 use crate::facts::Money;
 use crate::pages::JobView;
-use crate::pages::plan::{LETTERS, clearance, lines, reasons, size_words, versions};
-use crate::pages::sections::unit_of;
+use crate::pages::plan::{LETTERS, clearance, every_line, lines, reasons, size_words, versions};
+use crate::pages::sections::{care_of_plans_json, unit_of};
 use crate::planning::effects::Effect;
 use crate::planning::{Alternative, Deed, Need, PlanLine};
 use serde_json::{Value, json};
@@ -34,6 +34,7 @@ pub fn plan_json(view: &JobView) -> Value {
         "wishes": wishes, "alternatives": alternatives,
         "not-measured": proposal.map_or(&[][..], |proposal| proposal.open.as_slice()),
         "weighed": proposal.is_none_or(|proposal| proposal.weighed), "refused": refused, "agreed": versions::json(view),
+        "cautions": care_of_plans_json(&view.job, proposal.iter().flat_map(|proposal| every_line(proposal))),
         "needs": needs.map(|need| need_json(view, need)).collect::<Vec<_>>(),
     })
 }
@@ -73,7 +74,8 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
                 "why": ["priced once, however many places"]})
         }
         Deed::Afterwards { part, operation } => {
-            json!({"does": operation, "on": view.job.parts_name(&[*part]), "why": [reasons::AFTERWARDS]})
+            let why = reasons::of_afterwards(view, *part, operation);
+            json!({"does": operation, "on": view.job.parts_name(&[*part]), "why": [why]})
         }
         Deed::Mend { part, operation } => {
             json!({"does": operation, "on": view.job.parts_name(&[*part]), "finish": reasons::MENDED,

@@ -233,7 +233,7 @@ pub(super) fn work(view: &JobView, lines: &[&PlanLine]) -> Table {
                 operation.clone(),
                 view.job.parts_name(&[*part]),
                 String::new(),
-                reasons::AFTERWARDS.to_owned(),
+                reasons::of_afterwards(view, *part, operation),
             ]),
             Deed::Hours { what, hundredths } => {
                 let hours = format!("{}.{:02} hours", hundredths / 100, hundredths % 100);

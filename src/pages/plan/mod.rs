@@ -88,12 +88,18 @@ fn parts(view: &JobView) -> Vec<Section> {
     always.table(lines::work(view, &in_all));
     always.table(lines::bought(view, &in_all));
     parts.push(always);
+    parts.push(sections::care_of_plans(&view.job, every_line(proposal)));
     parts.push(needs(view, proposal));
     parts.push(versions::section(view));
     parts.push(sections::work(view));
     parts.push(sections::money(view));
     parts.retain(|part| !part.is_empty());
     parts
+}
+
+/// The lines of every plan.
+fn every_line(proposal: &Proposal) -> impl Iterator<Item = &PlanLine> {
+    proposal.alternatives.iter().flat_map(|alternative| &alternative.lines)
 }
 
 /// Lines that stand in every plan: nobody reads them twice.

@@ -4,11 +4,20 @@ use crate::judgement::{ReadingRef, Verdict};
 use crate::pages::JobView;
 use crate::pages::plan::lines::{SameWork, small, surface};
 use crate::pages::sections::unit_of;
-use crate::planning::{How, PlanLine};
+use crate::planning::{CRACK_TEST, How, PlanLine};
 use crate::shop::{PartPlace, SurfaceKey};
 
 /// Why something is done to a part when the work on it is.
-pub(super) const AFTERWARDS: &str = "goes with the work on it";
+const AFTERWARDS: &str = "goes with the work on it";
+
+/// Why something goes with the work on a part; how a crack test is made where magnetic particles show nothing.
+pub(super) fn of_afterwards(view: &JobView, (kind, _): PartPlace, operation: &str) -> String {
+    let metal = view.job.sheet.as_deref().and_then(|sheet| sheet.parts.get(kind)?.metal);
+    match metal.filter(|metal| operation == CRACK_TEST && !metal.is_magnetic()) {
+        Some(metal) => format!("{AFTERWARDS}; with dye penetrant: {} is not magnetic", metal.word()),
+        None => AFTERWARDS.to_owned(),
+    }
+}
 
 /// What is mended still has to be proven.
 pub(super) const MENDED: &str = "sound again: by a specialist, and tested";

@@ -119,10 +119,15 @@ fn tests(job: &Job) -> Table {
     let mut table = Table::of("Tests", &["Part", "Test", "Result", "By"]);
     let mut rows: Vec<(Vec<crate::shop::PartPlace>, [String; 3], bool)> = Vec::new();
     for (place, life) in &job.parts {
+        let part = job.sheet.as_deref().and_then(|sheet| sheet.parts.get(place.0));
         for test in &life.tests {
+            let vain = part.filter(|part| test.shows_nothing_on(part)).and_then(|part| part.metal);
+            let vain = vain.map_or_else(String::new, |metal| {
+                format!("; counts for nothing: {} is not magnetic", metal.word())
+            });
             let cells = [
                 format!("{}{}", test.kind.word(), headed(", ", &test.how)),
-                test.result.word().to_owned(),
+                format!("{}{vain}", test.result.word()),
                 test.said.words(),
             ];
             let same = rows

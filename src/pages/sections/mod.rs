@@ -5,6 +5,7 @@
 //! or counted against limits here.
 
 mod bags;
+mod care;
 mod doubts;
 mod engine;
 mod findings;
@@ -20,6 +21,7 @@ mod waits;
 mod work;
 
 pub(super) use bags::{accounted, bags};
+pub(super) use care::{care, care_beside, care_json, care_of_order, care_of_plans, care_of_plans_json};
 pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
 pub(super) use findings::{findings, problems};

@@ -14,7 +14,7 @@ use crate::pages::bolt_drawing::order_of_bolts;
 use crate::pages::frame::page;
 use crate::pages::plan::clearance_words;
 use crate::pages::section::{Cell, Section, Table};
-use crate::pages::sections::{stages_words, unit_of};
+use crate::pages::sections::{care_of_order, stages_words, unit_of};
 use crate::planning::foreseen_at;
 use crate::shop::{Job, Order};
 use maud::html;
@@ -38,6 +38,7 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
         parts(job, order),
         before::before(view, order),
         bolts(job, order),
+        care_of_order(job, order),
         back(job, order),
     ];
     let content = html! {
@@ -57,7 +58,13 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
 #[must_use]
 pub fn order_words(view: &JobView, order: &Order) -> Vec<(String, Vec<String>)> {
     let job = &view.job;
-    let parts = [wanted(view, order), parts(job, order), before::before(view, order), bolts(job, order)];
+    let parts = [
+        wanted(view, order),
+        parts(job, order),
+        before::before(view, order),
+        bolts(job, order),
+        care_of_order(job, order),
+    ];
     let said = parts.iter().filter(|part| !part.is_empty()).map(|part| {
         let mut text = String::new();
         part.text(true, &mut text);

@@ -4,7 +4,7 @@ use super::Reader;
 use crate::metrology::{Exact, Length, Unit};
 use crate::sheets::Sheet;
 use crate::sheets::bolt_order::{Layout, LayoutRow};
-use crate::sheets::engine::{BoreSurface, Check, CheckBy, CheckStage, EngineKind, Follows};
+use crate::sheets::engine::{BoreSurface, Cams, Check, CheckBy, CheckStage, EngineKind, Follows, Fuel};
 use crate::sheets::hardware::{
     AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit,
 };
@@ -35,6 +35,12 @@ impl Reader {
             bedplate: from.bedplate,
             torque_plate,
             interference: from.interference,
+            fuel: from.fuel.as_deref().and_then(|word| {
+                self.known("engine fuel", word, Fuel::from_word(word), "petrol, gas or diesel")
+            }),
+            cams: from.cams.as_deref().and_then(|word| {
+                self.known("engine cams", word, Cams::from_word(word), "in block or overhead")
+            }),
         }
     }
 
@@ -46,7 +52,7 @@ impl Reader {
     }
 
     /// A word that was looked up, or a fault that says which words there are.
-    fn known<T>(&mut self, at: &str, word: &str, read: Option<T>, expected: &str) -> Option<T> {
+    pub(super) fn known<T>(&mut self, at: &str, word: &str, read: Option<T>, expected: &str) -> Option<T> {
         if read.is_none() {
             self.fault(at, word, expected);
         }

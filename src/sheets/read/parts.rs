@@ -2,6 +2,7 @@
 
 use crate::metrology::Expansion;
 use crate::sheets::Sheet;
+use crate::sheets::metal::Metal;
 use crate::sheets::names::same_name;
 use crate::sheets::part::Part;
 use crate::sheets::read::Reader;
@@ -25,7 +26,11 @@ impl Reader {
                 (Expansion(0), Expansion(0))
             }
         };
-        Part {
+        let metal = material.and_then(|material| material.metal.as_deref());
+        let metal = metal.and_then(|word| {
+            self.known(&at, word, Metal::from_word(word), &Metal::ALL.map(Metal::word).join(", "))
+        });
+        let mut part = Part {
             key: from.part.clone(),
             expansion,
             expansion_within,
@@ -40,7 +45,11 @@ impl Reader {
             sized_by: from.sized_by.clone(),
             before: from.before.clone(),
             fitted: from.fitted,
-        }
+            metal,
+            sodium_filled: from.sodium_filled,
+        };
+        part.metal = part.metal.or_else(|| part.is_aluminium().then_some(Metal::Aluminium));
+        part
     }
 
     /// Scopes as written, each of which the sheet must have.

@@ -18,6 +18,12 @@ pub struct EngineWritten {
     /// Valves meet pistons.
     #[serde(default)]
     pub interference: bool,
+    /// What it burns.
+    #[serde(default)]
+    pub fuel: Option<String>,
+    /// Where its camshafts lie.
+    #[serde(default)]
+    pub cams: Option<String>,
 }
 
 /// A fact for people.

@@ -88,6 +88,9 @@ pub struct MaterialWritten {
     pub expansion: String,
     /// How uncertain that is, in the same unit.
     pub uncertainty: String,
+    /// What it is, as baths and crack tests ask.
+    #[serde(default)]
+    pub metal: Option<String>,
 }
 
 /// A part kind.
@@ -128,6 +131,9 @@ pub struct PartWritten {
     /// Needs a record that it was fitted.
     #[serde(default)]
     pub fitted: bool,
+    /// Holds sodium.
+    #[serde(default)]
+    pub sodium_filled: Option<bool>,
 }
 
 /// A feature.

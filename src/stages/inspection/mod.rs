@@ -22,4 +22,4 @@ pub(super) use looked_at::blockers as looked_at;
 pub(super) use measured::{blockers as measured, missing};
 pub(super) use obtainable::{blockers as obtainable, wanted};
 pub(super) use questioned::blockers as questioned;
-pub(super) use tested::{blockers as tested, is_cracked, passed_before, untested};
+pub(super) use tested::{blockers as tested, by_another_way, is_cracked, passed_before, untested};

@@ -1,4 +1,5 @@
 //! Inspection: crack and pressure tests, before anything is paid for. A used part that replaces another is tested anew.
+//! Magnetic particles show nothing on what is not magnetic: such a test counts as none, and says why.
 
 use crate::facts::{PartState, TestKind, TestResult};
 use crate::judgement::Judgement;
@@ -21,20 +22,35 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 fn faults(part: &Part, life: &PartLife) -> Vec<(Actor, String)> {
     let new = life.state == Some(PartState::New);
     let crack = (part.crack_test && !new)
-        .then(|| fault(last(life, TestKind::finds_cracks), "crack", "before anything is paid for or cut"));
-    let pressure = (part.pressure_test && !new).then(|| {
-        fault(
-            last(life, |kind| kind == TestKind::PressureTest),
-            "pressure",
-            "and say the pressure and how long",
+        .then(|| fault(crack_test(part, life), "crack", &how_to_find_cracks(part, life)));
+    let pressure = (part.pressure_test && !new)
+        .then(|| fault(pressure_test(life), "pressure", ", and say the pressure and how long"));
+    crack.into_iter().chain(pressure).flatten().collect()
+}
+
+fn how_to_find_cracks(part: &Part, life: &PartLife) -> String {
+    let why = by_another_way(part, life);
+    format!("{why}, before anything is paid for or cut")
+}
+
+/// How a part that is not magnetic is tested, and why what was made with magnetic particles is no test; empty for what
+/// is magnetic, or may be.
+pub(in crate::stages) fn by_another_way(part: &Part, life: &PartLife) -> String {
+    let Some(metal) = part.metal.filter(|metal| !metal.is_magnetic()) else { return String::new() };
+    let vain = life.tests.iter().rfind(|test| test.shows_nothing_on(part));
+    let vain = vain.map_or_else(String::new, |test| {
+        format!(
+            " ({} is not magnetic: the magnetic particle test by {} shows nothing)",
+            metal.word(),
+            test.said.words()
         )
     });
-    crack.into_iter().chain(pressure).flatten().collect()
+    format!(" with dye penetrant{vain}")
 }
 
 fn fault(last: Option<&TestNow>, name: &str, how: &str) -> Option<(Actor, String)> {
     match last {
-        None => Some((Actor::Bench, format!("{name} test it, {how}"))),
+        None => Some((Actor::Bench, format!("{name} test it{how}"))),
         Some(test) if test.result == TestResult::Failed => Some((
             Actor::Owner,
             format!(
@@ -48,21 +64,25 @@ fn fault(last: Option<&TestNow>, name: &str, how: &str) -> Option<(Actor, String
 
 /// A test that the sheet asks for was never made.
 pub(in crate::stages) fn untested(part: &Part, life: &PartLife) -> bool {
-    (part.crack_test && last(life, TestKind::finds_cracks).is_none())
-        || (part.pressure_test && last(life, |kind| kind == TestKind::PressureTest).is_none())
+    (part.crack_test && crack_test(part, life).is_none())
+        || (part.pressure_test && pressure_test(life).is_none())
 }
 
-fn last(life: &PartLife, which: fn(TestKind) -> bool) -> Option<&TestNow> {
-    life.tests.iter().rfind(|test| which(test.kind))
+fn crack_test<'l>(part: &Part, life: &'l PartLife) -> Option<&'l TestNow> {
+    life.tests.iter().rfind(|test| test.finds_cracks_in(part))
+}
+
+fn pressure_test(life: &PartLife) -> Option<&TestNow> {
+    life.tests.iter().rfind(|test| test.kind == TestKind::PressureTest)
 }
 
 /// It passed a test for cracks up to a time.
-pub(in crate::stages) fn passed_before(life: &PartLife, until: Timestamp) -> bool {
-    let passed = |test: &&TestNow| test.kind.finds_cracks() && test.result == TestResult::Passed;
+pub(in crate::stages) fn passed_before(part: &Part, life: &PartLife, until: Timestamp) -> bool {
+    let passed = |test: &&TestNow| test.finds_cracks_in(part) && test.result == TestResult::Passed;
     life.tests.iter().filter(passed).any(|test| test.said.at <= until)
 }
 
 /// Its last test for cracks failed.
-pub(in crate::stages) fn is_cracked(life: &PartLife) -> bool {
-    last(life, TestKind::finds_cracks).is_some_and(|test| test.result == TestResult::Failed)
+pub(in crate::stages) fn is_cracked(part: &Part, life: &PartLife) -> bool {
+    crack_test(part, life).is_some_and(|test| test.result == TestResult::Failed)
 }

@@ -17,8 +17,8 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         return Vec::new();
     }
     let begun = begun(job);
-    let untested = parts(job, |part| part.crack_test).filter_map(|(place, _, life)| {
-        let began = begun.get(&place).filter(|began| !passed_before(life, began.at))?;
+    let untested = parts(job, |part| part.crack_test).filter_map(|(place, part, life)| {
+        let began = begun.get(&place).filter(|began| !passed_before(part, life, began.at))?;
         let what = format!(
             "worked on, or back from it, on {} before it passed a crack test: test it, and set this aside by name",
             began.written

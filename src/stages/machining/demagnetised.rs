@@ -43,9 +43,11 @@ fn open(job: &Job, order: &Order) -> Option<(Actor, String)> {
 /// A test by magnetic particles before it came back.
 fn was_magnetised(job: &Job, order: &Order, place: crate::shop::PartPlace) -> bool {
     let Some(last) = order.backs.last() else { return false };
-    let tests = job.parts.get(&place).map(|life| &life.tests);
-    tests
-        .into_iter()
-        .flatten()
-        .any(|test| test.kind == TestKind::MagneticParticle && test.said.at <= last.said.at)
+    let part = job.sheet.as_deref().and_then(|sheet| sheet.parts.get(place.0));
+    let (Some(part), Some(life)) = (part, job.parts.get(&place)) else { return false };
+    life.tests.iter().any(|test| {
+        test.kind == TestKind::MagneticParticle
+            && !test.shows_nothing_on(part)
+            && test.said.at <= last.said.at
+    })
 }
