@@ -37,7 +37,7 @@ pub use body::{
     OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person,
     PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork, ReadingBody,
     RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply, SupplyState,
-    TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Waiver, Wishes, Withdrawal, Work,
+    TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Try, Waiver, Wishes, Withdrawal, Work,
     WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;

@@ -181,7 +181,7 @@ fn row_json(row: &BoardRow, today: Date) -> Value {
             "order": o.number, "to": o.to, "operation": o.operation, "sent": o.sent, "due": o.due, "late": o.due.0 < today,
             "held": o.held, "rest": o.rest,
         })).collect::<Vec<_>>(),
-        "problems": row.problems, "to-order": row.needs, "on-order": row.supplies, "estimates": row.estimates,
+        "problems": row.problems, "lying": row.lying, "to-order": row.needs, "on-order": row.supplies, "estimates": row.estimates,
         "money": row.money, "signed": row.signed, "gauges": row.gauges, "in-doubt": row.doubts,
     })
 }

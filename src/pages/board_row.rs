@@ -4,7 +4,8 @@ use crate::facts::{Day, Digest};
 use crate::judgement::Verdict;
 use crate::pages::JobView;
 use crate::pages::row_parts::{
-    self, RowBeyond, RowDoubt, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
+    self, RowBeyond, RowDoubt, RowEstimate, RowLying, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned,
+    RowSupply,
 };
 use crate::sheets::same_name;
 use crate::shop::{Job, Reading};
@@ -64,6 +65,9 @@ pub struct BoardRow {
     pub orders: Vec<RowOrder>,
     /// Open problems.
     pub problems: Vec<RowProblem>,
+    /// Parts in a bath, or of which nobody says where they lie.
+    #[serde(default)]
+    pub lying: Vec<RowLying>,
     /// What is to be ordered.
     pub needs: Vec<RowNeed>,
     /// What is on its way, or wrong.
@@ -123,6 +127,7 @@ impl BoardRow {
             facts: job.facts,
             orders: row_parts::orders(view),
             problems: row_parts::problems(job),
+            lying: row_parts::lying(job),
             needs: row_parts::needs(job),
             supplies: row_parts::supplies(job),
             estimates: row_parts::estimates(job),

@@ -49,7 +49,7 @@ pub use job_page::job_page;
 pub use job_text::job_text;
 pub use plan::{has_plan, plan_json, plan_page, plan_text};
 pub use row_parts::{
-    RowBeyond, RowDoubt, RowEstimate, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
+    RowBeyond, RowDoubt, RowEstimate, RowLying, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,
 };
 pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};

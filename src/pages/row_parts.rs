@@ -67,6 +67,25 @@ pub struct RowProblem {
     pub what: String,
     /// When it was opened, Unix milliseconds.
     pub at: i64,
+    /// What was tried, a line each with who and when.
+    #[serde(default)]
+    pub tries: Vec<String>,
+    /// What or whom it waits on; empty where nobody said.
+    #[serde(default)]
+    pub waits_on: String,
+}
+
+/// Parts in a bath, or of which nobody says where they lie.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowLying {
+    /// `piston 2, 3`.
+    pub about: String,
+    /// The bath; empty where nobody says where they lie.
+    pub bath: String,
+    /// Since when, Unix milliseconds.
+    pub at: i64,
+    /// Hours after which it is asked.
+    pub hours: u32,
 }
 
 /// Something to order.
@@ -207,8 +226,16 @@ pub(super) fn problems(job: &Job) -> Vec<RowProblem> {
         about: problem.about.clone(),
         what: problem.what.clone(),
         at: problem.said.at.as_millisecond(),
+        tries: problem.tries.iter().map(|t| format!("{} ({})", t.what, t.said.words())).collect(),
+        waits_on: problem.waits_on.clone().unwrap_or_default(),
     })
     .collect()
+}
+
+pub(super) fn lying(job: &Job) -> Vec<RowLying> {
+    let all = sections::lying(job).into_iter();
+    all.map(|l| RowLying { about: l.about, bath: l.bath, at: l.said.at.as_millisecond(), hours: l.hours })
+        .collect()
 }
 
 pub(super) fn needs(job: &Job) -> Vec<RowNeed> {

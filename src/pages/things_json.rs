@@ -3,6 +3,7 @@
 use crate::facts::{Money, SizeWord};
 use crate::metrology::Unit;
 use crate::pages::JobView;
+use crate::pages::sections::usual_of;
 use crate::sheets::Fasteners;
 use crate::shop::{Bag, Books, FindingNow, Job, Joint, Order, Problem, Said};
 use serde_json::{Map, Value, json};
@@ -12,7 +13,7 @@ pub(super) fn things(view: &JobView, unit: Unit) -> Map<String, Value> {
     let job = &view.job;
     let value = json!({
         "parts": parts(job, unit),
-        "findings": job.findings.iter().map(finding).collect::<Vec<_>>(),
+        "findings": job.findings.iter().map(|f| finding(job, f)).collect::<Vec<_>>(),
         "problems": job.problems.iter().map(problem).collect::<Vec<_>>(),
         "bags": job.bags.values().map(|bag| bag_json(job, bag)).collect::<Vec<_>>(),
         "orders": job.orders.values().map(|order| order_json(view, order, unit)).collect::<Vec<_>>(),
@@ -55,6 +56,7 @@ fn parts(job: &Job, unit: Unit) -> Vec<Value> {
                 "part": job.parts_name(&[*place]), "instance": life.instance, "where": life.where_words(),
                 "off": life.off.as_ref().map(said), "missing": life.missing.as_ref().map(said),
                 "in-bath": life.in_bath.as_ref().map(|(by, bath)| json!({ "bath": bath, "said": said(by) })),
+                "unplaced": life.nobody_knows_where().map(said),
                 "cleaned": life.cleaned.as_ref().map(|(by, how)| json!({ "how": how, "said": said(by) })),
                 "scrapped": life.scrapped.as_ref().map(said), "looked": life.looked.as_ref().map(said),
                 "fitted": life.fitted.as_ref().map(|f| json!({
@@ -72,10 +74,11 @@ fn parts(job: &Job, unit: Unit) -> Vec<Value> {
         .collect()
 }
 
-fn finding(finding: &FindingNow) -> Value {
+fn finding(job: &Job, finding: &FindingNow) -> Value {
     json!({
         "about": finding.about, "where": finding.r#where, "defect": finding.defect.word(), "severity": finding.severity,
         "note": finding.note, "pictures": finding.pictures, "suggested": finding.suggested.map(|d| d.word()),
+        "usual": usual_of(job, finding).map(|usual| json!({ "what": usual.what.word(), "how": usual.how })),
         "stands": finding.stands, "item": finding.item, "said": said(&finding.said),
     })
 }
@@ -83,6 +86,8 @@ fn finding(finding: &FindingNow) -> Value {
 fn problem(problem: &Problem) -> Value {
     json!({
         "about": problem.about, "what": problem.what, "item": problem.item, "said": said(&problem.said),
+        "tries": problem.tries.iter().map(|t| json!({ "what": t.what, "said": said(&t.said) })).collect::<Vec<_>>(),
+        "waits-on": problem.waits_on,
         "closed": problem.closed.as_ref().map(|(by, how)| json!({ "how": how, "said": said(by) })),
     })
 }

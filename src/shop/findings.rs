@@ -1,7 +1,7 @@
 //! Findings, and the problems that stay open until a named person closes them.
 
 use crate::facts::{
-    Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, PieceState,
+    Body, Defect, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, PieceState,
     ScoreBody, Seen, Trouble,
 };
 use crate::metrology::Exact;
@@ -74,8 +74,21 @@ pub struct Problem {
     pub places: Vec<PartPlace>,
     /// What kind of trouble it is, where it is one that is got over by force or heat.
     pub trouble: Option<Trouble>,
+    /// What was tried on it, in recorded order.
+    pub tries: Vec<Tried>,
+    /// What or whom it waits on, by the last word on it.
+    pub waits_on: Option<String>,
     /// Who closed it, and what was done.
     pub closed: Option<(Said, String)>,
+}
+
+/// A try to get over a problem.
+#[derive(Clone, Debug)]
+pub struct Tried {
+    /// Who tried it.
+    pub said: Said,
+    /// What was tried, and what came of it.
+    pub what: String,
 }
 
 /// Findings and problems of a job.
@@ -112,12 +125,27 @@ impl Findings {
                 | Body::PriceList(_) => {}
             }
         }
-        // A problem may be closed by a statement recorded on a clock that is behind, so after all are open.
+        // A problem may be tried or closed by a statement recorded on a clock that is behind, so after all are open.
         for fact in facts {
-            if let Body::Finding(Finding { closes: Some(closes), .. }) = &fact.body {
-                match void::resolve(set, &closes.drop) {
-                    Ok(target) => all.close(fact, target.id, closes),
-                    Err(why) => all.hold(fact, "", why),
+            if let Body::Finding(finding) = &fact.body {
+                for (index, tried) in finding.tries.iter().enumerate() {
+                    all.on_problem(
+                        set,
+                        fact,
+                        &tried.drop,
+                        tried.item,
+                        &format!("try {}", index + 1),
+                        |problem| {
+                            problem.tries.push(Tried { said: Said::by(fact), what: tried.what.clone() });
+                            problem.waits_on.clone_from(&tried.waits_on);
+                        },
+                    );
+                }
+                if let Some(closes) = &finding.closes {
+                    all.on_problem(set, fact, &closes.drop, closes.item, "", |problem| {
+                        // The first who closed it did.
+                        problem.closed.get_or_insert_with(|| (Said::by(fact), closes.how.clone()));
+                    });
                 }
             }
         }
@@ -134,14 +162,11 @@ impl Findings {
             let Ok(places) = places_of_part(sheet, &seen.part, &seen.positions) else { continue };
             let about = places_words(sheet, &places);
             if let Some(what) = &seen.problem {
-                self.open(
-                    fact,
-                    index + 1,
-                    about.clone(),
-                    what.clone(),
-                    places.clone(),
-                    trouble_of(seen.defect),
-                );
+                let trouble = trouble_of(seen.defect);
+                self.open(fact, index + 1, about.clone(), what.clone(), places.clone(), trouble);
+                if let Some(opened) = self.problems.last_mut() {
+                    opened.waits_on.clone_from(&seen.waits_on);
+                }
             }
             let stands = places
                 .iter()
@@ -204,21 +229,35 @@ impl Findings {
             what,
             places,
             trouble,
+            tries: Vec::new(),
+            waits_on: None,
             closed: None,
         });
     }
 
-    fn close(&mut self, fact: &Fact, target: Digest, closes: &crate::facts::Closes) {
+    /// Says something of the problems a drop opened, or of one of them; held where it opened none such.
+    fn on_problem(
+        &mut self,
+        set: &FactSet,
+        fact: &Fact,
+        drop: &str,
+        item: Option<usize>,
+        part: &str,
+        say: impl Fn(&mut Problem),
+    ) {
+        let target = match void::resolve(set, drop) {
+            Ok(target) => target.id,
+            Err(why) => return self.hold(fact, part, why),
+        };
         let mut named = false;
         for problem in self.problems.iter_mut().filter(|problem| problem.said.fact == target) {
-            if closes.item.is_none_or(|item| item == problem.item) {
+            if item.is_none_or(|item| item == problem.item) {
                 named = true;
-                // The first who closed it did.
-                problem.closed.get_or_insert_with(|| (Said::by(fact), closes.how.clone()));
+                say(problem);
             }
         }
         if !named {
-            self.hold(fact, "", HeldWhy::NoSuchProblem(target.short()));
+            self.hold(fact, part, HeldWhy::NoSuchProblem(target.short()));
         }
     }
 }

@@ -156,7 +156,9 @@ impl Job {
             Body::Part(body) => parts(part_places(sheet, body).unwrap_or_default()),
             Body::Finding(finding) => {
                 let seen = finding.findings.iter();
-                let closed = finding.closes.iter().flat_map(|closes| self.problem_places(&closes.drop));
+                let drops = finding.closes.iter().map(|closes| &closes.drop);
+                let drops = drops.chain(finding.tries.iter().map(|tried| &tried.drop));
+                let closed = drops.flat_map(|drop| self.problem_places(drop));
                 let places =
                     seen.flat_map(|s| places_of_part(sheet, &s.part, &s.positions).unwrap_or_default());
                 parts(places.chain(closed).collect())

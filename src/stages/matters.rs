@@ -45,7 +45,10 @@ impl<'j> Matters<'j> {
         match &fact.body {
             Body::CheckIn(_) => Some(Stage::CheckedIn),
             Body::Part(body) => self.part(body),
-            Body::Finding(Finding { findings, .. }) if findings.is_empty() => Some(Stage::Reassembly),
+            // A try that did not help changes nothing of what anybody signed.
+            Body::Finding(Finding { findings, closes, .. }) if findings.is_empty() => {
+                closes.is_some().then_some(Stage::Reassembly)
+            }
             Body::Finding(_) => Some(self.inspected_or_worked(fact)),
             Body::Measurements(set) => Some(self.measured(fact, set)),
             Body::Hardware(hardware) => Some(counted(self.job, hardware)),

@@ -31,6 +31,7 @@ mod signable;
 mod signed;
 mod statements;
 mod teardown;
+mod usual;
 mod waived;
 
 pub use agreed_on::agreement_code;
@@ -38,6 +39,7 @@ pub use blocker::{Actor, Blocker, BlockerRule, Stage};
 pub use people::person;
 pub use signable::{Quote, Signable, signables};
 pub use statements::{Act, StatementNow};
+pub use usual::{Usual, usual};
 pub use waived::{WaiverNow, WaiverState};
 
 use crate::judgement::Judgement;

@@ -36,7 +36,8 @@ pub(super) fn half_way(bench: &mut Bench) {
     bench.look();
     let crack = json!({"findings": [{"part": "head", "where": "between the seats of cylinder 2", "defect": "crack",
         "severity": 5, "pictures": ["24-018-head.jpg"], "disposition": "hold for owner",
-        "problem": "crack between the seats: weld or another head?"}]});
+        "problem": "crack between the seats: weld or another head?",
+        "waits-on": "Tam Corrant, who decides"}]});
     bench.write("head", "finding", "LM", &crack);
     let out = json!({"order": "W-33", "out": {"to": "Stenning Grinding", "operation": "other", "tolerance": "price a weld between the seats",
         "parts": [{"part": "head", "count": 1}], "untouched": "cam bores", "due": bench.day(2), "carried-by": "Lin Marr"}});

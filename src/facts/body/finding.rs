@@ -4,13 +4,16 @@ use crate::facts::Digits;
 use crate::facts::words::words;
 use serde::Deserialize;
 
-/// What was seen, and a problem that is closed; at least one of both.
+/// What was seen, what was tried on problems, and a problem that is closed; at least one of them.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Finding {
     /// One entry each.
     #[serde(default)]
     pub findings: Vec<Seen>,
+    /// What was tried on problems that stay open.
+    #[serde(default)]
+    pub tries: Vec<Try>,
     /// A problem that is closed.
     #[serde(default)]
     pub closes: Option<Closes>,
@@ -47,6 +50,9 @@ pub struct Seen {
     /// Opens a problem.
     #[serde(default)]
     pub problem: Option<String>,
+    /// What or whom that waits on.
+    #[serde(default)]
+    pub waits_on: Option<String>,
     /// How deep a score is.
     #[serde(default)]
     pub score: Option<ScoreBody>,
@@ -88,6 +94,22 @@ pub struct Test {
     /// Pressure, time, method.
     #[serde(default)]
     pub how: String,
+}
+
+/// What was tried on a problem.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Try {
+    /// The drop that opened it.
+    pub drop: String,
+    /// Which finding of that drop, from 1; all its problems where left out.
+    #[serde(default)]
+    pub item: Option<usize>,
+    /// What was tried, and what came of it.
+    pub what: String,
+    /// What or whom it waits on now; nothing where left out.
+    #[serde(default)]
+    pub waits_on: Option<String>,
 }
 
 /// A problem that is closed.

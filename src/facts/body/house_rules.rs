@@ -22,9 +22,31 @@ pub struct HouseRules {
     /// Two shells of one journal may differ by a step where a named person says so for the engine.
     #[serde(default)]
     pub half_steps: bool,
+    /// Hours in a bath after which a part is asked about.
+    #[serde(default)]
+    pub bath_hours: Option<u32>,
+    /// Hours after which a part is asked about of which nobody says where it lies.
+    #[serde(default)]
+    pub unplaced_hours: Option<u32>,
 }
 
+/// A bath works overnight; what is still in it on the second day was forgotten. What was taken off today is put away today.
+/// (Common practice.)
+const ASK_AFTER_HOURS: u32 = 24;
+
 impl HouseRules {
+    /// Hours in a bath after which a part is asked about.
+    #[must_use]
+    pub fn hours_in_a_bath(rules: Option<&Self>) -> u32 {
+        rules.and_then(|rules| rules.bath_hours).unwrap_or(ASK_AFTER_HOURS)
+    }
+
+    /// Hours after which a part is asked about of which nobody says where it lies.
+    #[must_use]
+    pub fn hours_unplaced(rules: Option<&Self>) -> u32 {
+        rules.and_then(|rules| rules.unplaced_hours).unwrap_or(ASK_AFTER_HOURS)
+    }
+
     /// The probability that proves; the schema keeps it between 0.5 and 1.
     #[must_use]
     pub fn level(&self) -> f64 {

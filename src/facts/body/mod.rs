@@ -31,7 +31,9 @@ pub use decision::{
     Accept, AgreedWork, Apart, Approval, Authority, Confirm, Decision, Disposition, HalfSteps,
     RevisionChange, SaidHow, Waiver, Work,
 };
-pub use finding::{Closes, Defect, DispositionWord, Finding, ScoreBody, Seen, Test, TestKind, TestResult};
+pub use finding::{
+    Closes, Defect, DispositionWord, Finding, ScoreBody, Seen, Test, TestKind, TestResult, Try,
+};
 pub use gauge::{AsFound, Calibration, GaugeBody, WrenchRange, ZeroCheck};
 pub use hardware::{Hardware, PieceState, Pieces};
 pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, ZeroAllowed};

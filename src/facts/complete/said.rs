@@ -25,6 +25,11 @@ pub(super) fn finding(finding: Finding, faults: &mut Faults) -> Option<Body> {
                 Fault::new(at, "0", "1 to 5 for a defect; 0 says that nothing was found").with_example("2"),
             );
         }
+        if let (Some(waits_on), None) = (&seen.waits_on, &seen.problem) {
+            let at = format!("/body/findings/{index}/waits-on");
+            let expected = "a problem that waits: say under problem what is the matter";
+            faults.push(Fault::new(at, waits_on, expected).with_example("\"stud 3 broken flush\""));
+        }
         if let Some(score) = &seen.score {
             let unit = unit_of(&score.unit_symbol);
             for (key, digits) in [("depth", Some(&score.depth)), ("within", score.within.as_ref())] {

@@ -59,6 +59,21 @@ impl Days<'_> {
         self.date(at).map_or(0, |date| days_between(date, self.due.date))
     }
 
+    /// So many hours are over on the day of the summary, by the end of the day before.
+    fn has_lasted(&self, at: i64, hours: u32) -> bool {
+        self.over_on(at, hours).is_some_and(|day| self.is_past(day))
+    }
+
+    /// They are since the last summary.
+    fn has_newly_lasted(&self, at: i64, hours: u32) -> bool {
+        self.over_on(at, hours).is_some_and(|day| self.is_newly_past(day))
+    }
+
+    /// The local date on which so many hours are over.
+    fn over_on(&self, at: i64, hours: u32) -> Option<Date> {
+        self.date(at.checked_add(i64::from(hours) * 3_600_000)?)
+    }
+
     /// Past on the day of the summary.
     fn is_past(&self, day: Date) -> bool {
         day < self.due.date

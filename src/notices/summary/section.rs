@@ -2,7 +2,7 @@
 
 use crate::notices::letter::Sections;
 use crate::notices::summary::{Days, SummaryInput, counted, days_between};
-use crate::pages::{BoardRow, RowNeed, RowOrder};
+use crate::pages::{BoardRow, RowLying, RowNeed, RowOrder};
 use crate::shop::GaugeNow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,6 +24,7 @@ pub(super) fn all(input: &SummaryInput, open: &[&BoardRow], days: &Days<'_>) -> 
         part("Late or wrong from suppliers", of(&|row| late_supplies(row, days))),
         part("Estimates and approvals", of(&|row| estimates(row, days))),
         part("Open problems, the oldest first", problems(open, days)),
+        part("Where is it?", of(&|row| where_is(row, days))),
         part("Money", input.rows.iter().flat_map(money).collect()),
         part("Returned", input.returned.iter().map(|(name, fault)| format!("{name}\n  {fault}")).collect()),
         part("Gauges", gauges(input, days)),
@@ -43,8 +44,9 @@ pub(super) fn something_turned(input: &SummaryInput, days: &Days<'_>) -> bool {
         let estimates = row.estimates.iter().map(|estimate| estimate.expires.0);
         let preserved = row.preserve.iter().map(|day| day.0);
         let promised = row.promised.iter().filter_map(|date| date.parse().ok());
+        let asked = row.lying.iter().any(|lying| days.has_newly_lasted(lying.at, lying.hours));
         let mut all = orders.chain(supplies).chain(estimates).chain(preserved).chain(promised);
-        all.any(|day| days.is_newly_past(day))
+        asked || all.any(|day| days.is_newly_past(day))
     };
     let gauges = input.gauges.iter().filter_map(|gauge| gauge.due).any(|day| days.is_newly_past(day.0));
     open.into_iter().any(in_a_row) || gauges
@@ -216,11 +218,33 @@ fn problems(open: &[&BoardRow], days: &Days<'_>) -> Vec<String> {
         for problem in &row.problems {
             let about = if problem.about.is_empty() { String::new() } else { format!("{}: ", problem.about) };
             let age = counted(days.age(problem.at).max(0).unsigned_abs() as usize, "day", "days");
-            all.push((problem.at, format!("{}, {about}{}\n  open for {age}", row.written, problem.what)));
+            let tries: String = problem.tries.iter().map(|tried| format!("\n  tried: {tried}")).collect();
+            let waits = match problem.waits_on.as_str() {
+                "" => String::new(),
+                on => format!(", waits on {on}"),
+            };
+            let text = format!("{}, {about}{}\n  open for {age}{waits}{tries}", row.written, problem.what);
+            all.push((problem.at, text));
         }
     }
     all.sort();
     all.into_iter().map(|(_, text)| text).collect()
+}
+
+/// Parts that lie in a bath too long, and parts of which nobody has said for long where they lie: asked of the bench.
+fn where_is(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
+    let long = row.lying.iter().filter(|lying| days.has_lasted(lying.at, lying.hours));
+    let line = |lying: &RowLying| {
+        let age = match days.age(lying.at) {
+            ..=1 => format!("for more than {} hours", lying.hours),
+            age => format!("for {age} days"),
+        };
+        match lying.bath.as_str() {
+            "" => format!("{}: off, and nobody has said {age} where it lies", lying.about),
+            bath => format!("{}: in {bath} {age}; take it out, or say that it stays", lying.about),
+        }
+    };
+    row.said("", &long.map(line).collect::<Vec<_>>())
 }
 
 /// Engines that cost more than was estimated, and those that can be billed.

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::facts::Day;
-use crate::pages::{RowBeyond, RowNeed, RowOrder, RowProblem, RowSigned, Wait};
+use crate::pages::{RowBeyond, RowLying, RowNeed, RowOrder, RowProblem, RowSigned, Wait};
 use jiff::civil::date;
 
 /// 2026-03-04 in Berlin; the summary looks back on the 3rd.
@@ -136,10 +136,17 @@ fn a_decision_says_what_waits_for_it() {
 #[test]
 fn problems_stand_by_age_and_old_verdicts_are_counted() {
     let (mut young, mut old) = (row("24-1"), row("24-2"));
-    let problem =
-        |what: &str, when: &str| RowProblem { about: "block".into(), what: what.into(), at: at(when) };
+    let problem = |what: &str, when: &str| RowProblem {
+        about: "block".into(),
+        what: what.into(),
+        at: at(when),
+        tries: vec![],
+        waits_on: String::new(),
+    };
     young.problems = vec![problem("broken stud", "2026-03-03T12:00:00Z")];
     old.problems = vec![problem("seized plug", "2026-02-01T12:00:00Z")];
+    old.problems[0].tries = vec!["heat (LM, 2026-02-02 09:00)".into()];
+    old.problems[0].waits_on = "a bigger wrench".into();
     let beyond =
         |line: &str, when: &str, decided: bool| RowBeyond { line: line.into(), at: at(when), decided };
     young.beyond = vec![
@@ -150,8 +157,9 @@ fn problems_stand_by_age_and_old_verdicts_are_counted() {
     let page = page(vec![young, old]);
     let place = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words:?} is missing from {page}"));
     assert!(
-        place("24-2, block: seized plug\n  open for 31 days")
-            < place("24-1, block: broken stud\n  open for 1 day")
+        place(
+            "24-2, block: seized plug\n  open for 31 days, waits on a bigger wrench\n  tried: heat (LM, 2026-02-02 09:00)"
+        ) < place("24-1, block: broken stud\n  open for 1 day")
     );
     assert!(
         page.contains(
@@ -160,6 +168,46 @@ fn problems_stand_by_age_and_old_verdicts_are_counted() {
         "{page}"
     );
     assert!(!page.contains("bore 3 too large"));
+}
+
+/// Asked once the hours of the house are over, and a day on which they run out is no quiet day.
+#[test]
+fn what_lies_too_long_is_asked_about() {
+    let lying = |bath: &str, when: &str, hours: u32| RowLying {
+        about: "piston 2".into(),
+        bath: bath.into(),
+        at: at(when),
+        hours,
+    };
+    let said = |lying: RowLying| {
+        let mut row = row("24-1");
+        row.lying = vec![lying];
+        let days = on_the_fourth();
+        let input = SummaryInput { rows: vec![row.clone()], ..SummaryInput::default() };
+        let turned = section::something_turned(&input, &Days { due: &days, zone: &berlin() });
+        (page(vec![row]).contains("piston 2"), turned)
+    };
+    assert_eq!(said(lying("hot tank", "2026-03-03T12:00:00Z", 24)), (false, false), "since yesterday noon");
+    assert_eq!(
+        said(lying("hot tank", "2026-03-02T12:00:00Z", 24)),
+        (true, true),
+        "over since yesterday noon"
+    );
+    assert_eq!(
+        said(lying("hot tank", "2026-03-02T12:00:00Z", 72)),
+        (false, false),
+        "the house allows three days"
+    );
+    assert_eq!(said(lying("", "2026-02-10T12:00:00Z", 24)), (true, false), "asked every day, and news once");
+    let mut row = row("24-1");
+    row.lying = vec![lying("hot tank", "2026-02-28T12:00:00Z", 24), lying("", "2026-02-27T12:00:00Z", 24)];
+    let page = page(vec![row]);
+    for words in [
+        "piston 2: in hot tank for 4 days; take it out",
+        "piston 2: off, and nobody has said for 5 days where it lies",
+    ] {
+        assert!(page.contains(words), "{words:?} is missing from {page}");
+    }
 }
 
 #[test]

@@ -117,6 +117,7 @@ impl Fields<'_> {
                 p.quiet { (hint(slot.schema)) }
                 div.items {}
                 template { div.item data-holder="yes" {
+                    (self.knows.fill(self.kind, slot.key))
                     (self.object(&slot.path, items, &[]))
                     em.bad {}
                     button type="button" data-take-out="yes" { "Take this out" }
@@ -135,13 +136,14 @@ impl Fields<'_> {
         let number = |key: &str| slot.schema.get(key).and_then(Value::as_u64);
         let agrees = (slot.path == "findings/severity")
             .then(|| json!({ "key": "defect", "value": "nothing found", "then": "0" }).to_string());
+        let usual = (slot.path == "findings/disposition").then_some("part defect");
         let is_unit = slot.key == "unit";
         // A text that is needed but may be empty says something by being empty.
         let empty = slot.needed && shape == "text" && number("minLength") == Some(0);
         html! {
             label.field data-key=(slot.key) data-shape=(shape) data-needed=[yes(slot.needed && !empty)]
                 data-needed-when=[needed_when] data-pattern=[text("pattern")]
-                data-min=[number("minimum")] data-max=[number("maximum")] data-agrees=[agrees]
+                data-min=[number("minimum")] data-max=[number("maximum")] data-agrees=[agrees] data-usual=[usual]
                 data-empty=[yes(empty)] data-quiet=[yes(is_unit)] data-with=[slot.with.as_ref()]
                 data-stays=[yes(self.stays(slot))] data-length=[yes(is_length(slot.schema))] data-decimals=[(above(&slot.path) == "temperatures").then_some("3")] {
                 span { (words_of(slot.key)) (need(slot.needed && !empty)) }

@@ -13,6 +13,7 @@ use std::collections::BTreeMap;
 pub(super) fn of(view: &JobView, set: &FactSet) -> BTreeMap<&'static str, Vec<Fill>> {
     let mut fills = BTreeMap::from([
         ("closes", problems(&view.job)),
+        ("tries", problems(&view.job)),
         ("corrects", drops(&view.job, set, "measurements")),
         ("withdrawal", drops(&view.job, set, "")),
     ]);

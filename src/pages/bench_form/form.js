@@ -402,7 +402,24 @@ function followed(slot) {
   const near = (query) => [...holderOf(slot).querySelectorAll(query)].filter((one) => holderOf(one) === holderOf(slot));
   near(`[data-follows="${slot.dataset.key}"]`).forEach(refill);
   near(`[data-rows-follow="${slot.dataset.key}"]`).forEach(startList);
+  near("[data-usual]").filter((one) => one.dataset.usual.split(" ").includes(slot.dataset.key)).forEach(suggest);
   if (slot.dataset.key === "unit") showUnit(slot);
+}
+
+// What usually becomes of such a part: a word beside the field, and a button that writes it there. Nothing fills itself.
+function suggest(slot) {
+  const [part, defect] = slot.dataset.usual.split(" ").map((key) => beside(slot, key));
+  const [word, how] = ((knows.usual || [])[(knows["usual-row"] || {})[part]] || {})[defect] || [];
+  slot.querySelectorAll(":scope > .usual").forEach((old) => old.remove());
+  if (!word) return;
+  const line = element("small", `usual here: ${word}${how ? `, ${how}` : ""} `, { className: "usual" });
+  const take = element("button", "fill in", { type: "button" });
+  take.onclick = () => {
+    inputOf(slot).value = word;
+    inputOf(slot).dispatchEvent(new Event("change", { bubbles: true }));
+  };
+  line.append(take);
+  slot.append(line);
 }
 
 function showUnit(slot) {

@@ -1,10 +1,12 @@
 //! What an engine and its shop know, as choices for the fields of a drop.
 
+use crate::facts::Defect;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::bench_form::{done, fills};
 use crate::sheets::{Check, Fasteners, Feature, Part, Sheet};
 use crate::shop::{FactSet, GaugeNow, Job, Shop};
+use crate::stages::usual;
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -75,6 +77,7 @@ impl Knows {
         if let Some(sheet) = &view.job.sheet {
             knows.unit = sheet.unit.symbol().to_owned();
             knows.parts_and_features(sheet);
+            knows.usual(sheet);
             knows.groups(&view.job, sheet);
             knows.looked_at(&view.job, sheet);
         }
@@ -109,6 +112,26 @@ impl Knows {
         let judged: Map<String, Value> = of_features.clone().into_iter().chain(of_pairs).collect();
         self.tables.insert("feature-positions".to_owned(), Value::Object(of_features));
         self.tables.insert("judged-positions".to_owned(), Value::Object(judged));
+    }
+
+    /// What usually becomes of a part with a defect. Parts of which the same is usual share a row.
+    fn usual(&mut self, sheet: &Sheet) {
+        let mut rows: Vec<Map<String, Value>> = Vec::new();
+        let mut row_of = Map::new();
+        for part in &sheet.parts {
+            let defects = Defect::ALL.iter().filter_map(|defect| {
+                let usual = usual(&part.key, *defect)?;
+                Some((defect.word().to_owned(), json!([usual.what.word(), usual.how])))
+            });
+            let row: Map<String, Value> = defects.collect();
+            let at = rows.iter().position(|known| *known == row).unwrap_or_else(|| {
+                rows.push(row);
+                rows.len() - 1
+            });
+            row_of.insert(part.key.clone(), json!(at));
+        }
+        self.tables.insert("usual-row".to_owned(), Value::Object(row_of));
+        self.tables.insert("usual".to_owned(), rows.into_iter().map(Value::Object).collect());
     }
 
     fn looked_at(&mut self, job: &Job, sheet: &Sheet) {

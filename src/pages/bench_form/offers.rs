@@ -56,7 +56,7 @@ pub(super) fn offer(kind: &str, path: &str) -> Offer {
 
 /// Fields in the order a person thinks of them: what it is about first, its places next, remarks last. A field that
 /// others follow stands before them.
-const ORDER: [&str; 89] = [
+const ORDER: [&str; 91] = [
     "order",
     "sheet",
     "scope",
@@ -85,6 +85,7 @@ const ORDER: [&str; 89] = [
     "fitted",
     "torque",
     "checks",
+    "tries",
     "closes",
     "positions",
     "position",
@@ -142,6 +143,7 @@ const ORDER: [&str; 89] = [
     "why",
     "test",
     "problem",
+    "waits-on",
     "disposition",
     "option",
     "evidence",

@@ -21,6 +21,7 @@ pub(super) fn sections_of(view: &JobView) -> Vec<Section> {
         sections::care,
         sections::held,
         sections::problems,
+        sections::whereabouts,
         sections::questions,
         sections::doubts,
         sections::beyond,

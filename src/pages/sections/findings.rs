@@ -4,14 +4,15 @@ use crate::facts::TestResult;
 use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined};
-use crate::shop::{FindingNow, Job};
+use crate::shop::{FindingNow, Job, Problem, Tried};
+use crate::stages::{Usual, usual};
 use std::collections::BTreeSet;
 
 /// Problems that stay until a named person closes them; closed ones are folded away.
 pub(in crate::pages) fn problems(view: &JobView) -> Section {
     let mut section = Section::new("problems", "Open problems");
-    let mut open = Table::of("", &["About", "What", "Open since", "Close it by"]);
-    let mut closed = Table::of("Closed", &["About", "What", "Opened", "Closed"]);
+    let mut open = Table::of("", &["About", "What", "Open since", "Tried", "Waits on", "Close it by"]);
+    let mut closed = Table::of("Closed", &["About", "What", "Opened", "Tried", "Closed"]);
     for problem in &view.job.problems {
         let what: Cell = problem.what.as_str().into();
         match &problem.closed {
@@ -19,12 +20,15 @@ pub(in crate::pages) fn problems(view: &JobView) -> Section {
                 Cell::strong(problem.about.as_str()),
                 what,
                 problem.said.words().into(),
+                tried(problem).into(),
+                problem.waits_on.as_deref().unwrap_or_default().into(),
                 format!("drop {}, item {}", problem.said.fact.short(), problem.item).into(),
             ]),
             Some((said, how)) => closed.row(vec![
                 problem.about.as_str().into(),
                 what,
                 problem.said.words().into(),
+                tried(problem).into(),
                 joined(&[how, &said.words()], "\n").into(),
             ]),
         }
@@ -32,6 +36,12 @@ pub(in crate::pages) fn problems(view: &JobView) -> Section {
     section.table(open);
     section.more_table(closed);
     section
+}
+
+/// Every try, a line each.
+fn tried(problem: &Problem) -> String {
+    let one = |tried: &Tried| format!("{} ({})", tried.what, tried.said.words());
+    problem.tries.iter().map(one).collect::<Vec<_>>().join("\n")
 }
 
 /// Findings and tests, the worst first, and what becomes of the parts.
@@ -106,12 +116,21 @@ fn becomes(view: &JobView, finding: &FindingNow) -> String {
         return format!("agreed: {}", agreed.join(", "));
     }
     if decided.is_empty() {
-        return finding.suggested.map_or_else(
+        let suggested = finding.suggested.map_or_else(
             || "not decided".to_owned(),
             |word| format!("not decided; suggested: {}", word.word()),
         );
+        let usual =
+            usual_of(job, finding).map_or_else(String::new, |usual| format!("usual here: {}", usual.words()));
+        return joined(&[&suggested, &usual], "\n");
     }
     decided.join("\n")
+}
+
+/// What is usual of a part with such a finding.
+pub(in crate::pages) fn usual_of(job: &Job, finding: &FindingNow) -> Option<Usual> {
+    let (kind, _) = finding.places.first()?;
+    usual(&job.sheet.as_ref()?.parts.get(*kind)?.key, finding.defect)
 }
 
 /// Crack, pressure and other tests of the pieces that are there now; the same over several positions is one row.

@@ -18,13 +18,14 @@ mod orders;
 mod parts;
 mod signed;
 mod waits;
+mod whereabouts;
 mod work;
 
 pub(super) use bags::{accounted, bags};
 pub(super) use care::{care, care_beside, care_json, care_of_order, care_of_plans, care_of_plans_json};
 pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
-pub(super) use findings::{findings, problems};
+pub(super) use findings::{findings, problems, usual_of};
 pub(super) use fits::{fits, label, ring_label, shells_words, why};
 pub(super) use issued::issued;
 pub(super) use joints::{checks, joints, stages_words, tightened};
@@ -34,6 +35,7 @@ pub(super) use orders::{orders, supplies};
 pub(super) use parts::{fitted, parts};
 pub(super) use signed::{codes, decided, held, signatures};
 pub(super) use waits::{beyond, questions, waits};
+pub(super) use whereabouts::{lying, whereabouts};
 pub(super) use work::{proposals, work};
 
 use crate::facts::SizeWord;
