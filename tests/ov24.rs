@@ -195,11 +195,21 @@ fn clearance_of_the_half_step_examples() {
             json!({"part": "crankshaft", "event": "replaced", "state": "new", "unit": "in"}),
         ));
         let journal_size = text(&example["journal"]);
-        drops.push(measured(20, "as received", "MIC", journal("main journal", "2", [&journal_size; 4])));
+        let four = measured(20, "as received", "MIC", journal("main journal", "2", [&journal_size; 4]));
         let housing = text(&example["housing"]);
         let verticals =
             ["front", "rear"].map(|s| reading("main housing", "2", s, "vertical", &housing)).to_vec();
-        drops.push(measured(21, "as received", "BORE", verticals));
+        let two = measured(21, "as received", "BORE", verticals);
+        // Four alike, and none of it new: asked about and confirmed.
+        for (set, feature) in [(&four, "main journal"), (&two, "main housing")] {
+            let why = "read twice";
+            drops.push(drop_at(
+                "decision",
+                23,
+                json!({"confirm-reading": {"drop": fact(set).id.hex(), "feature": feature, "why": why}}),
+            ));
+        }
+        drops.extend([four, two]);
         let shells = example["shells"].as_array().unwrap();
         let walls = [("upper", &shells[0]), ("lower", &shells[1])]
             .map(|(s, v)| reading("main shell", "2", s, "crown", &text(v)));

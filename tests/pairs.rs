@@ -228,7 +228,12 @@ fn slips_of_what_is_no_diameter() {
     assert_eq!(asked("cc", "chamber 1: 5.80"), decimal("58.0 cc"));
     assert_eq!(asked("in", "deck height 1: 4.100"), [QuestionWhy::OutOfReach]);
     assert_eq!(asked("in", "run-out 1: -0.0010"), [QuestionWhy::OutOfReach]);
-    for believed in ["end play 1: 0.030", "end play 1: 0.0020", "run-out 1: 0.0060", "run-out 1: 0"] {
+    // Past new by 0.023, more than two and a half times the 0.005 that reuse allows: read again before anybody pays for it.
+    assert_eq!(asked("in", "end play 1: 0.030"), decimal("0.0030 in"));
+    assert_eq!(asked("in", "run-out 1: 0.0060"), decimal("0.0006 in"));
+    let far = QuestionWhy::FarOff { by: "0.0140 in".into(), new: "0.0070 in".into() };
+    assert_eq!(asked("in", "end play 1: 0.0210"), [far]);
+    for believed in ["end play 1: 0.0195", "end play 1: 0.0020", "run-out 1: 0.0050", "run-out 1: 0"] {
         assert!(asked("in", believed).is_empty(), "{believed}");
     }
 }

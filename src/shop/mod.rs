@@ -67,4 +67,5 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// 3: a setting is one draw for all people who read with the gauge and an unsaid temperature one for a drop; people are told
 /// apart by folded name; what people differ by counts in every question; of places out on one side the furthest counts;
 /// readings that give no value are a gap.
-pub const RULE_SET: u32 = 3;
+/// 4: a set worn much and evenly is asked about, and what is no diameter where it is further past new than wear takes it.
+pub const RULE_SET: u32 = 4;

@@ -280,7 +280,8 @@ impl Feature {
                     _ => -1.0,
                 };
                 let spread = (high - low) * 0.1 * normal(chance) * if self.is_diameter() { 0.5 } else { 1.0 };
-                let shaped = if lift && direction < 2 { [1.3, 1.3 - low][direction] } else { fresh };
+                let part = lift.then(|| number(&self.row["stack"][direction]["new"]["min"])).flatten();
+                let shaped = part.unwrap_or(fresh);
                 let mut value = shaped + spread + sign * worn - cut_before + shared + own * normal(chance);
                 let positive = low >= 0.0 && !["either"].contains(&self.shape.as_str());
                 if positive {

@@ -7,7 +7,9 @@
 
 mod confirmed;
 mod decimal_slip;
+mod far_off;
 mod far_worn;
+mod lift_parts;
 mod no_setting;
 mod other_condition;
 mod past_new;
@@ -23,6 +25,7 @@ mod unworn;
 mod whole_number;
 mod why;
 mod whys;
+mod worn_evenly;
 
 use crate::facts::Code;
 use crate::judgement::questions::confirmed::Spot;

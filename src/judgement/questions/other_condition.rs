@@ -12,17 +12,21 @@ use crate::shop::{Reading, ReadingSet};
 
 /// Why the whole set is asked about.
 pub(super) fn why(asking: &Asking<'_>, set: &ReadingSet) -> Option<QuestionWhy> {
-    let series = asking.feature.sizes.as_ref()?;
     let allowance = past_new::allowance(asking)?;
+    let out = set.readings.values().flatten().all(|reading| is_out(asking, allowance, reading));
+    out.then(|| fitting(asking, set)).flatten()
+}
+
+/// The other size of the sheet that every reading of the set would do at, if there is one.
+pub(super) fn fitting(asking: &Asking<'_>, set: &ReadingSet) -> Option<QuestionWhy> {
+    let series = asking.feature.sizes.as_ref()?;
     let readings = || set.readings.values().flatten();
     readings().next()?;
-    if !readings().all(|reading| is_out(asking, allowance, reading)) {
-        return None;
-    }
     let sizes = std::iter::once(None).chain(series.steps.iter().copied().map(Some));
     let fits = |step: &Option<Exact>| {
-        let other = Asking { new: asking.feature.new_limits(*step), ..asking.clone() };
-        readings().all(|reading| past_new::is_near(&other, reading.value, 2))
+        let new = asking.feature.new_limits(*step);
+        let other = Asking { new, ..asking.clone() };
+        new != asking.new && readings().all(|reading| past_new::is_near(&other, reading.value, 2))
     };
     let step = sizes.into_iter().find(fits)?;
     let fits = step.map_or_else(

@@ -13,6 +13,10 @@ pub(super) struct Reach {
     high: Exact,
     /// Where a meant value lies: for what is no diameter, inside the limits.
     likely: (Exact, Exact),
+    /// From smallest to largest new, of what is no diameter.
+    new: Option<(Exact, Exact)>,
+    /// Its limits are of a lift, its readings partly the nose and the base circle.
+    of_lift: bool,
     /// Out of it nothing of the feature can be.
     sure: bool,
     /// It can lie below its datum.
@@ -22,8 +26,7 @@ pub(super) struct Reach {
 }
 
 impl Reach {
-    /// `None` where the sheet has no limit to go by, and where readings are parts of a value (nose and base
-    /// circle of a lift).
+    /// `None` where the sheet has no limit to go by, and where readings are parts of a value.
     pub(super) fn of(feature: &Feature) -> Option<Self> {
         match feature.shape {
             Shape::Shaft | Shape::Bore | Shape::Wall => Self::of_diameter(feature),
@@ -38,7 +41,16 @@ impl Reach {
         let low = limits.iter().filter_map(|l| l.min).min()?;
         let high = limits.iter().filter_map(|l| l.max).max()?;
         let (low, high) = (low.part(98, 100), high.part(102, 100));
-        Some(Self { low, high, likely: (low, high), sure: true, signed: false, unit: feature.unit })
+        Some(Self {
+            low,
+            high,
+            likely: (low, high),
+            new: None,
+            of_lift: false,
+            sure: true,
+            signed: false,
+            unit: feature.unit,
+        })
     }
 
     /// A spread, a total, a form and half a swing are worked out, not read: their limits say nothing here.
@@ -48,10 +60,10 @@ impl Reach {
             let bend = row.characteristic == Characteristic::Bend;
             !(row.characteristic.is_worked_out() || bend && halved)
         };
-        let by_parts = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
+        let of_lift = feature.row(Characteristic::Lift).is_some() && feature.directions.len() > 1;
         let two = [Characteristic::Ratio, Characteristic::TopDeadCentre];
         let by_two = two.into_iter().any(|of| feature.row(of).is_some());
-        let by_parts = by_parts || by_two || feature.worked.is_by_parts();
+        let by_parts = by_two || feature.worked.is_by_parts();
         // So are heights over an arbitrary datum.
         if by_parts || feature.vee.is_some() || !feature.points.is_empty() {
             return None;
@@ -80,11 +92,35 @@ impl Reach {
                     Characteristic::Protrusion | Characteristic::Depth | Characteristic::Height
                 )
             });
-        Some(Self { low, high: most + slack, likely: (least, most), sure, signed, unit: feature.unit })
+        let new: Vec<Exact> = rows()
+            .flat_map(|row| [row.new.and_then(|new| new.min), row.new.and_then(|new| new.max), row.nominal])
+            .flatten()
+            .collect();
+        // Only the largest is new: from nothing. Only reuse has a limit: new is in the better half of what it allows.
+        let (smallest, largest) = (new.iter().min().copied(), new.iter().max().copied());
+        let smallest = smallest.filter(|_| bounded).unwrap_or(least);
+        let new = Some((smallest, largest.unwrap_or_else(|| smallest + (most - least).part(1, 2))));
+        let (likely, unit) = ((least, most), feature.unit);
+        Some(Self { low, high: most + slack, likely, new, of_lift, sure, signed, unit })
     }
 
     pub(super) fn holds(&self, value: Exact) -> bool {
         self.low <= value && value <= self.high && (self.signed || !value.is_negative())
+    }
+
+    /// Smallest and largest new; of diameters none.
+    pub(super) const fn as_new(&self) -> Option<(Exact, Exact)> {
+        self.new
+    }
+
+    /// Are some of its readings parts of what its limits are of?
+    pub(super) const fn is_by_parts(&self) -> bool {
+        self.of_lift
+    }
+
+    /// The outermost limits.
+    pub(super) const fn limits(&self) -> (Exact, Exact) {
+        self.likely
     }
 
     /// Below it nothing of the feature is.

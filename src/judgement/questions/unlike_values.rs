@@ -13,7 +13,8 @@ use crate::shop::{Place, Reading, ReadingSet};
 
 pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &mut Whys) {
     let diameter = matches!(asking.feature.shape, Shape::Shaft | Shape::Bore | Shape::Wall);
-    if set.readings.len() < 3 || diameter {
+    // Nose, base circle and dial of a lobe are no neighbours.
+    if set.readings.len() < 3 || diameter || reach.is_by_parts() {
         return;
     }
     let mut spots: Vec<(f64, Place, &Reading)> = Vec::with_capacity(set.readings.len());

@@ -38,6 +38,25 @@ pub enum QuestionWhy {
         /// By how much past the new limit.
         by: String,
     },
+    /// Of what is no diameter: further past new than wear or setting takes it.
+    FarOff {
+        /// By how much past the new limit.
+        by: String,
+        /// The new limit.
+        new: String,
+    },
+    /// Nose and base circle leave a lift that no lobe has.
+    LiftParts {
+        /// Their difference.
+        lift: String,
+    },
+    /// Every place is worn, and they are hardly apart.
+    WornEvenly {
+        /// How far the least worn place is past new.
+        by: String,
+        /// How far apart the places are.
+        apart: String,
+    },
     /// All other places of the surface read otherwise.
     Unlike {
         /// From what to what the others read.
@@ -74,19 +93,31 @@ impl fmt::Display for QuestionWhy {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::UnitSlip { unit } => write!(f, "it would fit if it were {unit}: wrong unit?"),
-            Self::DecimalSlip { meant } => write!(f, "it would fit as {meant}: decimal point?"),
-            Self::SwappedDigits { meant } => write!(f, "it would fit as {meant}: two digits swapped?"),
-            Self::WholeNumber { meant } => {
-                write!(f, "it would fit as {meant}: thousandths typed as a whole number?")
-            }
-            Self::Turn { meant } => {
-                write!(f, "it would fit as {meant}: a turn or a line of the micrometer missed?")
-            }
+            Self::DecimalSlip { meant } => fits(f, meant, "decimal point"),
+            Self::SwappedDigits { meant } => fits(f, meant, "two digits swapped"),
+            Self::WholeNumber { meant } => fits(f, meant, "thousandths typed as a whole number"),
+            Self::Turn { meant } => fits(f, meant, "a turn or a line of the micrometer missed"),
             Self::NoSetting => f.write_str(
                 "it looks like a deviation: drop it as a deviation, with what the gauge was set to",
             ),
             Self::FarWorn { by } => {
                 write!(f, "it is {by} past new, over three times what reuse allows: slip, or another size?")
+            }
+            Self::FarOff { by, new } => {
+                write!(
+                    f,
+                    "it is {by} past the {new} of a new one, further than wear or work takes it: read it again"
+                )
+            }
+            Self::LiftParts { lift } => {
+                write!(f, "nose less base circle is {lift}, which no such lobe has: read both again")
+            }
+            Self::WornEvenly { by, apart } => {
+                write!(
+                    f,
+                    "every place is {by} or more past new and all within {apart}, and wear is seldom so even: was the \
+                     gauge set right, the part at room temperature, the size the one in hand?"
+                )
             }
             Self::Unlike { others } => {
                 write!(f, "the other places of it read {others}: read this one again")
@@ -120,4 +151,9 @@ impl fmt::Display for QuestionWhy {
             }
         }
     }
+}
+
+/// What was meant, if this slip happened.
+fn fits(f: &mut fmt::Formatter<'_>, meant: &str, slip: &str) -> fmt::Result {
+    write!(f, "it would fit as {meant}: {slip}?")
 }

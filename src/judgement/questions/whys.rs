@@ -2,8 +2,9 @@
 
 use super::reach::Reach;
 use super::{
-    Asking, QuestionWhy, decimal_slip, far_worn, no_setting, other_condition, past_new, swapped_digits,
-    two_places, unit_slip, unlike_neighbours, unlike_values, unworn, whole_number,
+    Asking, QuestionWhy, decimal_slip, far_off, far_worn, lift_parts, no_setting, other_condition, past_new,
+    swapped_digits, two_places, unit_slip, unlike_neighbours, unlike_values, unworn, whole_number,
+    worn_evenly,
 };
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Exact;
@@ -37,6 +38,14 @@ impl Whys {
             unlike_neighbours::add(asking, set, &mut found);
             two_places::add(asking, set, &mut found);
             unlike_values::add(asking, reach, set, &mut found);
+            lift_parts::add(asking, reach, set, &mut found);
+            if found.whys.is_empty()
+                && let Some(why) = worn_evenly::why(asking, set, &found)
+            {
+                found.whole = true;
+                let all = set.readings.values().flatten().map(|reading| (name(reading), why.clone()));
+                found.whys.extend(all);
+            }
         }
         found
     }
@@ -76,8 +85,11 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
     if reading.stated_as_received {
         return Some(QuestionWhy::StatedAsReceived);
     }
+    if lift_parts::is_part(reach, reading) {
+        return None;
+    }
     if !reach.holds(reading.value) {
-        return out_of_reach(reach, reading);
+        return out_of_reach(reach, reading).or_else(|| far_off::why(asking, reach, reading));
     }
     if let Some(why) = unworn::why(asking, reading) {
         return Some(why);
@@ -90,7 +102,8 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
                 .then(|| swapped_in(reach, reading, |meant| !is_tenfold(meant, reading)))
                 .flatten()
         };
-        return far_worn::why(asking, reading).or_else(stray);
+        let far = far_worn::why(asking, reading).or_else(stray);
+        return far.or_else(|| far_off::why(asking, reach, reading));
     };
     // Past new by no more than a hot part can be (a thousandth of its size is some 90 degrees in steel):
     // ask about warmth. By more: exchanged digits explain it if they lead close to the size in hand.

@@ -45,9 +45,20 @@ pub fn plan_page(view: &JobView) -> String {
     let content = html! {
         @for block in sections::about(view) { (block.html()) }
         @for part in parts(view) { (part.html(false)) }
+        @if open_to_agree(view) {
+            p.sign {
+                "Agreed to plan " i {} " up to " i {} br; "name " i {} " date " i {} " signature " i {} br;
+                "What is signed here counts once a decision with the plan's evidence code is dropped."
+            }
+        }
         p.quiet { (CAUTION) }
     };
     page(&format!("Plan of job {}", view.job.written), "../", &content)
+}
+
+/// Is there work that somebody may still agree to? Then the paper has lines to sign on.
+fn open_to_agree(view: &JobView) -> bool {
+    view.proposal().is_some_and(|proposal| proposal.alternatives.iter().any(Alternative::has_work))
 }
 
 /// The same for a terminal.

@@ -17,13 +17,13 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
                     done.show(unit)
                 )
             }
+            (done, Some(agreed)) if agreed.finished == Some(done) => return None,
             (done, Some(agreed)) => {
-                let target = agreed.finished.filter(|target| *target != done)?;
-                format!(
-                    "finished to {}, agreed was {}: decide which holds",
-                    done.show(unit),
-                    target.show(unit)
-                )
+                let agreed = agreed.finished.map_or_else(
+                    || format!("{} without a size", agreed.operation),
+                    |target| target.show(unit).to_string(),
+                );
+                format!("finished to {}, agreed was {agreed}: decide which holds", done.show(unit))
             }
         };
         Some((*key, Actor::Owner, what))
