@@ -113,7 +113,7 @@ fn scored_piston() -> Value {
 fn what_is_usual_decides_nothing() {
     let view = seen(&[scored_piston()]);
     let text = job_text(&view, true);
-    assert!(text.contains("usual here: replace as a set: with the bore; weigh them"), "{text}");
+    assert!(text.contains("usual here: replace as a set (with the bore; weigh them)"), "{text}");
     let finding = &job_json(&view)["findings"][0];
     assert_eq!(finding["usual"]["what"], "replace as a set");
     assert_eq!(finding["suggested"], Value::Null, "nobody suggested it");

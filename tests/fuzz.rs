@@ -1,7 +1,7 @@
 //! Every reader against spoilt bytes: drops as JSON and as tables (UTF-8 and UTF-16), spec sheets, the configuration,
 //! names of files, job numbers, damaged ledgers. From the examples of `schemas/` and the kept papers in
 //! `tests/data/fuzz`, spoilt from a seed that a failure prints. Nothing panics; what is refused has a slip that says why;
-//! what is taken reads as the same statement again and can be folded and printed on every page. Pictures have no reader: their bytes go through the door of drops like any others.
+//! what is taken reads as the same statement again and can be folded and printed on every page. Pictures go through the door of drops by themselves, and embedded.
 //!
 //! The short form takes 30,000 inputs, the long form a million. Guards promise 1 where the dropping is at its worst.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
@@ -14,6 +14,8 @@ mod gate;
 
 #[path = "fuzz/mutate.rs"]
 mod mutate;
+#[path = "fuzz/pictures.rs"]
+mod pictures;
 #[path = "fuzz/readers.rs"]
 mod readers;
 

@@ -12,6 +12,8 @@ mod temp_shop;
 mod bytes;
 #[path = "hostile/names.rs"]
 mod names;
+#[path = "hostile/pictures.rs"]
+mod pictures;
 #[path = "hostile/random.rs"]
 mod random;
 #[path = "hostile/tables.rs"]

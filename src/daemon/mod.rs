@@ -23,6 +23,7 @@ mod jobs;
 mod once;
 mod page_file;
 mod papers;
+mod pictures;
 mod post;
 mod press;
 mod print;

@@ -109,9 +109,9 @@ pub(super) fn fate_of(name: &str, bytes: &[u8], site: &str, now: Timestamp) -> F
     match refusal {
         Refusal::Unreadable(Unreadable::Empty) => Fate::Unfinished(Unfinished::Empty, slip),
         Refusal::Unreadable(Unreadable::CutShort) => Fate::Unfinished(Unfinished::CutShort, slip),
-        Refusal::Unreadable(Unreadable::Broken { .. } | Unreadable::NotUtf8 { .. }) => {
-            Fate::Unfinished(Unfinished::Broken, slip)
-        }
+        Refusal::Unreadable(
+            Unreadable::Broken { .. } | Unreadable::NotUtf8 { .. } | Unreadable::Picture(_),
+        ) => Fate::Unfinished(Unfinished::Broken, slip),
         Refusal::Unreadable(Unreadable::Utf16) | Refusal::Faults(_) => Fate::Returned(slip),
     }
 }

@@ -5,6 +5,7 @@ use crate::daemon::gather::{arrivals_of, board_with, gauges_with};
 use crate::daemon::house::House;
 use crate::daemon::job_pages::write_pages_of;
 use crate::daemon::page_file::{PageError, remove, sync, write_page};
+use crate::daemon::pictures::write_pictures;
 use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, JobKey};
@@ -85,6 +86,7 @@ impl House {
             let form = bench_form(&view, &job.set, &self.shop.shop, &self.config.site);
             self.jobs.put(key.clone(), job);
             write_page(&forms, &format!("{}.html", key.slug()), form)?;
+            write_pictures(&folder, &view, &self.ledger)?;
             write_pages_of(&folder, &view, &self.ledger)?;
             self.press.jobs.remove(&key);
         }

@@ -3,7 +3,7 @@
 use crate::facts::complete::body;
 use crate::facts::head::{Head, Recorded};
 use crate::facts::json::{self, Unreadable};
-use crate::facts::{Digest, Fact, JobKey, schema, table};
+use crate::facts::{Digest, Fact, JobKey, picture, schema, table};
 use crate::sheets::{Fault, Faults};
 use serde_json::Value;
 
@@ -38,6 +38,16 @@ pub fn decode(bytes: &[u8], own_site: &str) -> Result<Fact, Refusal> {
         statement(document, bytes, own_site)
     };
     read.map_err(|faults| Refusal::Faults(table.all_faults(faults)))
+}
+
+/// The bytes of an embedded picture, from the bytes of the drop that holds it; `None` where it holds none of this hash.
+#[must_use]
+pub fn picture_in(drop: &[u8], hash: &Digest) -> Option<Vec<u8>> {
+    let document = match table::read(drop) {
+        Some(table) => table.ok()?.document,
+        None => json::parse(drop).ok()?,
+    };
+    picture::bytes_in(&document, hash)
 }
 
 /// A document as a fact. `bytes` are those it came in.

@@ -1,5 +1,6 @@
 //! Strict JSON: what a drop may look like before anyone asks what it means.
 
+use crate::facts::picture::{Media, media_of};
 use serde::de::{DeserializeSeed, Error as _, MapAccess, SeqAccess, Visitor};
 use serde_json::{Map, Number, Value};
 use std::cell::Cell;
@@ -26,6 +27,8 @@ pub enum Unreadable {
     },
     /// Written in UTF-16.
     Utf16,
+    /// A picture, by its bytes.
+    Picture(Media),
     /// Not UTF-8 from this byte on.
     NotUtf8 {
         /// Offset of the first wrong byte.
@@ -50,7 +53,10 @@ pub(super) fn parse(bytes: &[u8]) -> Result<Value, Unreadable> {
         Ok(text) => text,
         // A cut inside a multi-byte character is a cut, not a wrong byte.
         Err(error) if error.error_len().is_none() => return Err(Unreadable::CutShort),
-        Err(error) => return Err(Unreadable::NotUtf8 { offset: error.valid_up_to() }),
+        Err(error) => {
+            let offset = error.valid_up_to();
+            return Err(media_of(bytes).map_or(Unreadable::NotUtf8 { offset }, Unreadable::Picture));
+        }
     };
     let left = Cell::new(MOST_NODES);
     let mut parser = serde_json::Deserializer::from_str(text);

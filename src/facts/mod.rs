@@ -23,6 +23,7 @@ mod head;
 mod job_key;
 mod json;
 mod money;
+mod picture;
 mod schema;
 mod size_word;
 mod slip;
@@ -32,16 +33,16 @@ mod words;
 pub use body::{
     Accept, Account, AgreedWork, Amount, Apart, Approval, AsFound, Assembly, Authority, BackResult, Body,
     BoltState, Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm, CorrectionOf,
-    Counted, Customer, Decision, Defect, Disposition, DispositionWord, Engine, Estimate, EstimateLine,
-    Finding, Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument, Measurements, NeverFor,
-    OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef, PartState, People, Person,
-    PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork, ReadingBody,
-    RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply, SupplyState,
-    TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Try, Waiver, Wishes, Withdrawal, Work,
-    WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
+    Counted, Customer, Decision, Defect, Disposition, DispositionWord, Embedded, Engine, Estimate,
+    EstimateLine, Finding, Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument,
+    Measurements, NeverFor, OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef,
+    PartState, People, Person, PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork,
+    ReadingBody, RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply,
+    SupplyState, TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Try, Waiver, Wishes,
+    Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
-pub use decode::{Refusal, decode};
+pub use decode::{Refusal, decode, picture_in};
 pub use digest::Digest;
 pub use digits::Digits;
 pub use evidence::{Checked, Code, Evidence};
@@ -49,6 +50,7 @@ pub use head::{Head, Recorded};
 pub use job_key::JobKey;
 pub use json::Unreadable;
 pub use money::Money;
+pub use picture::{MOST_BYTES, Media, Picture, media_of, size_of};
 pub use schema::{KINDS, example, schema_text};
 pub use size_word::{SizeWord, show_step};
 pub use slip::{faults_of, first_fault, slip, slip_of};

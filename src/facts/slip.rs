@@ -76,6 +76,12 @@ fn unreadable(break_: &Unreadable) -> Fault {
             "JSON: double quotes, commas between, none at the end",
         ),
         Unreadable::Utf16 => Fault::new("", "text in UTF-16", "text in UTF-8; save it as UTF-8"),
+        Unreadable::Picture(media) => Fault::new(
+            "",
+            format!("a {} picture, not UTF-8 text", media.word()),
+            "a drop: a picture comes inside a finding; choose it on the bench form under findings, which makes it small \
+             enough and names it",
+        ),
         Unreadable::NotUtf8 { offset } => Fault::new(
             format!("byte {}", offset + 1),
             "a byte that is not UTF-8",

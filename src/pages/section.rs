@@ -97,7 +97,7 @@ impl Table {
                 thead { tr { @for heading in &self.head { th { (heading) } } } }
                 tbody { @for row in &self.rows { tr {
                     @for (index, cell) in row.iter().enumerate() { @if !cell.text.is_empty() || index == 0 { td {
-                        @if index > 0 { @if let Some(heading) = self.head.get(index) { span.label { (heading) ": " } } }
+                        @if index > 0 { @if let Some(heading) = self.head.get(index).filter(|heading| !heading.is_empty()) { span.label { (heading) ": " } } }
                         (cell.html())
                     } } @else { td.none {} } }
                 } } }

@@ -14,6 +14,10 @@ pub(super) fn things(view: &JobView, unit: Unit) -> Map<String, Value> {
     let value = json!({
         "parts": parts(job, unit),
         "findings": job.findings.iter().map(|f| finding(job, f)).collect::<Vec<_>>(),
+        "pictures": job.pictures.iter().map(|now| json!({
+            "name": now.picture.name, "hash": now.picture.hash.hex(), "kind": now.picture.media.word(),
+            "width": now.picture.width, "height": now.picture.height, "bytes": now.picture.bytes, "said": said(&now.said),
+        })).collect::<Vec<_>>(),
         "problems": job.problems.iter().map(problem).collect::<Vec<_>>(),
         "bags": job.bags.values().map(|bag| bag_json(job, bag)).collect::<Vec<_>>(),
         "orders": job.orders.values().map(|order| order_json(view, order, unit)).collect::<Vec<_>>(),

@@ -1,8 +1,8 @@
 //! Findings, and the problems that stay open until a named person closes them.
 
 use crate::facts::{
-    Body, Defect, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, PieceState,
-    ScoreBody, Seen, Trouble,
+    Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, Picture,
+    PieceState, ScoreBody, Seen, Trouble,
 };
 use crate::metrology::Exact;
 use crate::sheets::{Feature, Sheet};
@@ -82,6 +82,17 @@ pub struct Problem {
     pub closed: Option<(Said, String)>,
 }
 
+/// A picture that was embedded in a drop.
+#[derive(Clone, Debug)]
+pub struct PictureNow {
+    /// Who took it.
+    pub said: Said,
+    /// The bytes of the drop that holds it, by their digest.
+    pub drop: Digest,
+    /// The picture.
+    pub picture: Picture,
+}
+
 /// A try to get over a problem.
 #[derive(Clone, Debug)]
 pub struct Tried {
@@ -96,6 +107,7 @@ pub struct Tried {
 pub(super) struct Findings {
     pub(super) findings: Vec<FindingNow>,
     pub(super) problems: Vec<Problem>,
+    pub(super) pictures: Vec<PictureNow>,
     pub(super) held: Vec<Held>,
 }
 
@@ -157,6 +169,12 @@ impl Findings {
     }
 
     fn finding(&mut self, sheet: &Sheet, history: &History<'_>, fact: &Fact, finding: &Finding) {
+        let pictures = finding.embedded.iter().filter_map(|embedded| embedded.picture.clone());
+        self.pictures.extend(pictures.map(|picture| PictureNow {
+            said: Said::by(fact),
+            drop: fact.bytes,
+            picture,
+        }));
         for (index, seen) in finding.findings.iter().enumerate() {
             // A part that the sheet does not have is held where parts are folded.
             let Ok(places) = places_of_part(sheet, &seen.part, &seen.positions) else { continue };

@@ -51,6 +51,7 @@ impl Job {
             parts: BTreeMap::new(),
             findings: Vec::new(),
             problems: Vec::new(),
+            pictures: Vec::new(),
             bags: BTreeMap::new(),
             orders: BTreeMap::new(),
             joints: BTreeMap::new(),
@@ -174,6 +175,7 @@ impl Job {
         }
         (self.orders, self.parts, self.bags) = (orders.orders, parts.lives, bags.bags);
         (self.findings, self.problems) = (findings.findings, findings.problems);
+        self.pictures = findings.pictures;
         (self.joints, self.checks, self.books) = (together.joints, together.checks, books);
     }
 

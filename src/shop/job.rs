@@ -6,7 +6,7 @@ use crate::shop::places::{part_of, places_words};
 use crate::shop::sources::Sources;
 use crate::shop::{
     Accepted, Agreed, ApartNow, Bag, Books, CheckNow, Disposed, Done, FindingNow, GaugeState, HalfStepsNow,
-    Held, Joint, Order, PartLife, PartPlace, Problem, Said, Signed, Surface, SurfaceKey,
+    Held, Joint, Order, PartLife, PartPlace, PictureNow, Problem, Said, Signed, Surface, SurfaceKey,
 };
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet};
@@ -43,6 +43,8 @@ pub struct Job {
     pub findings: Vec<FindingNow>,
     /// Problems, open and closed, in recorded order.
     pub problems: Vec<Problem>,
+    /// Pictures in recorded order.
+    pub pictures: Vec<PictureNow>,
     /// Bags by folded group.
     pub bags: BTreeMap<String, Bag>,
     /// Work orders by folded number.
@@ -160,6 +162,14 @@ impl Job {
     #[must_use]
     pub fn is_given_up(&self, place: PartPlace) -> bool {
         self.decided_on(place).is_some_and(|disposed| disposed.what.gives_up())
+    }
+
+    /// The picture of this name: the one in the same drop, else the latest recorded.
+    #[must_use]
+    pub fn picture(&self, name: &str, drop: Digest) -> Option<&PictureNow> {
+        let mut named = self.pictures.iter().filter(|now| now.picture.name.eq_ignore_ascii_case(name));
+        let own = named.clone().find(|now| now.said.fact == drop);
+        own.or_else(|| named.next_back())
     }
 
     /// Problems that nobody has closed.

@@ -41,7 +41,7 @@ mod wrenches;
 pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
 pub use decisions::{Accepted, Agreed, ApartNow, Confirmed, Disposed, HalfStepsNow, Piece, Signed};
-pub use findings::{FindingNow, Problem, Score, Tried};
+pub use findings::{FindingNow, PictureNow, Problem, Score, Tried};
 pub use gauge_in_use::{GaugeInUse, OneReading, Origin};
 pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};
 pub use gauges::GaugeNow;

@@ -19,7 +19,7 @@ use std::path::Path;
 use std::sync::Arc;
 use tempfile::TempDir;
 
-const SITE: &str = "main";
+pub(super) const SITE: &str = "main";
 
 /// One reader: true when it took the bytes.
 pub(super) struct Reader {
@@ -70,10 +70,10 @@ pub(super) const READERS: [Reader; 9] = [
     Reader {
         name: "picture",
         part: 4,
-        corpus: &["tests/data/fuzz/pictures", "tests/data/fuzz/drops"],
+        corpus: &["tests/data/pictures", "tests/data/fuzz/pictures", "tests/data/fuzz/drops"],
         is_for: |_, _| true,
         as_utf16: false,
-        read: drop_of,
+        read: super::pictures::picture_of,
     },
     Reader {
         name: "configuration",
@@ -173,7 +173,7 @@ impl World {
 }
 
 /// The one door of drops.
-fn drop_of(world: &World, bytes: &[u8]) -> bool {
+pub(super) fn drop_of(world: &World, bytes: &[u8]) -> bool {
     match decode(bytes, SITE) {
         Ok(fact) => {
             let again = decode(bytes, SITE).unwrap();

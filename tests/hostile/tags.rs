@@ -31,7 +31,9 @@ const FORM_TAGS: [&str; 16] = [
     "form", "fieldset", "legend", "label", "input", "select", "option", "textarea", "button", "datalist",
     "template", "small", "b", "caption", "script", "h4",
 ];
-const FORM_ATTRIBUTES: [&str; 13] = [
+const FORM_ATTRIBUTES: [&str; 15] = [
+    "accept",
+    "multiple",
     "type",
     "value",
     "maxlength",
@@ -130,6 +132,10 @@ fn is_our_link(link: &str) -> bool {
     let (link, anchor) = link.split_once('#').map_or((link, None), |(link, anchor)| (link, Some(anchor)));
     if anchor.is_some_and(|anchor| !plain(anchor)) {
         return false;
+    }
+    if let Some(picture) = link.strip_prefix("../pictures/") {
+        let named = picture.split_once('.').filter(|(_, ending)| ["jpg", "png", "webp"].contains(ending));
+        return named.is_some_and(|(hash, _)| hash.len() == 64 && plain(hash));
     }
     let up = link.strip_prefix("../").unwrap_or(link);
     let path = up.strip_prefix("../").unwrap_or(up);

@@ -1,6 +1,7 @@
 //! `finding`: what was seen on a part, tested on it, or left open and closed.
 
 use crate::facts::Digits;
+use crate::facts::picture::Picture;
 use crate::facts::words::words;
 use serde::Deserialize;
 
@@ -11,6 +12,9 @@ pub struct Finding {
     /// One entry each.
     #[serde(default)]
     pub findings: Vec<Seen>,
+    /// Pictures themselves.
+    #[serde(default)]
+    pub embedded: Vec<Embedded>,
     /// What was tried on problems that stay open.
     #[serde(default)]
     pub tries: Vec<Try>,
@@ -94,6 +98,19 @@ pub struct Test {
     /// Pressure, time, method.
     #[serde(default)]
     pub how: String,
+}
+
+/// A picture in the drop itself.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Embedded {
+    /// What it is called.
+    pub name: String,
+    /// Its bytes in base 64; let go once they are read, since the drop has them.
+    pub data: String,
+    /// The picture. Filled in by decoding.
+    #[serde(skip)]
+    pub picture: Option<Picture>,
 }
 
 /// What was tried on a problem.

@@ -32,7 +32,7 @@ pub use decision::{
     RevisionChange, SaidHow, Waiver, Work,
 };
 pub use finding::{
-    Closes, Defect, DispositionWord, Finding, ScoreBody, Seen, Test, TestKind, TestResult, Try,
+    Closes, Defect, DispositionWord, Embedded, Finding, ScoreBody, Seen, Test, TestKind, TestResult, Try,
 };
 pub use gauge::{AsFound, Calibration, GaugeBody, WrenchRange, ZeroCheck};
 pub use hardware::{Hardware, PieceState, Pieces};

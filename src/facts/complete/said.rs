@@ -3,11 +3,11 @@
 use crate::facts::body::{Account, Body, Decision, Defect, Finding, Hardware, SignOff, Step};
 use crate::facts::complete::readings::length;
 use crate::facts::complete::size;
-use crate::facts::unit_of;
+use crate::facts::{picture, unit_of};
 use crate::sheets::{Fault, Faults, fold_name};
 use std::collections::BTreeSet;
 
-pub(super) fn finding(finding: Finding, faults: &mut Faults) -> Option<Body> {
+pub(super) fn finding(mut finding: Finding, faults: &mut Faults) -> Option<Body> {
     for (index, seen) in finding.findings.iter().enumerate() {
         let at = format!("/body/findings/{index}/severity");
         let nothing = seen.defect == Defect::NothingFound;
@@ -36,6 +36,16 @@ pub(super) fn finding(finding: Finding, faults: &mut Faults) -> Option<Body> {
                 let at = format!("/body/findings/{index}/score/{key}");
                 digits.map(|digits| length(digits, unit, &at, faults));
             }
+        }
+    }
+    let mut names = BTreeSet::new();
+    for (index, embedded) in finding.embedded.iter_mut().enumerate() {
+        let at = format!("/body/embedded/{index}");
+        let data = std::mem::take(&mut embedded.data);
+        embedded.picture = picture::read(&embedded.name, &data, &at, faults);
+        if !names.insert(fold_name(&embedded.name)) {
+            let expected = "each name once in a drop: a picture is found by it";
+            faults.push(Fault::new(format!("{at}/name"), embedded.name.as_str(), expected));
         }
     }
     Some(Body::Finding(finding))

@@ -55,6 +55,7 @@ const readers = {
   list: (slot) => some(itemsOf(slot).map(readHolder).filter((item) => item !== undefined)),
   object: (slot) => readHolder(slot),
   entry: () => undefined,
+  embedded: (slot) => some(slot.kept || []),
   grid: (slot) => some(placesOf(slot).filter((place) => typed(place)).map((place) => reading(slot, place))),
 };
 const read = (slot) => readers[slot.dataset.shape](slot);
@@ -317,6 +318,8 @@ const nameOfPlace = (cell) => JSON.stringify(placeOf(cell));
 // Raw content, as typed: what is kept over a reload, and what stays after saving.
 
 const rawOf = {
+  // Too large to be kept over a reload.
+  embedded: () => "",
   list: (slot) => itemsOf(slot).map(rawHolder),
   object: (slot) => rawHolder(slot),
   picks: ticked,
@@ -332,6 +335,7 @@ const tick = (slot, values) =>
 function put(slot, value) {
   const { shape } = slot.dataset;
   if (shape === "picks" || shape === "looked") tick(slot, value);
+  else if (shape === "embedded") return;
   else if (shape === "object") putHolder(slot, value);
   else if (shape === "grid") placesOf(slot).forEach((cell) => { inputOf(cell).value = value[nameOfPlace(cell)] || ""; });
   else if (shape === "list") value.forEach((item, at) => putHolder(itemsOf(slot)[at] || addItem(slot), item));
@@ -412,7 +416,7 @@ function suggest(slot) {
   const [word, how] = ((knows.usual || [])[(knows["usual-row"] || {})[part]] || {})[defect] || [];
   slot.querySelectorAll(":scope > .usual").forEach((old) => old.remove());
   if (!word) return;
-  const line = element("small", `usual here: ${word}${how ? `, ${how}` : ""} `, { className: "usual" });
+  const line = element("small", `usual here: ${word}${how ? ` (${how})` : ""} `, { className: "usual" });
   const take = element("button", "fill in", { type: "button" });
   take.onclick = () => {
     inputOf(slot).value = word;
@@ -437,7 +441,59 @@ function fill(select) {
   for (const [key, value] of Object.entries(JSON.parse(select.value || "{}"))) put(slotNamed(holder, key), value);
 }
 
+// Pictures: reduced to what a page needs, so that a drop stays small; the bytes that come out are the ones that are kept.
+
+const LONGEST_SIDE = 1600;
+const MOST_OF_ONE = 240 * 1024;
+const MOST_OF_ALL = 900 * 1024;
+
+async function reduced(file) {
+  const image = await createImageBitmap(file);
+  const scale = Math.min(1, LONGEST_SIDE / Math.max(image.width, image.height));
+  const [width, height] = [image.width, image.height].map((side) => Math.max(1, Math.round(side * scale)));
+  const canvas = element("canvas", "", { width, height });
+  canvas.getContext("2d").drawImage(image, 0, 0, width, height);
+  const tries = [0.85, 0.7, 0.5, 0.3].map((quality) => canvas.toDataURL("image/jpeg", quality).split(",")[1]);
+  return tries.find((data) => data.length <= MOST_OF_ONE) || tries[tries.length - 1];
+}
+
+function pictureName(slot, file) {
+  const plainName = file.name.replace(/\.[^.]*$/, "").replace(/[^A-Za-z0-9-]+/g, "-").slice(0, 60);
+  const stem = `${bench.dataset.slug}-${plainName || "picture"}`;
+  const taken = (name) => slot.kept.some((one) => one.name === name);
+  for (let number = 1; ; number += 1) {
+    const name = number === 1 ? `${stem}.jpg` : `${stem}-${number}.jpg`;
+    if (!taken(name)) return name;
+  }
+}
+
+function nameInFinding(slot, name) {
+  const findings = slotNamed(holderOf(slot), "findings");
+  const last = findings && itemsOf(findings).pop();
+  const lines = last && slotNamed(last, "pictures");
+  if (lines) inputOf(lines).value = `${typed(lines)}\n${name}`.trim();
+}
+
+async function embed(slot, input) {
+  slot.kept ||= [];
+  for (const file of input.files) {
+    let data;
+    try { data = await reduced(file); } catch { say(slot, `${file.name} is no picture that this browser can read`); continue; }
+    const all = slot.kept.reduce((sum, one) => sum + one.data.length, data.length);
+    if (all > MOST_OF_ALL) { say(slot, `${file.name}: too much for one drop; save these first`); break; }
+    const name = pictureName(slot, file);
+    slot.kept.push({ name, data });
+    slot.querySelector("ul").append(element("li", `${name}, ${Math.ceil(data.length * 0.75 / 1024)} KiB`));
+    nameInFinding(slot, name);
+  }
+  input.value = "";
+}
+
 function begin(root) {
+  root.querySelectorAll('[data-shape="embedded"]').forEach((slot) => {
+    slot.kept = [];
+    slot.querySelector("ul").replaceChildren();
+  });
   root.querySelectorAll('[data-shape="list"]').forEach(startList);
   root.querySelectorAll("[data-follows]").forEach(refill);
   root.querySelectorAll("select[data-which]").forEach((select) => chooseAlternative(select.closest("[data-holder]"), ""));
@@ -469,6 +525,7 @@ function changed({ target }) {
   if (target.matches("select[data-which]")) chooseAlternative(target.closest("[data-holder]"), target.value);
   if (target.matches("select[data-fills]")) fill(target);
   if (!slot) return;
+  if (slot.dataset.shape === "embedded") { embed(slot, target); return; }
   if (target.matches("td input") || slot.dataset.shape === "digits") target.value = plain(target.value.trim());
   followed(slot);
   if (target.matches("td input")) checkPlace(slot, target.closest("td"));

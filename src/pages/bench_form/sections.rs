@@ -50,7 +50,11 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
                     (knows.fill(kind, ""))
                     @match (kind, view) {
                         ("measurements", Some(view)) => (readings(&fields, schema, view)),
-                        ("finding", _) => { (looked_at(knows)) (fields.object("", schema, &[])) }
+                        ("finding", _) => {
+                            (looked_at(knows))
+                            (fields.object("", schema, &["embedded"]))
+                            (embedded())
+                        }
                         ("part", _) => {
                             @if !knows.still_on.is_empty() { p { "Not off yet: " (knows.still_on) "." } }
                             (drawn("Loosening order", view.map_or_else(Vec::new, loosening)))
@@ -138,6 +142,19 @@ fn looked_at(knows: &Knows) -> Markup {
                 label { input type="checkbox" value=(part.value); (part.words) }
             } }
             small { "every position of it; a defect is written below instead" }
+            em.bad {}
+        }
+    }
+}
+
+/// Pictures to choose, which the script makes small and puts into the drop.
+fn embedded() -> Markup {
+    html! {
+        fieldset data-key="embedded" data-shape="embedded" {
+            legend { "pictures" }
+            p.quiet { "Made small here and kept in the drop; each is named in the last finding above." }
+            input type="file" accept="image/*" multiple="multiple" aria-label="pictures";
+            ul {}
             em.bad {}
         }
     }

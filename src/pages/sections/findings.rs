@@ -38,6 +38,30 @@ pub(in crate::pages) fn problems(view: &JobView) -> Section {
     section
 }
 
+/// The pictures a finding names, and what each of them is.
+fn pictures_of(job: &Job, finding: &FindingNow) -> String {
+    let one = |name: &String| match job.picture(name, finding.said.fact) {
+        Some(now) => format!("{name} ({})", now.picture.words()),
+        None => format!("{name} (not embedded)"),
+    };
+    finding.pictures.iter().map(one).collect::<Vec<_>>().join("\n")
+}
+
+/// Every picture that is kept; each has a file beside the pages, named by the hash of its bytes.
+fn pictures(job: &Job) -> Table {
+    let mut table = Table::of("Pictures", &["Picture", "What it is", "Hash of its bytes", "By"]);
+    for now in &job.pictures {
+        let picture = &now.picture;
+        table.row(vec![
+            Cell::link(picture.name.as_str(), format!("../pictures/{}", picture.file())),
+            picture.words().into(),
+            picture.hash.short().into(),
+            now.said.words().into(),
+        ]);
+    }
+    table
+}
+
 /// Every try, a line each.
 fn tried(problem: &Problem) -> String {
     let one = |tried: &Tried| format!("{} ({})", tried.what, tried.said.words());
@@ -57,12 +81,13 @@ pub(in crate::pages) fn findings(view: &JobView) -> Section {
             words(finding).into(),
             finding.severity.to_string().into(),
             becomes(view, finding).into(),
-            finding.pictures.join("\n").into(),
+            pictures_of(job, finding).into(),
             finding.said.words().into(),
         ]);
     }
     section.table(bad);
     section.table(tests(job));
+    section.table(pictures(job));
     let mut good = Table::of("Looked at, nothing found", &["Part", "Remark", "By"]);
     let mut said: BTreeSet<(String, String, String)> = BTreeSet::new();
     for finding in job.findings.iter().filter(|f| f.stands && f.severity == 0) {

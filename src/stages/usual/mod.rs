@@ -19,13 +19,13 @@ pub struct Usual {
 }
 
 impl Usual {
-    /// `replace as a set: weigh them`.
+    /// `replace as a set (with the bore; weigh them)`.
     #[must_use]
     pub fn words(self) -> String {
         if self.how.is_empty() {
             self.what.word().to_owned()
         } else {
-            format!("{}: {}", self.what.word(), self.how)
+            format!("{} ({})", self.what.word(), self.how)
         }
     }
 }
