@@ -75,11 +75,33 @@ fn the_demonstration_ends_as_computed() {
     ] {
         assert!(said.contains(words), "{words:?} is missing from {said}");
     }
+    ends_with_its_papers(&shop, &job, &said);
     let second: Value =
         serde_json::from_str(&program(&["--config", config.to_str().unwrap(), "job", "24-018", "--json"]))
             .unwrap();
     assert_eq!(second["stage"], "inspection", "the second engine stands half way");
     papers_lie_where_they_belong(&shop);
+}
+
+/// The engine has its build record and the customer's page, issued once, with the hash that `sha256sum` prints of them.
+fn ends_with_its_papers(shop: &Path, job: &Value, said: &str) {
+    let issued = job["issued"].as_array().unwrap();
+    let papers: Vec<(&str, u64)> = issued
+        .iter()
+        .map(|paper| (paper["paper"].as_str().unwrap(), paper["version"].as_u64().unwrap()))
+        .collect();
+    assert_eq!(papers, [("build record", 1), ("customer page", 1)]);
+    for paper in issued {
+        let file = shop.join("watch-folder").join(paper["file"].as_str().unwrap());
+        let output = Command::new("sha256sum").arg(&file).output().unwrap();
+        let hash = String::from_utf8(output.stdout).unwrap().split(' ').next().unwrap().to_owned();
+        assert_eq!(paper["sha256"], hash.as_str());
+        assert!(said.contains(&hash), "the demonstration names {hash}");
+        let text = std::fs::read_to_string(&file).unwrap();
+        for words in ["OV24-00317", "0.010 under", "22 psi", "at least 10 psi"] {
+            assert!(text.contains(words), "{words} is missing on {}", file.display());
+        }
+    }
 }
 
 fn papers_lie_where_they_belong(shop: &Path) {

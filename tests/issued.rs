@@ -105,7 +105,16 @@ fn names_its_hash(shop: &TempShop) {
         }
         let text = fs::read_to_string(&place).unwrap();
         assert!(!text.contains("href=") && !text.contains("<nav"), "it stands on its own");
-        assert!(text.contains(&format!("rule set {RULE_SET}")) && text.contains("Rowan Holt"));
+        assert!(text.contains("Rowan Holt"));
+        let is_record = paper["paper"] == "build record";
+        assert_eq!(text.contains(&format!("rule set {RULE_SET}")), is_record);
+        if is_record {
+            let next = place.with_file_name(format!("customer-page-{}.html", paper["version"]));
+            assert!(
+                fs::read_to_string(next).unwrap().contains(&hash),
+                "the customer's page names its record"
+            );
+        }
     }
     assert!(shop.ledger().verify(&mut |_, _| {}).unwrap().is_sound());
 }
@@ -212,8 +221,10 @@ fn a_ledger_made_anew_has_the_same_versions() {
     assert_eq!(anew(&shop, "from-papers.db", None), before);
     // Also where somebody wrote into one of them, and where none lies there any more.
     let first = folder(&shop).join("build-record-1.html");
-    let text = fs::read_to_string(&first).unwrap().replace("0.25 mm under", "0.50 mm under");
-    fs::write(&first, text).unwrap();
+    let text = fs::read_to_string(&first).unwrap();
+    let other = text.replace("LM, 2026", "Somebody, 2026");
+    assert_ne!(text, other);
+    fs::write(&first, other).unwrap();
     fs::remove_file(folder(&shop).join("build-record-2.html")).unwrap();
     assert_eq!(anew(&shop, "from-less.db", None), before);
 }
@@ -230,10 +241,9 @@ fn a_ledger_made_anew_keeps_what_other_rules_issued() {
     assert_eq!(mark.matches(&rules).count(), 1);
     let older = text.replace(&mark, &mark.replacen(&rules, " 2 ", 1));
     fs::write(&place, &older).unwrap();
-    assert_eq!(
-        anew(&shop, "anew.db", None),
-        [("build record".to_owned(), 1, Digest::of(older.as_bytes()).hex())]
-    );
+    let made = anew(&shop, "anew.db", None);
+    assert_eq!(made[0], ("build record".to_owned(), 1, Digest::of(older.as_bytes()).hex()));
+    assert_eq!((made.len(), &made[1]), (2, &issued(&shop)[1]));
 }
 
 /// A later release of the rules leaves what was issued as it is: the same statements are not issued again, and new ones
@@ -272,4 +282,35 @@ fn other_rules_issue_nothing_of_the_same_statements() {
         String::from_utf8_lossy(&next[0].1).contains(&other.hex()),
         "it names what it takes the place of"
     );
+}
+
+/// What the customer's page says of this rebuild: what was done and fitted, in plain words, and what they need to know.
+#[test]
+fn the_customer_page_answers_the_customer() {
+    let mut shop = shop();
+    let mut drops = drops();
+    let rules = drops.iter_mut().find(|drop| drop["kind"] == "house-rules").unwrap();
+    rules["body"]["customer"] = json!({"ask": "Rowan Holt, telephone 555 0117", "break-in": ["Look for leaks."],
+        "warranty": ["Twelve months <on our work>."]});
+    shop.take(&drops);
+    let page = fs::read_to_string(folder(&shop).join("customer-page-1.html")).unwrap();
+    let record = issued(&shop)[0].2.clone();
+    for words in [
+        "Main journal: grind to 0.25 under",
+        "main shell 0.25 under",
+        "inside limits",
+        "The old parts were offered back to you.",
+        // The sheet's own words, and the shop's.
+        "No more than two thirds of full speed for the first 20 hours.",
+        "Look for leaks.",
+        "Twelve months &lt;on our work&gt;.",
+        "Ask: Rowan Holt, telephone 555 0117. Name job 24-017.",
+        &record,
+    ] {
+        assert!(page.contains(words), "{words:?} is missing in {page}");
+    }
+    // The shop's own business stays in the shop.
+    for words in ["1650", "rack A", "TW-1", "LM,"] {
+        assert!(!page.contains(words), "{words:?} is none of theirs");
+    }
 }

@@ -34,19 +34,29 @@ pub(super) fn folder_of(board: &Path, key: &JobKey) -> PathBuf {
     board.join("issued").join(key.slug())
 }
 
-/// What lies on the board of a job as it was issued, in the order of its versions: for a ledger that is made anew. What was
-/// changed since is passed over.
-pub(super) fn lying(watch_folder: &Path, key: &JobKey) -> Vec<NewIssue> {
-    // Without a board nothing lies there; then papers are issued from the statements alone.
+/// What lies on the board of a job as it was issued, in the order of its versions from the one after `last`: for a ledger that
+/// is made anew. What was changed since is passed over, and without its record a version and all after it: they are issued
+/// again from the statements.
+pub(super) fn lying(watch_folder: &Path, key: &JobKey, last: u32) -> Vec<NewIssue> {
+    // Without a board nothing lies there; then all is issued from the statements.
     let Ok(there) = fs::read_dir(folder_of(&watch_folder.join(BOARD), key)) else { return Vec::new() };
     let read = |entry: fs::DirEntry| {
         let bytes = fs::read(entry.path()).ok()?;
         let paper = read_issued(&bytes).filter(|paper| entry.file_name() == *paper.file())?;
-        Some(to_keep(key, &paper, bytes))
+        Some((paper, bytes))
     };
-    let mut found: Vec<NewIssue> = there.filter_map(Result::ok).filter_map(read).collect();
-    found.sort_by(|a, b| (a.info.version, &a.info.paper).cmp(&(b.info.version, &b.info.paper)));
-    found
+    let found: Vec<(Issued, Vec<u8>)> = there.filter_map(Result::ok).filter_map(read).collect();
+    let is_whole = |version: &u32| {
+        found.iter().any(|(paper, _)| (paper.paper, paper.version) == (Paper::BuildRecord, *version))
+    };
+    let end = (last.saturating_add(1)..).take_while(is_whole).last().unwrap_or(last);
+    let mut kept: Vec<NewIssue> = found
+        .into_iter()
+        .filter(|(paper, _)| last < paper.version && paper.version <= end)
+        .map(|(paper, bytes)| to_keep(key, &paper, bytes))
+        .collect();
+    kept.sort_by(|a, b| (a.info.version, &a.info.paper).cmp(&(b.info.version, &b.info.paper)));
+    kept
 }
 
 /// Writes the papers of a job that do not lie in this folder with the bytes they were issued with.

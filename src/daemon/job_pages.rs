@@ -4,7 +4,7 @@ use crate::daemon::issued;
 use crate::daemon::page_file::{PageError, make, remove, sync, write_page};
 use crate::ledger::Ledger;
 use crate::pages::{
-    JobView, build_record, has_plan, has_record, job_page, order_file, plan_page, work_order,
+    JobView, build_record, customer_page, has_plan, has_record, job_page, order_file, plan_page, work_order,
 };
 use std::collections::BTreeSet;
 use std::fs;
@@ -17,13 +17,17 @@ pub(super) fn write_pages_of(folder: &Path, view: &JobView, ledger: &Ledger) -> 
     issued::lay_out(&issued::folder_of(folder, &view.job.key), view, ledger)?;
     let slug = view.job.key.slug();
     let own = format!("{slug}.html");
-    let records = folder.join("records");
-    if has_record(&view.job) {
-        make(&records)?;
-        write_page(&records, &own, build_record(view))?;
-        sync(&records)?;
-    } else {
-        remove(&records.join(&own))?;
+    let of_record: [(&str, fn(&JobView) -> String); 2] =
+        [("records", build_record), ("customers", customer_page)];
+    for (name, page) in of_record {
+        let folder = folder.join(name);
+        if has_record(&view.job) {
+            make(&folder)?;
+            write_page(&folder, &own, page(view))?;
+            sync(&folder)?;
+        } else {
+            remove(&folder.join(&own))?;
+        }
     }
     let plans = folder.join("plans");
     if has_plan(view) {

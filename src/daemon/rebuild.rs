@@ -188,9 +188,8 @@ fn bring_issued(
     let mut count = 0;
     for job in touched.iter().cloned().chain(ledger.job_keys()?).collect::<BTreeSet<String>>() {
         let Some(key) = JobKey::of(&job, &config.site) else { continue };
-        let known = ledger.issued_of(&job)?;
-        let mut issued = lying(watch_folder, &key);
-        issued.retain(|paper| known.iter().all(|known| known.hash != paper.info.hash));
+        let last = ledger.issued_of(&job)?.last().map_or(0, |last| last.version);
+        let issued = lying(watch_folder, &key, last);
         count += issued.len();
         ledger.commit(&Batch { issued, ..Batch::default() })?;
     }

@@ -38,8 +38,8 @@ pub use body::{
     Measurements, NeverFor, OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef,
     PartState, People, Person, PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork,
     ReadingBody, RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply,
-    SupplyState, TemperaturesBody, Test, TestKind, TestResult, Torque, Trouble, Try, Waiver, Wishes,
-    Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
+    SupplyState, TemperaturesBody, Test, TestKind, TestResult, ToCustomers, Torque, Trouble, Try, Waiver,
+    Wishes, Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode, picture_in};

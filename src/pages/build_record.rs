@@ -33,8 +33,10 @@ pub(super) fn record_content(view: &JobView) -> Markup {
     let parts = [
         sizes(job),
         measured(view),
+        sections::beyond(view),
         sections::doubts(view),
         together(view),
+        sections::first_start(job),
         sections::checks(view),
         counted(job),
         sections::findings(view),
@@ -62,38 +64,51 @@ fn rules(job: &Job) -> String {
         || "without house rules".to_owned(),
         |rules| format!("house rules revision {}", rules.revision),
     );
-    format!("Judged by rule set {RULE_SET}, {house}, on {} statements.", job.facts)
+    let sheet = job.sheet.as_ref().map_or_else(String::new, |sheet| {
+        // Where there is a sheet, it is the first of what the job rests on.
+        let stands = job.grounds.first().map_or_else(String::new, |id| format!(" (statement {})", id.hex()));
+        format!(", sheet {} revision {}{stands}", sheet.key, sheet.revision)
+    });
+    format!("Judged by rule set {RULE_SET}{sheet}, {house}, on {} statements.", job.facts)
 }
+
+/// The size of a surface that was never changed.
+pub(super) const STANDARD: &str = "standard";
 
 /// The sizes the next rebuilder would have to guess.
 fn sizes(job: &Job) -> Section {
     let mut section = Section::new("sizes", "Sizes now");
-    let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
-    for (key, surface) in &job.surfaces {
-        let Some(feature) = job.feature(*key).filter(|feature| feature.sizes.is_some()) else { continue };
-        if surface.sets.is_empty() && surface.done.is_empty() && surface.basis.is_none() {
-            continue;
-        }
-        let size = surface.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit_of(job)));
-        let position = feature.positions.get(key.position).cloned().unwrap_or_default();
-        match groups.iter_mut().find(|(name, known, _)| *name == feature.name && *known == size) {
-            Some((_, _, positions)) => positions.push(position),
-            None => groups.push((feature.name.clone(), size, vec![position])),
-        }
-    }
     let mut table = Table::of("", &["Feature", "Size", "Positions"]);
-    for (name, size, positions) in groups {
+    for (name, size, positions) in sizes_now(job) {
         table.row(vec![name.into(), size.into(), positions.join(", ").into()]);
     }
     section.table(table);
     section
 }
 
+/// Feature, size and the positions that have it, of every surface of which something is known.
+pub(super) fn sizes_now(job: &Job) -> Vec<(String, String, Vec<String>)> {
+    let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
+    for (key, surface) in &job.surfaces {
+        let Some(feature) = job.feature(*key).filter(|feature| feature.sizes.is_some()) else { continue };
+        if surface.sets.is_empty() && surface.done.is_empty() && surface.basis.is_none() {
+            continue;
+        }
+        let size = surface.basis.map_or_else(|| STANDARD.to_owned(), |size| size.show(unit_of(job)));
+        let position = feature.positions.get(key.position).cloned().unwrap_or_default();
+        match groups.iter_mut().find(|(name, known, _)| *name == feature.name && *known == size) {
+            Some((_, _, positions)) => positions.push(position),
+            None => groups.push((feature.name.clone(), size, vec![position])),
+        }
+    }
+    groups
+}
+
 /// Every verdict that stands, with gauge, person and day.
 fn measured(view: &JobView) -> Section {
     let mut section = Section::new("measured", "Measured");
     let readers = readers(&view.job);
-    let mut table = Table::of("", &["What", "Value", "Limit", "State", "Gauge", "By"]);
+    let mut table = Table::of("", &["What", "Value", "Limit", "State", "Gauge", "How sure", "By"]);
     for verdict in view.judgement.standing() {
         if let Some(row) = measured_row(verdict, &readers) {
             table.row(row);
@@ -116,6 +131,7 @@ fn measured_row(verdict: &Verdict, readers: &BTreeMap<Digest, String>) -> Option
         judged.limit_words(verdict.unit).into(),
         if verdict.is_beyond() { Cell::strong(state) } else { state.into() },
         sections::gauges_of(verdict).join("\n").into(),
+        judged.uncertainty_words(verdict.unit).into(),
         by.join("\n").into(),
     ])
 }

@@ -24,7 +24,8 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 @page { margin: 15mm; }
 .sign { display: none; } .sign i { display: inline-block; width: 12rem; border-bottom: 1px solid; height: 2rem; }
 @media print {
-  nav, .contents { display: none; } .sign { display: block; } body { max-width: none; padding: 0; font-size: 10pt; } h2, h3 { break-after: avoid; }
+  nav, .contents { display: none; } .sign { display: block; } body { max-width: none; padding: 0; font-size: 10pt; line-height: 1.3; }
+  h2, h3 { break-after: avoid; margin: .7rem 0 .2rem; } p { margin: .25rem 0; }
   tr, figure { break-inside: avoid; } svg { max-width: 100%; height: auto; } th, td { padding: .15rem .5rem .15rem 0; } details > * { display: block; }
   details::details-content { content-visibility: visible; display: block; } .wide { overflow: visible; }
 }

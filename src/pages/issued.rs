@@ -6,6 +6,7 @@
 use crate::facts::{Digest, Step};
 use crate::pages::JobView;
 use crate::pages::build_record::record_content;
+use crate::pages::customer_page::{customer_content, title};
 use crate::pages::frame::paper;
 use crate::shop::{Job, RULE_SET};
 use jiff::Timestamp;
@@ -16,17 +17,20 @@ use maud::{Markup, html};
 pub enum Paper {
     /// What was measured, fitted and tightened, for the shop and the next rebuilder.
     BuildRecord,
+    /// The same in plain words, for the customer.
+    CustomerPage,
 }
 
 impl Paper {
     /// Every kind, in the order they are made.
-    pub const ALL: [Self; 1] = [Self::BuildRecord];
+    pub const ALL: [Self; 2] = [Self::BuildRecord, Self::CustomerPage];
 
     /// As printed, and as the ledger has it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
             Self::BuildRecord => "build record",
+            Self::CustomerPage => "customer page",
         }
     }
 
@@ -39,6 +43,7 @@ impl Paper {
     fn content(self, view: &JobView) -> Markup {
         match self {
             Self::BuildRecord => record_content(view),
+            Self::CustomerPage => customer_content(view),
         }
     }
 }
@@ -115,17 +120,19 @@ pub fn next_version(view: &JobView, before: &[Issued], facts: Digest, at: i64) -
             content,
             hash: content,
         };
-        let bytes = whole(&view.job, &issued, before, &text).into_bytes();
+        let record = made.first().map(|(record, _)| record.hash);
+        let bytes = whole(&view.job, &issued, before, record, &text).into_bytes();
         issued.hash = Digest::of(&bytes);
         made.push((issued, bytes));
     }
     made
 }
 
-/// The paper, headed by what it is.
-fn whole(job: &Job, issued: &Issued, before: &[Issued], content: &str) -> String {
+/// The paper, headed by what it is; the customer's page names the record that it goes with.
+fn whole(job: &Job, issued: &Issued, before: &[Issued], record: Option<Digest>, content: &str) -> String {
     let title = match issued.paper {
         Paper::BuildRecord => format!("Build record of job {}", job.written),
+        Paper::CustomerPage => title(job),
     };
     let signed = job.signed.get(&Step::Delivered);
     let earlier: Vec<&Issued> = before.iter().filter(|known| known.paper == issued.paper).collect();
@@ -137,6 +144,9 @@ fn whole(job: &Job, issued: &Issued, before: &[Issued], content: &str) -> String
                 (issued.known_at()) ". The shop keeps these bytes; sha256sum of this file is the hash that the shop's page "
                 "of the job shows for it."
             }
+        }
+        @if let Some(record) = record {
+            p { "The shop's record of this engine, version " (issued.version) ", has sha256 " code { (record.hex()) } "." }
         }
         @for known in earlier {
             p { "Takes the place of version " (known.version) ", sha256 " code { (known.hash.hex()) } "." }

@@ -2,7 +2,7 @@
 //! same answers as JSON for programs.
 //!
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
-//! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`work_order`] what goes to
+//! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`customer_page`] the same in plain words, [`work_order`] what goes to
 //! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`bench_form`] is the
 //! page to type at, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
 //! folded.
@@ -16,6 +16,7 @@ mod board;
 mod board_row;
 mod bolt_drawing;
 mod build_record;
+mod customer_page;
 mod fitting_json;
 mod foreseen;
 mod frame;
@@ -39,6 +40,7 @@ pub use bench_form::{bench_form, check_in_form};
 pub use board::{Board, board, board_json, board_text, released};
 pub use board_row::{BoardRow, Wait};
 pub use build_record::{build_record, has_record};
+pub use customer_page::customer_page;
 pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
 };

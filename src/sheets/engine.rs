@@ -1,5 +1,7 @@
 //! What a sheet says of the engine as a whole: its kind, its data, and what must be looked at by eye.
 
+use crate::sheets::reads::Reads;
+
 /// What the cylinder walls are; all but plain iron stop or change a plan to bore.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum BoreSurface {
@@ -104,6 +106,17 @@ pub struct Datum {
     pub value: String,
 }
 
+/// Words of the sheet for the customer's page.
+#[derive(Clone, Debug, Default)]
+pub struct ForCustomer {
+    /// The oil to use.
+    pub oil: String,
+    /// The coolant to use.
+    pub coolant: String,
+    /// How this engine is broken in, one instruction an entry.
+    pub break_in: Vec<String>,
+}
+
 /// The stage a check belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum CheckStage {
@@ -197,6 +210,8 @@ pub struct Check {
     pub after: Option<Vec<Follows>>,
     /// Due on every such engine: none is without it.
     pub always: bool,
+    /// The number that is read for it.
+    pub reads: Option<Reads>,
 }
 
 /// What a check looks at.

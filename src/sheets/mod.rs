@@ -26,6 +26,7 @@ mod names;
 mod pair;
 mod part;
 mod read;
+mod reads;
 mod row;
 mod wears_as;
 mod worked;
@@ -37,7 +38,9 @@ pub use check::{
     Agreement, Conversion, Engagement, ProofLoad, agreements, clamp_instead, conversions, engagements,
     proof_loads, questions, usual_torque,
 };
-pub use engine::{BoreSurface, Cams, Check, CheckBy, CheckStage, Datum, EngineKind, Follows, Fuel};
+pub use engine::{
+    BoreSurface, Cams, Check, CheckBy, CheckStage, Datum, EngineKind, Follows, ForCustomer, Fuel,
+};
 pub use fault::{Fault, Faults};
 pub use feature::{Feature, Gasket, Remedy, RemedyKind, SizeSeries, Skin, SurfacePoint, THICKNESS, Vee};
 pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, nominal};
@@ -48,6 +51,7 @@ pub(crate) use names::is_joined;
 pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair, ShellGrade};
 pub use part::Part;
+pub use reads::{Reads, ReadsFault};
 pub use row::{Asked, Columns, Printed, Row, Term};
 pub use wears_as::WearsAs;
 pub use worked::{Events, LobeOf, Timing, Worked};
@@ -80,6 +84,8 @@ pub struct Sheet {
     pub engine: EngineKind,
     /// Facts for people.
     pub data: Vec<Datum>,
+    /// Words for the customer's page.
+    pub customer: ForCustomer,
     /// Fastener groups.
     pub fasteners: Vec<Fasteners>,
     /// Groups of sealing plugs, counted out and in.

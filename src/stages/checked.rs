@@ -6,7 +6,7 @@
 
 use crate::facts::CheckResult;
 use crate::judgement::Judgement;
-use crate::sheets::{Check, CheckBy, CheckStage, fold_name};
+use crate::sheets::{Check, CheckBy, CheckStage, Reads, ReadsFault, fold_name};
 use crate::shop::{CheckNow, Job, Worked};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -33,7 +33,7 @@ fn open(job: &Job, check: &Check) -> Option<Blocker> {
     };
     let last = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last());
     let what = match last {
-        None => format!("look, and answer: {}", check.words),
+        None => format!("look, and answer: {}{}", check.words, asked(check)),
         Some(answer) => fault(job, check, answer)?,
     };
     Some(line.one(actor, &check.key, what))
@@ -56,6 +56,9 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
         CheckResult::NotHere => return None,
         CheckResult::Yes => {}
     }
+    if let Some(wrong) = check.reads.as_ref().and_then(|reads| number(reads, answer)) {
+        return Some(wrong);
+    }
     if check.stage == CheckStage::Machining
         && let Some(work) = last_work(job).filter(|work| work.said.at > answer.said.at)
     {
@@ -67,6 +70,29 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
     let hands = hands(job, check);
     let own = || if check.second { own_work(job, &hands, &answer.said) } else { None };
     since(&hands, &answer.said).or_else(own).map(|why| format!("{why}, {}", check.words))
+}
+
+/// The number that goes with the answer, in words.
+fn asked(check: &Check) -> String {
+    check.reads.as_ref().map_or_else(String::new, |reads| format!("; say what was read, {}", reads.words()))
+}
+
+/// A number that is not there, or outside the sheet's limits.
+fn number(reads: &Reads, answer: &CheckNow) -> Option<String> {
+    let (by, asked) = (answer.said.words(), reads.words());
+    Some(match reads.fault(&answer.value)? {
+        ReadsFault::NoNumber if answer.value.is_empty() => {
+            format!("answered by {by} without what was read: say it as the value, {asked}")
+        }
+        ReadsFault::NoNumber => format!(
+            "\"{}\" by {by} is no such number: say it as the value, {asked}, with nothing but its unit behind it",
+            answer.value
+        ),
+        ReadsFault::Outside => format!(
+            "{} by {by}, and the sheet asks for {asked}: do not run it on, find out why, put it right, read it again",
+            answer.value
+        ),
+    })
 }
 
 /// The last cut on any part.

@@ -70,6 +70,15 @@ fn fresh(wanted: &Path) -> Result<PathBuf> {
     Ok(dir)
 }
 
+/// The papers of the delivered engine as they were issued, with the hash that sha256sum prints of each.
+fn issued(ledger: &Ledger, key: &JobKey, folder: &str) -> Result<String> {
+    let mut lines = vec![folder.to_owned()];
+    for paper in ledger.issued_of(&key.to_string())? {
+        lines.push(format!("{} {}, sha256 {}", paper.paper, paper.version, paper.hash.hex()));
+    }
+    Ok(lines.join("\n                "))
+}
+
 /// What the shop knows now, from its ledger, and where everything lies.
 fn report(dir: &Path, config: &Config) -> Done {
     let ledger = Ledger::read_only(&config.ledger)?;
@@ -100,6 +109,7 @@ fn report(dir: &Path, config: &Config) -> Done {
         ("Engine", below("jobs", format!("{}.html", key.slug()))),
         ("Plan", below("plans", format!("{}.html", second.slug()))),
         ("Build record", below("records", format!("{}.html", key.slug()))),
+        ("Issued", issued(&ledger, &key, &below("issued", key.slug()))?),
         ("Work orders", below("orders", key.slug())),
         ("Half way", below("jobs", format!("{}.html", second.slug()))),
         ("Letters", format!("{}, in {}", ledger.letters()?.len(), dir.join("letters").display())),

@@ -127,6 +127,17 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
             { "shape": "bore", "unit": "in", "stock": "0.003" },
             { "shape": "shaft", "unit": "in", "stock": "0.001" },
         ],
+        "customer": {
+            "ask": "Rowan Holt, telephone 555 0117, owner@shop.example",
+            "break-in": [
+                "Before the first start after standing, turn the engine over without ignition until the oil lamp is out.",
+                "Look for leaks, and at oil and coolant, after the first hour and then every day of the first week.",
+            ],
+            "warranty": [
+                "Parts and work named on this page: twelve months from the day of delivery, if it was broken in as said here.",
+                "Not covered: overheating, running without oil, and what somebody else changed inside the engine.",
+            ],
+        },
     });
     let person = |name: &str, initials: &str, role: &str, mail: &str| json!({ "name": name, "initials": initials, "roles": [role], "mail": mail });
     let people = json!({ "revision": 1, "people": [

@@ -28,6 +28,21 @@ pub struct HouseRules {
     /// Hours after which a part is asked about of which nobody says where it lies.
     #[serde(default)]
     pub unplaced_hours: Option<u32>,
+    /// Words for the customer's page, the same for every engine.
+    #[serde(default)]
+    pub customer: ToCustomers,
+}
+
+/// What the shop says to every customer.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case", default)]
+pub struct ToCustomers {
+    /// Where a customer asks.
+    pub ask: String,
+    /// How every engine is broken in, one instruction an entry.
+    pub break_in: Vec<String>,
+    /// What is guaranteed, one sentence an entry.
+    pub warranty: Vec<String>,
 }
 
 /// A bath works overnight; what is still in it on the second day was forgotten. What was taken off today is put away today.

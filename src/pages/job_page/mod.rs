@@ -70,7 +70,8 @@ fn contents(view: &JobView, parts: &[Section]) -> Markup {
             a href={ "../forms/" (view.job.key.slug()) ".html" } { "Bench form of this engine" } " "
             @if has_plan(view) { a href={ "../plans/" (view.job.key.slug()) ".html" } { "Plan" } " " }
             @if has_record(&view.job) {
-                a href={ "../records/" (view.job.key.slug()) ".html" } { "Build record" }
+                a href={ "../records/" (view.job.key.slug()) ".html" } { "Build record" } " "
+                a href={ "../customers/" (view.job.key.slug()) ".html" } { "Customer page" }
             }
         }
     }

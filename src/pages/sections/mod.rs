@@ -9,6 +9,7 @@ mod care;
 mod doubts;
 mod engine;
 mod findings;
+mod first_start;
 mod fits;
 mod issued;
 mod joints;
@@ -26,6 +27,7 @@ pub(super) use care::{care, care_beside, care_json, care_of_order, care_of_plans
 pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
 pub(super) use findings::{findings, problems, usual_of};
+pub(super) use first_start::first_start;
 pub(super) use fits::{fits, label, ring_label, shells_words, why};
 pub(super) use issued::issued;
 pub(super) use joints::{checks, joints, stages_words, tightened};
@@ -53,11 +55,11 @@ pub(super) fn size_words(job: &Job, size: Option<SizeWord>) -> String {
 }
 
 /// What is not empty, after each other.
-fn joined(words: &[&str], between: &str) -> String {
+pub(super) fn joined(words: &[&str], between: &str) -> String {
     words.iter().filter(|word| !word.is_empty()).copied().collect::<Vec<_>>().join(between)
 }
 
 /// `before` and the text, nothing without the text.
-fn headed(before: &str, text: &str) -> String {
+pub(super) fn headed(before: &str, text: &str) -> String {
     if text.is_empty() { String::new() } else { format!("{before}{text}") }
 }

@@ -40,12 +40,16 @@ pub(in crate::pages) fn parts(view: &JobView) -> Section {
 
 /// What was fitted, as a table of its own.
 pub(in crate::pages) fn fitted(job: &Job) -> Table {
-    let mut table = Table::of("Fitted", &["Part", "New or used", "Size", "Way round", "By"]);
+    let mut table = Table::of("Fitted", &["Part", "New or used", "Size", "Stamped", "Way round", "By"]);
     let cells = job.parts.iter().filter_map(|(place, life)| {
         let fitted = life.fitted.as_ref()?;
-        let size = fitted.size.map_or_else(|| stamps(job, life), |size| size.show(unit_of(job)));
+        let size = fitted.size.map_or_else(String::new, |size| size.show(unit_of(job)));
         let round = if fitted.way_round.is_empty() { &life.way_round } else { &fitted.way_round };
-        Some((*place, vec![state(fitted.state).to_owned(), size, round.clone(), fitted.said.words()]))
+        let stamped = joined(&[&stamps(job, life), &life.marks], ", ");
+        Some((
+            *place,
+            vec![state(fitted.state).to_owned(), size, stamped, round.clone(), fitted.said.words()],
+        ))
     });
     for (places, cells) in alike(cells) {
         let mut row: Vec<Cell> = vec![job.parts_name(&places).into()];

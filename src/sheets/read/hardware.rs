@@ -9,6 +9,7 @@ use crate::sheets::hardware::{
     AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit,
 };
 use crate::sheets::names::same_name;
+use crate::sheets::reads::Reads;
 use crate::sheets::written;
 
 impl Reader {
@@ -203,6 +204,16 @@ impl Reader {
             "checked in, teardown, inspection, machining, reassembly or released",
         );
         let by = self.known(&at, &from.by, CheckBy::from_word(&from.by), "bench, checker or owner");
+        let reads = from.reads.as_ref().and_then(|reads| {
+            let read = Reads::of(&reads.unit, reads.min.as_deref(), reads.max.as_deref());
+            let found = [&reads.min, &reads.max].map(|bound| bound.as_deref().unwrap_or("-")).join(" to ");
+            self.known(
+                &at,
+                &format!("{found} {}", reads.unit),
+                read,
+                "min and max in this order, in psi, kPa, bar, deg C, deg F, s, min or rpm",
+            )
+        });
         Some(Check {
             key: from.check.clone(),
             stage: stage?,
@@ -212,6 +223,7 @@ impl Reader {
             second: from.second,
             after: from.after.as_ref().map(|names| self.follows(&at, names, sheet)),
             always: from.always,
+            reads,
         })
     }
 }

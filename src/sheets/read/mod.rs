@@ -23,7 +23,7 @@ use crate::sheets::limits::Limits;
 use crate::sheets::pair::{Member, Pair};
 use crate::sheets::row::Row;
 use crate::sheets::written;
-use crate::sheets::{Datum, Scope, Sheet};
+use crate::sheets::{Datum, ForCustomer, Scope, Sheet};
 
 impl Sheet {
     /// Reads and checks a written sheet.
@@ -71,6 +71,11 @@ impl Reader {
             pairs: Vec::new(),
             engine: self.engine(&from.engine),
             data: from.data.iter().map(|d| Datum { name: d.name.clone(), value: d.value.clone() }).collect(),
+            customer: ForCustomer {
+                oil: from.customer.oil.clone(),
+                coolant: from.customer.coolant.clone(),
+                break_in: from.customer.break_in.clone(),
+            },
             fasteners: Vec::new(),
             plugs: Vec::new(),
             pins: Vec::new(),

@@ -36,6 +36,32 @@ pub struct DatumWritten {
     pub value: String,
 }
 
+/// Words for the customer's page.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case", default)]
+pub struct ForCustomerWritten {
+    /// The oil to use.
+    pub oil: String,
+    /// The coolant to use.
+    pub coolant: String,
+    /// How this engine is broken in.
+    pub break_in: Vec<String>,
+}
+
+/// A number that is read for a check.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ReadsWritten {
+    /// Its unit.
+    pub unit: String,
+    /// The least.
+    #[serde(default)]
+    pub min: Option<String>,
+    /// The most.
+    #[serde(default)]
+    pub max: Option<String>,
+}
+
 /// A thread: threads to the inch, or a pitch in millimetres.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -253,4 +279,7 @@ pub struct CheckWritten {
     /// Due on every such engine.
     #[serde(default)]
     pub always: bool,
+    /// The number that is read for it.
+    #[serde(default)]
+    pub reads: Option<ReadsWritten>,
 }

@@ -12,8 +12,8 @@ pub use geometry::{
     BankWritten, GeometryWritten, HeadGasketWritten, RoleWritten, SpringsWritten, ValveWritten,
 };
 pub use hardware::{
-    CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, LayoutRowWritten,
-    LayoutWritten, PlugSizeWritten, PlugsWritten, ThreadWritten,
+    CheckWritten, DatumWritten, EngineWritten, FastenerSizeWritten, FastenersWritten, ForCustomerWritten,
+    LayoutRowWritten, LayoutWritten, PlugSizeWritten, PlugsWritten, ReadsWritten, ThreadWritten,
 };
 pub use row::{AskedWritten, ColumnsWritten, LimitsWritten, RowWritten, TermWritten};
 
@@ -51,6 +51,9 @@ pub struct SheetWritten {
     /// Facts for people.
     #[serde(default)]
     pub data: Vec<DatumWritten>,
+    /// Words for the customer's page.
+    #[serde(default)]
+    pub customer: ForCustomerWritten,
     /// Fastener groups.
     #[serde(default)]
     pub fasteners: Vec<FastenersWritten>,

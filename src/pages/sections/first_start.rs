@@ -1,0 +1,23 @@
+//! What was looked at and read before the engine was handed over: priming, first start, run-in.
+
+use crate::pages::section::{Section, Table};
+use crate::pages::sections::joined;
+use crate::sheets::{CheckStage, Reads, fold_name};
+use crate::shop::Job;
+
+/// The numbers of the first start, and what was answered beside them; what was not asked of this engine is left out.
+pub(in crate::pages) fn first_start(job: &Job) -> Section {
+    let mut section = Section::new("first-start", "First start and run-in");
+    let mut table = Table::of("", &["What", "Found", "Asked for", "By"]);
+    let checks = job.sheet.iter().flat_map(|sheet| &sheet.checks);
+    for check in checks.filter(|check| check.stage == CheckStage::Released && job.concerns(&check.scopes)) {
+        let Some(now) = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last()) else {
+            continue;
+        };
+        let found = joined(&[now.result.word(), &now.value, &now.why], ", ");
+        let asked = check.reads.as_ref().map_or_else(String::new, Reads::words);
+        table.row(vec![check.words.as_str().into(), found.into(), asked.into(), now.said.words().into()]);
+    }
+    section.table(table);
+    section
+}
