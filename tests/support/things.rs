@@ -4,6 +4,9 @@ use super::{GAUGES, Growing, at, gauge, joined, shop_drop};
 use benchdrop::facts::{Body, Fact};
 use serde_json::{Value, json};
 
+/// A small picture (`tests/data/pictures/lossy.webp`).
+const PICTURE: &str = "UklGRnIAAABXRUJQVlA4IGYAAABQBACdASolABcAPrVUo02nJKMiJWmY4BaJZACdMoSEVIDxEjAgN8gZs/qgAP7tFKmZizov7enesJL+3spKuCScrsmCGCWt2GzHe/rwf7xY2Zlc9bqWVsKK7TzMH+2oUsA8UFboAAA=";
+
 impl Growing {
     /// A gauge described again, differently, or for the first time.
     pub(super) fn gauge(&mut self) {
@@ -94,6 +97,13 @@ impl Growing {
         if self.dice.below(3) == 0 {
             let opens = |fact: &Fact| matches!(fact.body, Body::Finding(_) | Body::Part(_));
             let Some(target) = self.one_of(opens) else { return };
+            if self.dice.below(2) == 0 {
+                let mut tried = json!({"drop": self.named(&target), "what": said});
+                if self.dice.below(2) == 0 {
+                    tried["waits-on"] = self.dice.pick(&["the customer", said]).into();
+                }
+                return self.say("finding", json!({"tries": [tried]}));
+            }
             let mut closes = json!({"drop": self.named(&target), "how": said});
             if self.dice.below(2) == 0 {
                 closes["item"] = self.dice.pick(&[1, 1, 2]).into();
@@ -109,6 +119,9 @@ impl Growing {
             }
             if self.dice.below(5) == 0 {
                 seen["problem"] = said.into();
+                if self.dice.below(2) == 0 {
+                    seen["waits-on"] = "parts".into();
+                }
             }
             if self.dice.below(4) == 0 {
                 let (feature, station) = self.dice.pick(&[("bore", "middle"), ("main journal", "rear"), ("crankpin", "top")]);
@@ -118,7 +131,12 @@ impl Growing {
             seen
         });
         let most = 1 + self.dice.below(4);
-        self.say("finding", json!({"findings": seen[..most]}));
+        let mut body = json!({"findings": seen[..most]});
+        if self.dice.below(4) == 0 {
+            body["embedded"] =
+                json!([{"name": self.dice.pick(&["crank.webp", "pin.webp"]), "data": PICTURE}]);
+        }
+        self.say("finding", body);
     }
 
     pub(super) fn bagged(&mut self) {

@@ -4,9 +4,10 @@ use crate::facts::{PartEvent, TestKind};
 use crate::planning::{CRACK_TEST, Deed};
 use crate::sheets::{Metal, Part, RemedyKind, Sheet};
 use crate::shop::{Job, Order, Problem};
-use crate::stages::blocker::{Blocker, BlockerRule};
+use crate::stages::blocker::Blocker;
 use crate::stages::cautions::doing::Doing;
 use crate::stages::cautions::kinds::{Handled, Look, Work};
+use crate::stages::cautions::lifts::Lifts;
 use crate::stages::{Stage, Standing};
 
 /// Something that is done next.
@@ -95,84 +96,45 @@ fn steps<'b>(job: &Job, blockers: impl Iterator<Item = &'b Blocker>) -> Vec<Step
 fn done_for(job: &Job, sheet: &Sheet, blocker: &Blocker) -> Vec<(Doing, Vec<usize>)> {
     let parts = parts_named(sheet, &blocker.about);
     let one = |doing: Doing| vec![(doing, parts.clone())];
-    match blocker.rule {
-        BlockerRule::Received => one(Doing::Carrying),
-        BlockerRule::Checked => sheet.check(&blocker.about).map_or_else(Vec::new, |check| {
-            let mut looks = Look::all_of(&check.key);
-            if looks == [Look::Other] {
-                looks = Look::all_of(&check.words);
-            }
-            looks.into_iter().map(|look| (Doing::Look(look), Vec::new())).collect()
-        }),
-        BlockerRule::Stripped => {
+    match Lifts::of(blocker.rule) {
+        Lifts::By(doing) => one(doing),
+        Lifts::Looks => looks(sheet, &blocker.about),
+        Lifts::TakingOff => {
             let first = !job.parts.values().any(|life| life.off.is_some());
             let mount = first.then_some((Doing::Mounting, Vec::new()));
             let off = (Doing::Event(PartEvent::Off), parts.clone());
             mount.into_iter().chain([off]).chain(handled(sheet, &parts)).collect()
         }
-        BlockerRule::Cleaned => one(Doing::Event(PartEvent::Cleaned)),
-        BlockerRule::PlugsOut | BlockerRule::PlugsIn => one(Doing::Work(Work::Plugs)),
-        BlockerRule::Bagged
-        | BlockerRule::Torqued
-        | BlockerRule::GoodWrench
-        | BlockerRule::FinalTorque
-        | BlockerRule::NewBolts
-        | BlockerRule::UnderNewBolts => one(Doing::Tightening),
-        BlockerRule::PinsOut | BlockerRule::PinsIn => one(Doing::Look(Look::Timing)),
-        BlockerRule::Tested => tests(sheet, &parts),
-        BlockerRule::TestedAgain => crack_tests(sheet, &parts),
-        BlockerRule::Measured | BlockerRule::Remeasured | BlockerRule::AsFitted => {
-            readings(sheet, &blocker.about)
-        }
-        BlockerRule::Done => work_open(job, sheet, &blocker.about),
-        BlockerRule::CarriedOut => {
-            let given_up = job.parts.keys().any(|p| parts.contains(&p.0) && job.is_given_up(*p));
-            if given_up {
-                one(Doing::Event(PartEvent::Scrapped))
-            } else {
-                one(Doing::Remedy(RemedyKind::Dress))
-            }
-        }
-        BlockerRule::Fitted => {
+        Lifts::Fitting => {
             let fitted = (Doing::Event(PartEvent::Fitted), parts.clone());
             [fitted].into_iter().chain(handled(sheet, &parts)).collect()
         }
-        BlockerRule::Problems => {
+        Lifts::Tests => tests(sheet, &parts),
+        Lifts::CrackTest => crack_tests(sheet, &parts),
+        Lifts::Readings => readings(sheet, &blocker.about),
+        Lifts::AgreedWork => work_open(job, sheet, &blocker.about),
+        Lifts::Disposition => {
+            let given_up = job.parts.keys().any(|p| parts.contains(&p.0) && job.is_given_up(*p));
+            let mended = Doing::Remedy(RemedyKind::Dress);
+            one(if given_up { Doing::Event(PartEvent::Scrapped) } else { mended })
+        }
+        Lifts::Troubles => {
             let about = |problem: &&Problem| problem.about == blocker.about;
             let troubles = job.open_problems().filter(about).filter_map(|problem| problem.trouble);
             troubles.map(|trouble| (Doing::Trouble(trouble), parts.clone())).collect()
         }
-        BlockerRule::OldParts => one(Doing::Event(PartEvent::Scrapped)),
-        // Said on paper, looked up, ordered, paid, or looked at on a bench where it lies still.
-        BlockerRule::Authority
-        | BlockerRule::Stored
-        | BlockerRule::LookedAt
-        | BlockerRule::Questioned
-        | BlockerRule::Gauged
-        | BlockerRule::Decided
-        | BlockerRule::Disposed
-        | BlockerRule::Obtainable
-        | BlockerRule::Estimated
-        | BlockerRule::Approved
-        | BlockerRule::CutTooSoon
-        | BlockerRule::Agreed
-        | BlockerRule::Ordered
-        | BlockerRule::InHand
-        | BlockerRule::Out
-        | BlockerRule::CountedBack
-        | BlockerRule::ReturnedSize
-        | BlockerRule::Demagnetised
-        | BlockerRule::AllCame
-        | BlockerRule::OwnOrder
-        | BlockerRule::Lubricant
-        | BlockerRule::NotAgain
-        | BlockerRule::AlwaysNew
-        | BlockerRule::BagsUsed
-        | BlockerRule::Held
-        | BlockerRule::Priced
-        | BlockerRule::Paid
-        | BlockerRule::Signed => Vec::new(),
+        Lifts::Words => Vec::new(),
     }
+}
+
+/// What a check of the sheet looks at: told by its key, else by its words.
+fn looks(sheet: &Sheet, check: &str) -> Vec<(Doing, Vec<usize>)> {
+    let Some(check) = sheet.check(check) else { return Vec::new() };
+    let mut looks = Look::all_of(&check.key);
+    if looks == [Look::Other] {
+        looks = Look::all_of(&check.words);
+    }
+    looks.into_iter().map(|look| (Doing::Look(look), Vec::new())).collect()
 }
 
 /// The part kinds that the words of a blocker are about; of a feature that it lies on.
