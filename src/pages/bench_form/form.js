@@ -468,7 +468,7 @@ function pictureName(slot, file) {
 }
 
 function nameInFinding(slot, name) {
-  const findings = slotNamed(holderOf(slot), "findings");
+  const findings = slotsOf(holderOf(slot)).find((one) => one.dataset.key === "findings" && one.dataset.shape === "list");
   const last = findings && itemsOf(findings).pop();
   const lines = last && slotNamed(last, "pictures");
   if (lines) inputOf(lines).value = `${typed(lines)}\n${name}`.trim();
