@@ -17,18 +17,8 @@ pub(super) fn write_pages_of(folder: &Path, view: &JobView, ledger: &Ledger) -> 
     issued::lay_out(&issued::folder_of(folder, &view.job.key), view, ledger)?;
     let slug = view.job.key.slug();
     let own = format!("{slug}.html");
-    let of_record: [(&str, fn(&JobView) -> String); 2] =
-        [("records", build_record), ("customers", customer_page)];
-    for (name, page) in of_record {
-        let folder = folder.join(name);
-        if has_record(&view.job) {
-            make(&folder)?;
-            write_page(&folder, &own, page(view))?;
-            sync(&folder)?;
-        } else {
-            remove(&folder.join(&own))?;
-        }
-    }
+    write_of_record(&folder.join("records"), &own, view, build_record)?;
+    write_of_record(&folder.join("customers"), &own, view, customer_page)?;
     let plans = folder.join("plans");
     if has_plan(view) {
         make(&plans)?;
@@ -40,6 +30,21 @@ pub(super) fn write_pages_of(folder: &Path, view: &JobView, ledger: &Ledger) -> 
     write_orders(&folder.join("orders").join(&slug), view)?;
     // The page that leads to the others comes last.
     write_page(&folder.join("jobs"), &own, job_page(view))
+}
+
+/// A page that is there as long as there is a record to write.
+fn write_of_record(
+    folder: &Path,
+    own: &str,
+    view: &JobView,
+    page: fn(&JobView) -> String,
+) -> Result<(), PageError> {
+    if !has_record(&view.job) {
+        return remove(&folder.join(own));
+    }
+    make(folder)?;
+    write_page(folder, own, page(view))?;
+    sync(folder)
 }
 
 fn write_orders(folder: &Path, view: &JobView) -> Result<(), PageError> {

@@ -139,7 +139,7 @@ fn whole(job: &Job, issued: &Issued, before: &[Issued], record: Option<Digest>, 
     let head = html! {
         @if let Some(signed) = signed {
             p {
-                strong { "Version " (issued.version) } ", issued when the engine was delivered, on the word of "
+                strong { "Version " (issued.version) } " of what was issued of this engine, delivered on the word of "
                 (signed.name) ", " (signed.written) " (drop " (signed.fact.short()) "). It says what had been recorded up to "
                 (issued.known_at()) ". The shop keeps these bytes; sha256sum of this file is the hash that the shop's page "
                 "of the job shows for it."

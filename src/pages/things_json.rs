@@ -160,7 +160,13 @@ fn checks(job: &Job) -> Vec<Value> {
     let answers =
         job.checks.iter().flat_map(|(check, answers)| answers.iter().map(move |answer| (check, answer)));
     answers
-        .map(|(check, a)| json!({ "check": check, "result": a.result.word(), "value": a.value, "why": a.why, "said": said(&a.said) }))
+        .map(|(check, a)| {
+            let reads = job.sheet.as_deref().and_then(|sheet| sheet.check(check)?.reads.as_ref());
+            json!({
+                "check": check, "result": a.result.word(), "value": a.value, "why": a.why, "said": said(&a.said),
+                "asked": reads.map(crate::sheets::Reads::words),
+            })
+        })
         .collect()
 }
 
