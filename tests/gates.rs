@@ -103,6 +103,12 @@ fn expected(plan: &Plan, otherwise: &[(&str, &[&str])], name: &str) -> Vec<Strin
     let row = NEEDED.iter().filter(|(verb, ..)| begins(verb)).max_by_key(|(verb, ..)| verb.len());
     let Some((verb, stage, rule, actor)) = row else { return vec!["nothing is said of it".to_owned()] };
     let thing = &name[verb.len() + 1..];
+    let plays = |feature: &Value| {
+        let rows = feature["rows"].as_array().unwrap();
+        rows.iter().any(|row| row["characteristic"] == "end play" || row["characteristic"] == "backlash")
+    };
+    let is_play = rows("features").iter().any(|feature| feature["feature"] == thing && plays(feature));
+    let rule = if *verb == "read" && is_play { &BlockerRule::BeforeStripping } else { rule };
     let group =
         ["fasteners", "plugs", "pins"].iter().flat_map(|key| rows(key)).find(|group| group["group"] == thing);
     let feature = rows("features").into_iter().find(|feature| feature["feature"] == thing);

@@ -2,6 +2,10 @@
 //! Guards promises 6 (a gap is not a pass) and 7 (ask, never correct).
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
 
+#[path = "joints/checks.rs"]
+mod checks;
+#[path = "joints/hardware.rs"]
+mod hardware;
 #[path = "joints/order.rs"]
 mod order;
 mod support;

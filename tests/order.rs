@@ -334,7 +334,7 @@ const EXPECTED: &str = "\
     other condition, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
     blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
-    tested, measured, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \
+    tested, measured, order of bolts, good wrench, final torque, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \
     good gauge, ordered as agreed, agreed, done, carried out, out, measured again, tested again, plugs in, as fitted, fitted, tightened, lubricant, not again, new bolts, always new, \
     pins in, bags used up, open problem, held, priced, paid, signed; \
     budget: house rules, certificate, study, step; flag: found-bad, zero-off, wrong-kind, overdue, too-coarse, unknown-kind, no-zero-check; \

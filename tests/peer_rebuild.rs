@@ -103,7 +103,10 @@ impl Engine {
         let people = json!({"revision": 1, "people": [person("Rowan Holt", "RH", "owner"),
             person("Lin Marr", "LM", "bench"), person("Sol Kerrin", "SK", "checker")]});
         let sheet: Value = serde_json::from_str(OV24).unwrap();
-        let drops = [vec![sheet.clone(), house_rules(0), shop_drop("people", 0, people)], gauges()].concat();
+        let range = json!({"from": "2", "to": "200", "unit": "lbf ft"});
+        let wrench = json!({"gauge": "TW-1", "instrument": "torque wrench", "range": range});
+        let shop_wide = vec![house_rules(0), shop_drop("people", 0, people), shop_drop("gauge", 0, wrench)];
+        let drops = [vec![sheet.clone()], shop_wide, gauges()].concat();
         shop.take(&drops);
         let sheet = sheet["body"].clone();
         Self {

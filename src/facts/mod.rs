@@ -36,10 +36,10 @@ pub use body::{
     Counted, Customer, Decision, Defect, Disposition, DispositionWord, Embedded, Engine, Estimate,
     EstimateLine, Finding, Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument,
     Measurements, NeverFor, OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef,
-    PartState, People, Person, PieceState, Pieces, PlaceRef, PriceList, PricedLabour, PricedPart, PricedWork,
-    ReadingBody, RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp, Step, Stock, Supply,
-    SupplyState, TemperaturesBody, Test, TestKind, TestResult, ToCustomers, Torque, Trouble, Try, Waiver,
-    Wishes, Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
+    PartState, People, Person, PieceState, PieceTrouble, Pieces, PlaceRef, PriceList, PricedLabour,
+    PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp,
+    Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind, TestResult, ToCustomers, Torque,
+    Trouble, Try, Waiver, Wishes, Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode, picture_in};

@@ -14,6 +14,7 @@
 //! This module knows nothing of engines, sheets or drops. It does not read, write or ask the time.
 
 pub mod budget;
+mod decimal;
 pub mod form;
 pub mod guard;
 mod length;
@@ -31,6 +32,7 @@ mod torque;
 mod uncertainty;
 mod unit;
 
+pub use decimal::Decimal;
 pub use length::{DigitsFault, Exact, Length};
 pub use temperature::{Expansion, Temperatures, at_reference};
 pub use torque::Torque;

@@ -3,6 +3,8 @@
 //! One pound-force is 4.4482216152605 N and a foot 0.3048 m, a kilogram-force 9.80665 N, all by definition; an inch is a
 //! twelfth of a foot.
 
+use crate::metrology::Decimal;
+
 /// A torque, in twelfths of 1e-22 N m: whole for every torque of at most six decimals in the units of wrenches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Torque(i128);
@@ -33,25 +35,15 @@ impl Torque {
     pub fn parse(digits: &str, unit: &str) -> Option<Self> {
         let unit: String = unit.chars().filter(|c| c.is_alphabetic()).flat_map(char::to_lowercase).collect();
         let (_, scale) = UNITS.iter().find(|(known, _)| *known == unit)?;
-        let digits = digits.trim().replace(',', ".");
-        let (whole, part) = digits.split_once('.').unwrap_or((&digits, ""));
-        let plain = !whole.is_empty() && whole.len() <= 6 && part.len() <= 6;
-        if !plain || !whole.bytes().chain(part.bytes()).all(|byte| byte.is_ascii_digit()) {
-            return None;
-        }
-        let micro: i128 = format!("{whole}{part:0<6}").parse().ok()?;
-        Some(Self(micro * scale))
+        Some(Self(Decimal::parse(digits)?.millionths() * scale))
     }
 
     /// A torque as a person writes it down: `80 lbf ft`, `80`, which is then in `unit`. `None` where it is none: an angle,
     /// or words.
     #[must_use]
     pub fn read(written: &str, unit: &str) -> Option<Self> {
-        let written = written.trim();
-        let ends =
-            written.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(written.len());
-        let (digits, named) = written.split_at(ends);
-        Self::parse(digits, if named.trim().is_empty() { unit } else { named })
+        let (digits, named) = Decimal::split(written);
+        Self::parse(digits, if named.is_empty() { unit } else { named })
     }
 
     /// Is it within so many percent of another?

@@ -107,7 +107,8 @@ fn bag_json(job: &Job, bag: &Bag) -> Value {
     let counts = bag.counts.iter().map(|((index, state), count)| {
         json!({
             "size": sizes.get(*index), "state": state.word(), "count": count.count, "why": count.why,
-            "said": said(&count.said),
+            "thread": count.thread, "grade": count.grade, "trouble": count.trouble.map(|(what, _)| what.word()),
+            "troubled": count.trouble.map(|(_, many)| many), "said": said(&count.said),
         })
     });
     json!({

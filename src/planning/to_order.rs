@@ -1,7 +1,7 @@
 //! Parts to order: what the engine takes new, in the sizes that are agreed, less what is on its way or here.
 
 use crate::facts::{PieceState, SizeWord, Step, SupplyState};
-use crate::sheets::{Part, Sheet, fold_name, same_name};
+use crate::sheets::{Fasteners, Part, Sheet, fold_name, same_name};
 use crate::shop::{Job, SupplyNow, SurfaceKey};
 use std::collections::BTreeMap;
 
@@ -130,7 +130,7 @@ fn surfaces(job: &Job, sheet: &Sheet, group: &str) -> Vec<SurfaceKey> {
     all.into_iter().filter(|key| Some(key.feature) == first).collect()
 }
 
-/// Bolts that are thrown away once tightened and plugs that are always new, less the new ones that are in: the group,
+/// Bolts that are thrown away once tightened, what is always new of other joints, and plugs that are always new, less the new ones that are in: the group,
 /// its words on an order, and how many. The bolts of a head must not read as heads.
 pub(super) fn groups<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String, u32)> {
     let bolts =
@@ -154,7 +154,24 @@ pub(super) fn groups<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String
             .map_or(0, |bag| (0..sizes).map(|size| bag.count(size, PieceState::Replaced)).sum::<u32>());
         (group, item, count.saturating_sub(new))
     };
-    bolts.chain(plugs).map(left).filter(|(_, _, count)| *count > 0).collect()
+    let all = bolts.chain(plugs).map(left).chain(always_new(job, sheet));
+    all.filter(|(_, _, count)| *count > 0).collect()
+}
+
+/// Nuts, washers and sizes that are always new in a joint whose other pieces go back in, less those that are in.
+fn always_new<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String, u32)> {
+    let joints = sheet.fasteners.iter().filter(|group| !group.single_use && job.concerns(&group.scopes));
+    let of_joint = |group: &'a Fasteners| {
+        let bag = job.bags.get(&fold_name(&group.group));
+        let new = group.always_new.iter().map(move |new| {
+            let index = group.counted().position(|(what, _)| same_name(what, &new.what));
+            let there = index.zip(bag).map_or(0, |(index, bag)| bag.count(index, PieceState::Replaced));
+            let item = format!("{} {}", called(&group.group, &group.name), new.what);
+            (&group.group, item, new.count.saturating_sub(there))
+        });
+        new.collect::<Vec<_>>()
+    };
+    joints.flat_map(of_joint).collect()
 }
 
 /// The group with its name, where that says more.

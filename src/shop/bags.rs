@@ -1,6 +1,6 @@
 //! Bags of fasteners, plugs and pins: what came out, what went back in, and what is still owed an explanation.
 
-use crate::facts::{Body, Fact, Hardware, PieceState};
+use crate::facts::{Body, Fact, Hardware, PieceState, PieceTrouble};
 use crate::sheets::{Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::said::Said;
@@ -31,6 +31,12 @@ pub struct PieceCount {
     pub count: u32,
     /// Why they are scrapped, spare, lost or broken.
     pub why: String,
+    /// Condition of the threads of this size, where it was said of it alone.
+    pub thread: String,
+    /// Grade mark of this size, where it was said of it alone.
+    pub grade: String,
+    /// What is the matter with so many of them.
+    pub trouble: Option<(PieceTrouble, u32)>,
     /// Who counted.
     pub said: Said,
 }
@@ -117,7 +123,14 @@ impl Bags {
                 .bags
                 .entry(fold_name(&group))
                 .or_insert_with(|| Bag { group: group.clone(), ..Bag::default() });
-            let count = PieceCount { count: pieces.count, why: counted.why.clone(), said: said.clone() };
+            let count = PieceCount {
+                count: pieces.count,
+                why: counted.why.clone(),
+                thread: pieces.thread.clone(),
+                grade: pieces.grade.clone(),
+                trouble: pieces.trouble.map(|trouble| (trouble, pieces.troubled)),
+                said: said.clone(),
+            };
             bag.counts.insert((index, counted.state), count);
         }
         if let Some(bag) = self.bags.get_mut(&fold_name(&group)) {

@@ -10,6 +10,8 @@ pub(super) struct Group<'a> {
     pub(super) name: String,
     /// Sizes and how many of each the engine has.
     pub(super) sizes: Vec<(&'a str, u32)>,
+    /// Where each size goes, as far as the sheet says it.
+    places: Vec<&'a [String]>,
     bag: Option<&'a Bag>,
     /// Always new when they go back in.
     pub(super) renewed: bool,
@@ -25,6 +27,35 @@ impl Group<'_> {
         let out = |size| self.bag.map_or(0, |bag| bag.out(size));
         let short = self.sizes.iter().enumerate().filter(|(size, (_, has))| out(*size) < *has);
         short.map(|(size, (name, has))| format!("{} of {has} {name}", out(size))).collect()
+    }
+
+    /// More of a size came out than the engine has places for: `4 of 3 5/16-18 x 3.00 (places 1, 2, 3)`.
+    pub(super) fn over(&self) -> Vec<String> {
+        let bagged = |size| self.count(size, PieceState::Bagged);
+        let over = self.sizes.iter().enumerate().filter(|(size, (_, has))| bagged(*size) > *has);
+        over.map(|(size, (name, has))| {
+            let places = self.places.get(size).map_or(&[][..], |places| places).join(", ");
+            let places = if places.is_empty() { places } else { format!(" (places {places})") };
+            format!("{} of {has} {name}{places}", bagged(size))
+        })
+        .collect()
+    }
+
+    /// Old pieces of a size are back in though they came out unfit: too few are left that are good.
+    pub(super) fn unfit(&self, size: usize) -> Option<String> {
+        let bagged = self.bag?.counts.get(&(size, PieceState::Bagged))?;
+        let (trouble, count) = bagged.trouble?;
+        let used = self.count(size, PieceState::Used);
+        let (name, _) = self.sizes.get(size)?;
+        (used > bagged.count.saturating_sub(count)).then(|| {
+            format!(
+                "{used} old {name} back in, and {count} of {} came out {} ({}): put new ones in for those, and count them \
+                 replaced",
+                bagged.count,
+                trouble.word(),
+                bagged.said.words()
+            )
+        })
     }
 
     /// Pieces that are back in, old or new.
@@ -75,6 +106,7 @@ pub(super) fn fasteners(job: &Job) -> Vec<Group<'_>> {
         .map(|group| Group {
             name: named(&group.group, &group.name),
             sizes: group.sizes.iter().map(|size| (size.size.as_str(), size.count)).collect(),
+            places: group.sizes.iter().map(|size| size.places.as_slice()).collect(),
             bag: job.bags.get(&fold_name(&group.group)),
             renewed: group.single_use,
         })
@@ -97,6 +129,7 @@ fn of_plugs<'a>(job: &'a Job, all: &'a [Plugs]) -> Vec<Group<'a>> {
         .map(|group| Group {
             name: named(&group.group, &group.name),
             sizes: group.sizes.iter().map(|size| (size.size.as_str(), size.count)).collect(),
+            places: Vec::new(),
             bag: job.bags.get(&fold_name(&group.group)),
             renewed: group.renewed,
         })

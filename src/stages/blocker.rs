@@ -124,7 +124,11 @@ impl BlockerRule {
             | Self::BagsUsed
             | Self::AlwaysNew => &["hardware"],
             Self::LookedAt | Self::Tested | Self::TestedAgain | Self::Problems => &["finding"],
-            Self::Measured | Self::Remeasured | Self::AsFitted | Self::UnderNewBolts => &["measurements"],
+            Self::BeforeStripping
+            | Self::Measured
+            | Self::Remeasured
+            | Self::AsFitted
+            | Self::UnderNewBolts => &["measurements"],
             Self::Questioned | Self::Gauged => &["measurements", "decision"],
             Self::Authority
             | Self::Decided
@@ -176,6 +180,8 @@ rules! {
     LookedAt = "looked at",
     /// A part has no crack or pressure test, or failed it.
     Tested = "tested",
+    /// End play or backlash was not measured before the engine comes apart.
+    BeforeStripping = "measured before stripping",
     /// Places the sheet asks for are not measured.
     Measured = "measured",
     /// Readings are questioned.
@@ -294,6 +300,6 @@ impl Blocker {
     /// It is asked from the beginning, as work before its gate needs the answer.
     #[must_use]
     pub fn is_asked_early(&self) -> bool {
-        self.rule == BlockerRule::OwnOrder
+        matches!(self.rule, BlockerRule::OwnOrder | BlockerRule::BeforeStripping)
     }
 }

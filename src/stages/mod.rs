@@ -53,7 +53,7 @@ use std::collections::BTreeMap;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 51] = [
+const RULES: [Rule; 52] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -65,6 +65,7 @@ const RULES: [Rule; 51] = [
     teardown::cleaned,
     inspection::looked_at,
     inspection::tested,
+    inspection::before_stripping,
     inspection::measured,
     inspection::questioned,
     gauged::blockers,

@@ -155,6 +155,10 @@ impl Growing {
         if let Some(size) = size {
             pieces["size"] = size.into();
         }
+        if state == "bagged" && pieces["count"] != 0 {
+            pieces["trouble"] = "stretched".into();
+            pieces["troubled"] = 1.into();
+        }
         self.say(
             "hardware",
             json!({"group": group, "state": state, "pieces": [pieces], "bag": "B-1", "why": self.words.said}),
@@ -206,6 +210,9 @@ impl Growing {
                 if self.dice.below(3) == 0 {
                     torque["places"] = json!([self.dice.pick(&["1a", "2b", "C9"])]);
                 }
+                // A wrench that the shop may find bad, or that nobody ever described.
+                torque["wrench"] = if state == "new" { "MIC" } else { "GHOST" }.into();
+                torque["final"] = "5 lbf ft".into();
                 // Bolts that yield are pulled twice, which is once too often.
                 let twice = group == "G03";
                 json!({"torque": vec![torque; if twice { 2 } else { 1 }]})

@@ -39,6 +39,36 @@ pub struct Pieces {
     pub size: Option<String>,
     /// How many.
     pub count: u32,
+    /// Condition of the threads of this size.
+    #[serde(default)]
+    pub thread: String,
+    /// Grade mark on the heads of this size.
+    #[serde(default)]
+    pub grade: String,
+    /// What is the matter with some of them.
+    #[serde(default)]
+    pub trouble: Option<PieceTrouble>,
+    /// With how many.
+    #[serde(default)]
+    pub troubled: u32,
+}
+
+words! {
+    /// What can be the matter with a piece that came out whole: it does not go back in.
+    PieceTrouble {
+        /// Its thread is torn out.
+        Stripped = "stripped",
+        /// Longer than it was, or drawn thin.
+        Stretched = "stretched",
+        /// Not straight.
+        Bent = "bent",
+        /// Its thread or face is torn up.
+        Galled = "galled",
+        /// Eaten by rust.
+        Rusted = "rusted",
+        /// Not of the grade the sheet asks for.
+        OtherGrade = "of another grade",
+    }
 }
 
 words! {

@@ -35,7 +35,7 @@ pub use finding::{
     Closes, Defect, DispositionWord, Embedded, Finding, ScoreBody, Seen, Test, TestKind, TestResult, Try,
 };
 pub use gauge::{AsFound, Calibration, GaugeBody, WrenchRange, ZeroCheck};
-pub use hardware::{Hardware, PieceState, Pieces};
+pub use hardware::{Hardware, PieceState, PieceTrouble, Pieces};
 pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, ToCustomers, ZeroAllowed};
 pub(super) use measurements::thousandths;
 pub use measurements::{BoltState, ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};

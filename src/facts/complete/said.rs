@@ -60,6 +60,14 @@ pub(super) fn hardware(bag: Hardware, faults: &mut Faults) -> Option<Body> {
     }
     let mut seen = BTreeSet::new();
     for (index, pieces) in bag.pieces.iter().enumerate() {
+        if pieces.troubled > pieces.count {
+            let found = format!("{} of {}", pieces.troubled, pieces.count);
+            faults.push(Fault::new(
+                format!("/body/pieces/{index}/troubled"),
+                found,
+                "no more than were counted",
+            ));
+        }
         if !seen.insert(pieces.size.as_deref().map(fold_name)) {
             let found = pieces.size.as_deref().unwrap_or("no size, twice");
             faults.push(Fault::new(

@@ -78,7 +78,16 @@ fn counts(bag: &Bag, p: &Pieces<'_>) -> Vec<Cell> {
             let why = headed(": ", &count.why);
             let new = state == PieceState::Replaced && p.new == ALWAYS_NEW;
             let word = if new { "new" } else { state.word() };
-            format!("{} {word}{why} ({})", count.count, count.said.words())
+            let trouble = count.trouble.map(|(what, many)| format!("{many} of them {}", what.word()));
+            let of_size = joined(
+                &[
+                    &headed("threads ", &count.thread),
+                    &headed("grade ", &count.grade),
+                    &trouble.unwrap_or_default(),
+                ],
+                ", ",
+            );
+            format!("{} {word}{why}{} ({})", count.count, headed(", ", &of_size), count.said.words())
         })
     };
     let all =

@@ -5,7 +5,7 @@ use crate::pages::JobView;
 use crate::pages::bolt_drawing::{order_of_bolts, tightening};
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined};
-use crate::sheets::{CheckBy, Fasteners, fold_name};
+use crate::sheets::{CheckBy, Fasteners, fold_name, same_name};
 use crate::shop::{Job, Joint, Tightened, WrenchNow};
 use crate::stages::Stage;
 
@@ -48,8 +48,23 @@ fn state(joint: &Joint, fasteners: &Fasteners) -> Cell {
     match joint.missing(fasteners).into_iter().next() {
         None => "all stages done".into(),
         Some((stage, places)) => {
-            let at = if places.is_empty() { String::new() } else { format!(" at {}", places.join(", ")) };
-            Cell::strong(format!("next: stage {stage}{at}"))
+            Cell::strong(format!("next: stage {stage}{}", next_bolts(fasteners, &places)))
+        }
+    }
+}
+
+/// ` at C4, then C2, P2`: bolts that lack a stage, in the order they are tightened in.
+fn next_bolts(fasteners: &Fasteners, places: &[String]) -> String {
+    let order = fasteners.tightening().places;
+    let turn = |place: &String| order.iter().position(|known| same_name(known, place)).unwrap_or(usize::MAX);
+    let mut places: Vec<&String> = places.iter().collect();
+    places.sort_by_key(|place| turn(place));
+    match places.split_first() {
+        None => String::new(),
+        Some((first, [])) => format!(" at {first}"),
+        Some((first, rest)) => {
+            let rest: Vec<&str> = rest.iter().map(|place| place.as_str()).collect();
+            format!(" at {first}, then {}", rest.join(", "))
         }
     }
 }

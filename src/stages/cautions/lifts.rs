@@ -48,7 +48,7 @@ impl Lifts {
             Rule::PinsOut | Rule::PinsIn => Self::By(Doing::Look(Look::Timing)),
             Rule::Tested => Self::Tests,
             Rule::TestedAgain => Self::CrackTest,
-            Rule::Measured | Rule::Remeasured | Rule::AsFitted => Self::Readings,
+            Rule::BeforeStripping | Rule::Measured | Rule::Remeasured | Rule::AsFitted => Self::Readings,
             Rule::Done => Self::AgreedWork,
             Rule::CarriedOut => Self::Disposition,
             Rule::Fitted => Self::Fitting,

@@ -3,12 +3,15 @@
 use crate::judgement::{Judgement, Verdict};
 use crate::shop::{Condition, Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::inspection::before_stripping::is_before_stripping;
 use crate::stages::lines::{Line, positions};
 use std::collections::BTreeMap;
 
 pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Inspection, BlockerRule::Measured);
-    let open = missing(job, judgement, |verdict| is_as_found(verdict.key.condition));
+    let open = missing(job, judgement, |verdict| {
+        is_as_found(verdict.key.condition) && !is_before_stripping(verdict)
+    });
     open.into_iter()
         .map(|(about, places)| line.one(Actor::Bench, about, format!("measure {places}")))
         .collect()

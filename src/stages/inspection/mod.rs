@@ -5,6 +5,7 @@
 //! Whether the cuts were made is the business of machining, not of this gate.
 
 mod approved;
+mod before_stripping;
 mod decided;
 mod disposed;
 mod estimated;
@@ -15,6 +16,7 @@ mod questioned;
 mod tested;
 
 pub(super) use approved::{AND_MORE, blockers as approved};
+pub(super) use before_stripping::blockers as before_stripping;
 pub(super) use decided::{blocker_for, blockers as decided};
 pub(super) use disposed::blockers as disposed;
 pub(super) use estimated::blockers as estimated;

@@ -15,6 +15,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let open = bolts.chain(plugs).filter_map(|(mut faults, group)| {
         faults.extend(left(&group));
         faults.extend(too_many(&group));
+        faults.extend((0..group.sizes.len()).filter_map(|size| group.unfit(size)));
         (!faults.is_empty()).then(|| line.one(Actor::Bench, group.name, faults.join("; ")))
     });
     open.collect()

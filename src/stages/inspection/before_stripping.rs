@@ -1,0 +1,38 @@
+//! Inspection: end plays and backlash that the sheet asks for as received are measured before anything comes off. Once it is
+//! apart nobody can tell how it ran, so it is asked for from the first day.
+
+use crate::judgement::{Judgement, Verdict};
+use crate::sheets::Characteristic;
+use crate::shop::Job;
+use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::inspection::measured::{is_as_found, missing};
+use crate::stages::lines::Line;
+
+pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
+    let line = Line::of(Stage::Inspection, BlockerRule::BeforeStripping);
+    // Something is off already: what was not measured is late.
+    let begun = job.parts.values().any(|life| life.off.is_some());
+    let asked = missing(job, judgement, is_before_stripping);
+    let open = asked.into_iter().map(|(about, places)| {
+        let what = if begun {
+            format!(
+                "not measured before it came apart ({places}): put it together as it ran and measure it, or say by name \
+                 that it may be missing"
+            )
+        } else {
+            format!("measure it before anything comes off: {places}")
+        };
+        line.one(Actor::Bench, about, what)
+    });
+    open.collect()
+}
+
+/// It is gone once the engine is apart.
+pub(super) fn is_before_stripping(verdict: &Verdict) -> bool {
+    is_as_found(verdict.key.condition) && gone_once_apart(verdict.key.characteristic)
+}
+
+/// How a shaft and gears sit with everything that holds them.
+const fn gone_once_apart(characteristic: Characteristic) -> bool {
+    matches!(characteristic, Characteristic::EndPlay | Characteristic::Backlash)
+}
