@@ -57,7 +57,7 @@ fn a_good_wrench_is_asked_nothing() {
 fn a_wrench_that_proves_nothing_is_asked_about() {
     let described = wrench(5, &json!({}));
     let main_caps = torque("G01", &json!({}));
-    one(&[main_caps.clone()], "TW-1", &["G01 tightened with it", "its range"]);
+    one(std::slice::from_ref(&main_caps), "TW-1", &["G01 tightened with it", "its range"]);
     let overdue = wrench(5, &json!({"calibrated": {"due": "2026-03-01"}}));
     one(
         &[overdue, main_caps.clone()],
