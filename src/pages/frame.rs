@@ -22,7 +22,7 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
   table.rows td:first-child { font-weight: 600; } span.label { display: inline; opacity: .75; }
 }
 @page { margin: 15mm; }
-.sign { display: none; } .sign i { display: inline-block; width: 12rem; border-bottom: 1px solid; height: 2rem; }
+.sign { display: none; } .sign span { display: inline-block; width: 12rem; border-bottom: 1px solid; height: 2rem; }
 @media print {
   nav, .contents { display: none; } .sign { display: block; } body { max-width: none; padding: 0; font-size: 10pt; line-height: 1.3; }
   h2, h3 { break-after: avoid; margin: .7rem 0 .2rem; } p { margin: .25rem 0; }

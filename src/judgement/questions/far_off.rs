@@ -3,7 +3,7 @@
 //! What is worn past its limit is a finding and is judged. Past new by more than two and a half times what reuse allows (to
 //! the service limit, or to the last one that is machined to; where the sheet has neither, the width of what is new) it is
 //! ruined or a slip, as with a diameter. On the other side it is a slip or an assembly that went wrong: beyond every limit by
-//! more than a quarter of that width. What is fresh misses new by no more than all of it. U is allowed on either side
+//! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than all of it. U is allowed on either side
 //! (common practice). What is meant is said where the decimal point, exchanged digits or a missed turn lead inside the limits.
 
 use super::past_new::expanded;
@@ -12,7 +12,7 @@ use super::{Asking, QuestionWhy, decimal_slip, swapped_digits, turn};
 use crate::judgement::words;
 use crate::metrology::Exact;
 use crate::sheets::Shape;
-use crate::shop::Reading;
+use crate::shop::{Condition, Reading};
 
 pub(super) fn why(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     let (by, new) = past(asking, reach, reading.value, expanded(reading))?;
@@ -39,11 +39,13 @@ pub(super) fn past(
     let little = if width > 0.0 { width } else { (high - low).to_mm() / 4.0 };
     let (to_low, to_high) = ((new_low - low).to_mm(), (high - new_high).to_mm());
     let worn = |allowed: f64| 2.5 * if allowed > 0.0 { allowed } else { little };
+    // What is being put together may yet be set or filed: too tight is then a finding like any other.
+    let unworn = if asking.set.condition == Condition::AsReceived { little / 4.0 } else { little };
     let (below, above) = match asking.feature.shape {
         Shape::Shaft | Shape::Bore | Shape::Wall => return None,
         _ if asking.fresh => (little, little),
-        Shape::Grows => (to_low + little / 4.0, worn(to_high)),
-        Shape::Shrinks => (worn(to_low), to_high + little / 4.0),
+        Shape::Grows => (to_low + unworn, worn(to_high)),
+        Shape::Shrinks => (worn(to_low), to_high + unworn),
         Shape::Either => (to_low + little, to_high + little),
     };
     if (new_low - value).to_mm() > below + expanded {

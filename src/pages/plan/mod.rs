@@ -47,7 +47,7 @@ pub fn plan_page(view: &JobView) -> String {
         @for part in parts(view) { (part.html(false)) }
         @if open_to_agree(view) {
             p.sign {
-                "Agreed to plan " i {} " up to " i {} br; "name " i {} " date " i {} " signature " i {} br;
+                "Agreed to plan " span {} " up to " span {} br; "name " span {} " date " span {} " signature " span {} br;
                 "What is signed here counts once a decision with the plan's evidence code is dropped."
             }
         }
