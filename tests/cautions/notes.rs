@@ -17,6 +17,7 @@ pub(super) fn handled(part: &str) -> Vec<Doing> {
 }
 
 /// Rows of section G: its name, what a shop would call the step, the part, and words the caution cannot do without.
+#[allow(clippy::too_many_lines, reason = "one table, read line by line beside section G")]
 pub(super) fn rows() -> Vec<(&'static str, Vec<Doing>, &'static str, &'static [&'static str])> {
     vec![
         (

@@ -198,7 +198,7 @@ fn old_shells_are_no_choice() {
 /// Nothing that may be fitted comes inside: the next regrind size is named.
 #[test]
 fn where_nothing_fits_it_is_ground() {
-    let drops = [short_block(false), main_bearing(0, [24018; 2], [22468, 22462, 22468, 22461])].concat();
+    let drops = [short_block(false), main_bearing(0, [24018; 2], [22467, 22461, 22467, 22461])].concat();
     let why = mains(&drops).places[0].why.clone();
     let SizeWord::Under(step) = SizeWord::parse("0.010 under", Unit::Inch).unwrap() else { panic!() };
     assert_eq!(why, Why::NothingFits { grind_to: Some(SizeWord::Under(step)) });
