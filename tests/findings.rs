@@ -136,7 +136,7 @@ fn what_is_usual_decides_nothing() {
     assert!(form.contains("data-usual=\"part defect\""));
     let tables = form.split("id=\"knows\" type=\"application/json\">").nth(1).unwrap();
     let tables: Value = serde_json::from_str(tables.split("</script>").next().unwrap()).unwrap();
-    let row = tables["usual-row"]["piston"].as_u64().unwrap() as usize;
+    let row = usize::try_from(tables["usual-row"]["piston"].as_u64().unwrap()).unwrap();
     assert_eq!(tables["usual"][row]["galling"][0], "replace as a set");
 }
 
