@@ -2,10 +2,13 @@
 //! metal away for the noise of its gauges. Guards promise 4.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
 
+#[path = "support/plain.rs"]
+mod plain;
 mod support;
 
 use benchdrop::judgement::Band;
 use benchdrop::sheets::Characteristic;
+use plain::{as_received, engine, feature, row};
 use serde_json::{Value, json};
 use support::*;
 
@@ -74,4 +77,116 @@ fn perfect_parts_are_rarely_called_beyond() {
         by_number[0] > 0 && proven[0] < by_number[0],
         "size: {proven:?} against {by_number:?} of {sets:?}"
     );
+}
+
+/// The engine of `plain` with a micrometer of repeat 0.0001 and shared 0.000075 beside its gauges.
+fn with_a_micrometer(features: Vec<Value>) -> Vec<Value> {
+    let mut drops = engine("in", features, vec![]);
+    let figure = json!({"instrument": "micrometer", "unit": "in", "expanded": "0.00025", "setting": "0.000075", "transfer": "0"});
+    drops[0]["body"]["instruments"].as_array_mut().unwrap().push(figure);
+    drops.push(gauge(1, "MIC", "micrometer", None));
+    drops
+}
+
+/// Parts of one size all over, `each` a true size: sets of `places` readings with what each set shares.
+fn perfect(
+    noise: &mut Noise,
+    key: &str,
+    positions: u32,
+    places: usize,
+    size: f64,
+    shared: f64,
+) -> Vec<String> {
+    let set = |position| {
+        let shift = size + shared * noise.next();
+        let values: Vec<String> =
+            (0..places).map(|_| format!("{:.6}", shift + 0.0001 * noise.next())).collect();
+        format!("{key} {position}: {}", values.join(" "))
+    };
+    (1..=positions).map(set).collect()
+}
+
+/// Of the verdicts of a characteristic: how many, how many beyond by number, how many proven so.
+fn counted(drops: Vec<Value>, gauge: &str, lines: &[String], of: Characteristic) -> [usize; 3] {
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    let (_, judgement) = as_received(drops, "in", gauge, &lines);
+    let all: Vec<_> =
+        judgement.standing().filter(|v| v.key.characteristic == of && v.judged.is_some()).collect();
+    let beyond = all.iter().filter(|v| matches!(v.judged.as_ref().unwrap().band, Band::Beyond(_)));
+    [all.len(), beyond.count(), all.iter().filter(|v| v.is_proven_beyond()).count()]
+}
+
+fn rarely_proven([sets, beyond, proven]: [usize; 3], least: usize, what: &str) {
+    assert!(sets >= least, "{what}: only {sets} sets judged");
+    assert!(proven * 100 <= sets * 5, "{what}: {proven} of {sets} proven beyond, {beyond} beyond by number");
+}
+
+/// Round, straight, alike: whatever shows is noise. Limits of one, two and three times the repeat of a gauge that is too
+/// coarse for them, in two and three planes.
+#[test]
+fn form_that_is_only_noise_is_rarely_beyond() {
+    let mut noise = Noise(20_261_127);
+    for (stations, planes) in [("front,rear", 2), ("front,middle,rear", 3)] {
+        for limit in ["0.0001", "0.0002", "0.0003"] {
+            for characteristic in ["out-of-round", "taper"] {
+                let rows = vec![row(1, characteristic, &format!("/{limit}"), "/", "/")];
+                let positions: Vec<String> = (1..=200).map(|n| n.to_string()).collect();
+                let places = format!("{}; {stations}; X,Y", positions.join(","));
+                let journal = feature("journal", "shaft", &places, rows);
+                let lines = perfect(&mut noise, "journal", 200, 2 * planes, 2.25, 0.0);
+                let counts =
+                    counted(engine("in", vec![journal], vec![]), "BORE", &lines, plain::word(characteristic));
+                rarely_proven(counts, 180, &format!("{characteristic}, {planes} planes, limit {limit}"));
+                assert!(counts[1] * 10 > counts[0], "by number far more would be condemned: {counts:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn sets_that_differ_only_by_noise_are_rarely_beyond() {
+    let mut noise = Noise(20_261_128);
+    for limit in ["0.0001", "0.0002", "0.0003"] {
+        let limits = format!("/{limit}");
+        let names: Vec<String> = (1..=150).map(|n| format!("set {n}")).collect();
+        let of_a_set = |name: &String| {
+            feature(name, "either", "1,2,3,4,5,6; a; read", vec![row(1, "spread", &limits, "/", "/")])
+        };
+        let sets = names.iter().map(of_a_set).collect();
+        let lines: Vec<String> =
+            names.iter().flat_map(|name| perfect(&mut noise, name, 6, 1, 1.5, 0.0)).collect();
+        let counts = counted(engine("in", sets, vec![]), "BORE", &lines, Characteristic::Spread);
+        rarely_proven(counts, 130, &format!("spread, limit {limit}"));
+        assert!(counts[1] * 10 > counts[0], "{counts:?}");
+
+        let positions: Vec<String> = (1..=200).map(|n| n.to_string()).collect();
+        let places = format!("{}; a,b,c,d; read", positions.join(","));
+        let deck = feature("deck", "either", &places, vec![row(1, "unevenness", &limits, "/", "/")]);
+        let lines = perfect(&mut noise, "deck", 200, 4, 9.25, 0.0);
+        let counts = counted(engine("in", vec![deck], vec![]), "BORE", &lines, Characteristic::Unevenness);
+        rarely_proven(counts, 180, &format!("unevenness, limit {limit}"));
+    }
+}
+
+/// A part of one size is rarely beyond with a narrow tolerance about it, and on the very limit that decides.
+#[test]
+fn sizes_inside_and_on_the_limit_are_rarely_beyond() {
+    let mut noise = Noise(20_261_129);
+    // Limits, and true sizes that lie in the middle, 0.0001 inside and on a limit.
+    let cases = [
+        ("2.2490/2.2495", 2.24925),
+        ("2.2490/2.2495", 2.2491),
+        ("2.2490/2.2495", 2.2490),
+        ("2.2490/", 2.2490),
+    ];
+    for (stations, planes) in [("front", 1), ("front,rear", 2), ("front,middle,rear", 3)] {
+        for (limits, size) in cases {
+            let positions: Vec<String> = (1..=200).map(|n| n.to_string()).collect();
+            let places = format!("{}; {stations}; X,Y", positions.join(","));
+            let journal = feature("journal", "shaft", &places, vec![row(1, "size", limits, "/", "/")]);
+            let lines = perfect(&mut noise, "journal", 200, 2 * planes, size, 0.000_075);
+            let counts = counted(with_a_micrometer(vec![journal]), "MIC", &lines, Characteristic::Size);
+            rarely_proven(counts, 170, &format!("{planes} planes, {size} of {limits}"));
+        }
+    }
 }

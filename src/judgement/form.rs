@@ -2,13 +2,15 @@
 //!
 //! The value is the largest deviation; the probability is the product over all of each being truly within the
 //! limit. Out-of-round has a deviation a plane, taper one a direction; both are differences inside one set, so
-//! what the gauge shares cancels. Noise alone shows some deviation on a perfect surface, so the floor is said.
+//! what the gauge shares cancels. Noise alone shows some deviation on a perfect surface, so the floor is said, and
+//! beyond is proven only of what the largest of so many on a surface just at its limit seldom shows (`scatter`).
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::{PlaceError, Weighed, difference_error};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
 use crate::judgement::rules::{Bench, gauges_used, readings_used};
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::PlaceValue;
 use crate::metrology::{Exact, Length, Unit};
 
@@ -42,19 +44,11 @@ impl<'a> Deviation<'a> {
     }
 }
 
-/// How deviations of one kind scatter.
-pub(super) struct Scatter<'a> {
-    /// Probability of being truly within a tolerance: of what is seen, the tolerance, and `u`.
-    pub(super) chance: &'a dyn Fn(f64, f64, f64) -> f64,
-    /// The 95 percent point of the largest that a perfect surface shows, in units of `u`.
-    pub(super) floor: f64,
-}
-
 /// Judges deviations; `None` of none.
 pub(super) fn judge(
     bench: &Bench<'_>,
     deviations: &[Deviation<'_>],
-    scatter: &Scatter<'_>,
+    scatter: Scatter,
     deciding: Option<Deciding>,
     plain: &Plain,
 ) -> Option<Judged> {
@@ -66,11 +60,13 @@ pub(super) fn judge(
         let (errors, tolerance) = (errors.as_ref()?, tolerance?);
         let each = deviations.iter().zip(errors).map(|(d, u)| {
             let seen = if shown { d.shown.value.to_mm() } else { 0.0 };
-            (scatter.chance)(seen, tolerance, *u)
+            scatter.conforms(seen, tolerance, *u)
         });
         Some(each.product::<f64>())
     };
     let probability = chance(true);
+    let shows =
+        errors.as_ref().zip(tolerance).and_then(|(errors, at)| shows(deviations, errors, at, scatter));
     let u = errors.as_ref().and_then(|errors| errors.iter().copied().reduce(f64::max));
     let by_u = |a: &&Deviation<'_>, b: &&Deviation<'_>| {
         a.u.unwrap_or(0.0).total_cmp(&b.u.unwrap_or(0.0)).then(a.shown.value.abs().cmp(&b.shown.value.abs()))
@@ -82,12 +78,12 @@ pub(super) fn judge(
         notes.push(Note::OnLimit);
     }
     if let Some(u) = u {
-        resolution(&mut notes, value, u, scatter.floor);
+        resolution(&mut notes, value, u, scatter.floor(deviations.len()));
     }
     if chance(false).is_some_and(|best| best < bench.level) {
         notes.push(Note::CannotJudge);
     }
-    Some(Judged {
+    let judged = Judged {
         value,
         other: None,
         deciding,
@@ -103,7 +99,16 @@ pub(super) fn judge(
         rule: plain.rule,
         source: plain.source,
         notes,
-    })
+    };
+    Some(judged.unless_noise(shows, bench.level))
+}
+
+/// Probability that deviations which are all just within the tolerance show none that is further out than the worst of
+/// these, each in its own uncertainty; `None` where none is out.
+fn shows(deviations: &[Deviation<'_>], errors: &[f64], tolerance: f64, scatter: Scatter) -> Option<f64> {
+    let out = deviations.iter().zip(errors).map(|(d, u)| (d.shown.value.abs().to_mm() - tolerance) / u);
+    let worst = out.reduce(f64::max).filter(|worst| *worst > 0.0)?;
+    Some(errors.iter().map(|u| scatter.shows(tolerance + worst * u, tolerance, *u)).product())
 }
 
 /// Below twice its uncertainty a deviation is not resolved (trade notes F1).

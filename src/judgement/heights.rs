@@ -11,14 +11,14 @@
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::PlaceError;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::{Judged, Note, PlaceShown};
 use crate::judgement::plain::Plain;
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::form::flatness::{Point, flatness, least_flat};
 use crate::metrology::form::straightness::{Station, least_straight, straightness};
-use crate::metrology::proof::{zone_conforms, zone_floor};
 use crate::metrology::{Exact, form::Form, form::FormFault};
 use crate::sheets::SurfacePoint;
 use crate::shop::Place;
@@ -56,9 +56,7 @@ pub(super) fn judge(
     let deviations: Vec<Deviation<'_>> =
         all.iter().map(|(heights, zones)| heights.deviation(zones)).collect();
     let points = all.iter().map(|(heights, _)| heights.of.len()).max()?;
-    let chance = |width, tolerance, u| zone_conforms(width, tolerance, u, points);
-    let scatter = Scatter { chance: &chance, floor: zone_floor(points * all.len()) };
-    let mut judged = form::judge(bench, &deviations, &scatter, deciding, plain)?;
+    let mut judged = form::judge(bench, &deviations, Scatter::Zone(points), deciding, plain)?;
     let (worst, zones) = all.iter().max_by(|a, b| a.1.minimum.total_cmp(&b.1.minimum))?;
     let told = Beside::Zones {
         minimum: Exact::nearest(zones.minimum),

@@ -67,6 +67,8 @@ pub enum Note {
     NoiseFloor(Exact),
     /// Nothing could be proven against this limit with this gauge; three repeats a place or a better one.
     CannotJudge,
+    /// Beyond by what is in hand, and not proven: a good part shows as much in up to so many of 100 sets.
+    NoiseShows(u8),
     /// Two fixed directions: an oval at 45 degrees to them would not be seen.
     FixedDirections,
     /// Of three directions: the oval through them, and where its long axis lies.
@@ -126,6 +128,24 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// Beyond is proven only of what noise seldom makes of a good part: with the probability `shows` that one just inside
+    /// its limit shows no more than this, the worst of all its places, at least the level. What is proven beyond was not
+    /// beyond the gauge.
+    pub(super) fn unless_noise(mut self, shows: Option<f64>, level: f64) -> Self {
+        if !matches!((self.band, self.proof), (Band::Beyond(_), Proof::Proven)) {
+            return self;
+        }
+        let noise = shows.filter(|shows| decide(*shows, level) != Certainty::Inside);
+        match noise {
+            Some(shows) => {
+                self.proof = Proof::NotProven;
+                self.notes.push(Note::NoiseShows(in_hundred(1.0 - shows)));
+            }
+            None => self.notes.retain(|note| *note != Note::CannotJudge),
+        }
+        self
+    }
+
     /// Inside or beyond, proven or not, in words.
     #[must_use]
     pub fn state(&self) -> &'static str {
@@ -157,6 +177,11 @@ impl Judged {
         }
         Digest::of(text.as_bytes())
     }
+}
+
+/// Rounded up to whole hundredths.
+fn in_hundred(p: f64) -> u8 {
+    (1..100).find(|hundredths| f64::from(*hundredths) >= 100.0 * p).unwrap_or(100)
 }
 
 /// The proof that follows from a probability, a band and the shop's level. A band that the probability

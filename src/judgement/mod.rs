@@ -34,6 +34,7 @@ mod out_of_round;
 mod plain;
 mod questions;
 mod rules;
+mod scatter;
 mod set;
 mod size;
 mod stack;

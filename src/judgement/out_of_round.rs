@@ -12,15 +12,14 @@
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::difference_error;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, Proof};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::taper;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::normal::phi;
-use crate::metrology::oval::{OVAL_FACTOR, ThreeDiameters, oval_conforms, oval_floor};
-use crate::metrology::proof::form_conforms;
+use crate::metrology::oval::{OVAL_FACTOR, ThreeDiameters};
 use crate::metrology::{Exact, Unit, form::vee};
 use crate::sheets::{Feature, Shape, Side, Vee, same_name};
 use crate::shop::Place;
@@ -53,7 +52,7 @@ pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Decidin
             Some(Deviation::between(bench.feature.station_name(station).to_owned(), x, y))
         })
         .collect();
-    let mut judged = form::judge(bench, &differences, &taper::scatter(differences.len()), deciding, &PLAIN)?;
+    let mut judged = form::judge(bench, &differences, Scatter::Difference, deciding, &PLAIN)?;
     // Of a shaft found by turning, X is the largest and Y the smallest; a Y larger than X shows fixed directions. In a
     // bore X lies across the crank and Y along it, and on both they may miss an oval between.
     let bore = bench.feature.shape == Shape::Bore;
@@ -79,8 +78,7 @@ fn in_vee(bench: &Bench<'_>, vee: &Vee, values: &Values, deciding: Option<Decidi
             Deviation { shown, of: vec![swing], u, weights: [0.0; 3], worst }
         })
         .collect();
-    let scatter = Scatter { chance: &form_conforms, floor: taper::scatter(deviations.len()).floor };
-    let mut judged = form::judge(bench, &deviations, &scatter, deciding, &IN_VEE)?;
+    let mut judged = form::judge(bench, &deviations, Scatter::Difference, deciding, &IN_VEE)?;
     let words = format!(
         "of the radius: a vee of {} degrees swings {factor:.2} times as much for {} lobes",
         vee.angle.show(Unit::Degree),
@@ -143,28 +141,14 @@ fn of_three(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> O
         (0..bench.feature.stations.len()).filter_map(|station| Plane::at(bench, values, station)).collect();
     let by_range = bench.row.by_range;
     let deviations: Vec<Deviation<'_>> = planes.iter().map(|plane| plane.deviation(by_range)).collect();
-    let scatter = if by_range {
-        Scatter { chance: &form_conforms, floor: range_floor(planes.len()) / std::f64::consts::SQRT_2 }
-    } else {
-        Scatter { chance: &oval_conforms, floor: oval_floor(planes.len()) }
-    };
-    let mut judged = form::judge(bench, &deviations, &scatter, deciding, &PLAIN)?;
+    let scatter = if by_range { Scatter::Range(3) } else { Scatter::Oval };
+    let mut judged = form::judge(bench, &deviations, scatter, deciding, &PLAIN)?;
     let worst = planes.iter().max_by_key(|plane| plane.three.ovality());
     judged.notes.extend(worst.and_then(|plane| oval_note(bench.feature, &plane.three)));
     if has_parting_line(bench.feature) {
         refuse_wider_across(&mut judged, &planes);
     }
     Some(judged)
-}
-
-/// The 95 percent point of the largest range of three readings in any of so many planes, in their standard
-/// deviations: the studentised range of three at 0.95^(1/n) (integrated; the first is the published 3.31).
-fn range_floor(planes: usize) -> f64 {
-    match planes {
-        0 | 1 => 3.31,
-        2 => 3.68,
-        _ => 3.87,
-    }
 }
 
 fn oval_note(feature: &Feature, three: &ThreeDiameters) -> Option<Note> {
@@ -182,9 +166,11 @@ fn has_parting_line(feature: &Feature) -> bool {
 }
 
 fn refuse_wider_across(judged: &mut Judged, planes: &[Plane<'_>]) {
+    // More than U, and of many planes more than the widest of as many good ones shows.
+    let least = Scatter::OneSided.floor(planes.len()).max(2.0);
     let beyond_u = planes.iter().filter_map(|plane| {
         let (wider, u) = (plane.three.wider_across(), plane.sigma?.1 * OVAL_FACTOR);
-        (wider.to_mm() > 2.0 * u).then_some((wider, u))
+        (wider.to_mm() > least * u).then_some((wider, u))
     });
     let Some((wider, u)) = beyond_u.max_by_key(|(wider, _)| *wider) else { return };
     let chance = phi(-wider.to_mm() / u);

@@ -6,15 +6,14 @@
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::combined_of;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::Exact;
-use crate::metrology::proof::form_conforms;
 use crate::shop::Place;
-use std::f64::consts::SQRT_2;
 
 pub(super) const PLAIN: Plain = Plain {
     counts: Counts::Largest,
@@ -27,15 +26,16 @@ pub(super) const PLAIN: Plain = Plain {
 pub(super) fn judge(bench: &Bench<'_>, values: &Values, deciding: Option<Deciding>) -> Option<Judged> {
     let differences: Vec<Deviation<'_>> =
         (0..bench.feature.directions.len()).filter_map(|direction| along(bench, values, direction)).collect();
-    let scatter = scatter(differences.len());
-    let mut judged = form::judge(bench, &differences, &scatter, deciding, &PLAIN)?;
-    judged.notes.extend(barrel(bench, values, scatter.floor));
+    let scatter = Scatter::Range(bench.feature.stations.len());
+    let mut judged = form::judge(bench, &differences, scatter, deciding, &PLAIN)?;
+    let floor = Scatter::Difference.floor(differences.len());
+    judged.notes.extend(barrel(bench, values, floor));
     Some(judged)
 }
 
 /// Of three stations the middle less the mean of the ends: a barrel, or below nought an hour glass or a bore worn
-/// wide in the middle. The direction that shows most; `None` without three. `floor` is that of taper: the 95 percent
-/// point of the largest of so many differences, in their standard deviations.
+/// wide in the middle. The direction that shows most; `None` without three. `floor` is the 95 percent point of the largest
+/// of so many differences, in their standard deviations.
 fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
     if bench.feature.stations.len() != 3 {
         return None;
@@ -53,13 +53,6 @@ fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
     let all = (0..bench.feature.directions.len()).filter_map(along);
     let (by, of, u) = all.max_by(|a, b| a.0.abs().cmp(&b.0.abs()).then(b.1.cmp(&a.1)))?;
     Some(Note::Beside(Beside::Barrel { by, of, floor: u.map(|u| Exact::nearest(floor * u)) }))
-}
-
-/// How signed differences of two places scatter: the 95 percent point of the largest of two is 3.16 repeat
-/// deviations, of three 3.37 (trade notes F1), and `u` is root two of them.
-pub(super) fn scatter(differences: usize) -> Scatter<'static> {
-    let floor = if differences > 2 { 3.37 } else { 3.16 };
-    Scatter { chance: &form_conforms, floor: floor / SQRT_2 }
 }
 
 fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<Deviation<'a>> {

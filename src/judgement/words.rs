@@ -131,6 +131,9 @@ impl Note {
                 "single readings by this gauge cannot prove this limit: take three a place, or a finer gauge"
                     .to_owned()
             }
+            Self::NoiseShows(sets) => format!(
+                "no proof: with these gauges a part just inside shows its worst place this far out in up to {sets} of 100 sets"
+            ),
             Self::FixedDirections => {
                 "read in two fixed directions: an oval at 45 degrees to them is not seen".to_owned()
             }

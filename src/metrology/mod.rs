@@ -18,6 +18,7 @@ mod decimal;
 pub mod form;
 pub mod guard;
 mod length;
+pub mod noise;
 pub mod normal;
 pub mod oval;
 pub mod proof;

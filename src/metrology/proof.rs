@@ -115,6 +115,13 @@ pub fn zone_conforms(width: f64, tolerance: f64, u: f64, points: usize) -> f64 {
     if over <= 0.0 { one } else { (pairs_twice(points) * one).min(0.5) }
 }
 
+/// Probability that the minimum zone of `points` heights of a surface just at the tolerance is no wider than `shown`: at
+/// least so much, by the same bound.
+#[must_use]
+pub fn zone_shows(shown: f64, tolerance: f64, u: f64, points: usize) -> f64 {
+    (1.0 - pairs_twice(points) * phi((tolerance - shown) / u)).max(0.0)
+}
+
 /// What the minimum zone of `points` heights of a perfect surface exceeds in fewer than 5 of 100 sets, in units of the
 /// `u` of [`zone_conforms`]: by the same bound. Two points or more.
 #[must_use]

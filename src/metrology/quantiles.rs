@@ -11,11 +11,11 @@ use crate::metrology::normal::phi;
 /// From here on Student's factor is the normal one with three terms of its expansion.
 const MANY: f64 = 1e4;
 
-/// Where a rising function crosses zero between `low` and `high`, by halving until nothing is left to halve.
-fn crossing(mut low: f64, mut high: f64, rising: impl Fn(f64) -> f64) -> f64 {
+/// Where a rising function crosses zero between `low` and `high`, by halving until `close` or nothing is left to halve.
+pub(super) fn crossing(mut low: f64, mut high: f64, close: f64, rising: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..200 {
         let middle = 0.5 * (low + high);
-        if middle <= low || middle >= high {
+        if middle <= low || middle >= high || high - low <= close {
             break;
         }
         if rising(middle) < 0.0 {
@@ -30,7 +30,7 @@ fn crossing(mut low: f64, mut high: f64, rising: impl Fn(f64) -> f64) -> f64 {
 /// The standard normal value that `p` of all lie below: 1.645 for 0.95. `p` strictly between 0 and 1.
 #[must_use]
 pub fn normal(p: f64) -> f64 {
-    crossing(-40.0, 40.0, |z| phi(z) - p)
+    crossing(-40.0, 40.0, 0.0, |z| phi(z) - p)
 }
 
 /// Student's factor: `p` of all values lie within plus or minus this many standard uncertainties estimated with
@@ -42,7 +42,7 @@ pub fn student(p: f64, freedom: f64) -> f64 {
         return many(normal(0.5 + 0.5 * p), freedom);
     }
     // By the logarithm, since half a degree of freedom has factors of many thousands.
-    crossing(-30.0, 60.0, |log| within(log.exp(), freedom) - p).exp()
+    crossing(-30.0, 60.0, 0.0, |log| within(log.exp(), freedom) - p).exp()
 }
 
 /// Student's factor from the normal one, `z`, for many degrees of freedom: Abramowitz and Stegun 26.7.5. What is left

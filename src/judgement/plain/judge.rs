@@ -8,7 +8,7 @@ use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::PlaceError;
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
-use crate::judgement::plain::together::conformity;
+use crate::judgement::plain::together::{conformity, shows};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
 use crate::judgement::values::Values;
 use crate::metrology::Exact;
@@ -35,7 +35,7 @@ pub(in crate::judgement) fn judge(
             notes.push(Note::CannotJudge);
         }
     }
-    Some(Judged {
+    let judged = Judged {
         value,
         other: None,
         deciding,
@@ -51,7 +51,9 @@ pub(in crate::judgement) fn judge(
         rule: plain.rule,
         source: plain.source,
         notes,
-    })
+    };
+    let shows = deciding.and_then(|d| shows(values, &d.proof));
+    Some(judged.unless_noise(shows, bench.level))
 }
 
 /// The end the question is about, unless only the other end is out.

@@ -6,15 +6,14 @@
 
 use crate::judgement::beside::Beside;
 use crate::judgement::deciding::Deciding;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::set::Set;
 use crate::judgement::values::extremes;
 use crate::judgement::worked::lowest_of_highest::each;
-use crate::metrology::proof::form_conforms;
-use crate::metrology::repeats::range_factor;
 use crate::metrology::{Exact, Unit};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -36,9 +35,8 @@ pub(in crate::judgement) fn judge(
     let ((at_most, most), (at_least, least)) = extremes(values())?;
     let name = format!("{} less {}", set.position(at_most), set.position(at_least));
     let apart = Deviation::between(name, most, least);
-    let floor = range_factor(values().count()) / std::f64::consts::SQRT_2;
-    let scatter = Scatter { chance: &form_conforms, floor };
-    let mut judged = form::judge(bench, &[apart], &scatter, deciding, &PLAIN)?;
+    let scatter = Scatter::Range(values().count());
+    let mut judged = form::judge(bench, &[apart], scatter, deciding, &PLAIN)?;
     // Of a balance the total is what the crankshaft feels.
     if bench.feature.unit == Unit::Gram {
         let total = values().fold(Exact::ZERO, |sum, (_, value)| sum + value.mean);

@@ -4,15 +4,13 @@
 //! runs out by is lash that comes and goes, and part of any lift.
 
 use crate::judgement::deciding::Deciding;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::{Values, extremes};
-use crate::metrology::proof::form_conforms;
-use crate::metrology::repeats::range_factor;
 use crate::shop::Place;
-use std::f64::consts::SQRT_2;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::Largest,
@@ -39,6 +37,5 @@ pub(in crate::judgement) fn judge(
             })
         })
         .collect();
-    let scatter = Scatter { chance: &form_conforms, floor: range_factor(heel.len()) / SQRT_2 };
-    form::judge(bench, &over, &scatter, deciding, &PLAIN)
+    form::judge(bench, &over, Scatter::Range(heel.len()), deciding, &PLAIN)
 }

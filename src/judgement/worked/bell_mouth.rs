@@ -4,14 +4,13 @@
 //! count as nought; they are seen in the sizes. A difference inside one set, so what the gauge shares cancels.
 
 use crate::judgement::deciding::Deciding;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::{Judged, PlaceShown};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
-use crate::judgement::taper::scatter;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::Values;
 use crate::metrology::Exact;
-use crate::metrology::normal::phi;
 use crate::shop::Place;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -39,8 +38,5 @@ pub(in crate::judgement) fn judge(
     let directions = 0..bench.feature.directions.len();
     let ends: Vec<Deviation<'_>> =
         directions.flat_map(|direction| [wider(0, direction), wider(2, direction)]).flatten().collect();
-    // Only wider is out.
-    let chance = |seen: f64, tolerance: f64, u: f64| phi((tolerance - seen) / u);
-    let scatter = Scatter { chance: &chance, floor: scatter(ends.len()).floor };
-    form::judge(bench, &ends, &scatter, deciding, &PLAIN)
+    form::judge(bench, &ends, Scatter::OneSided, deciding, &PLAIN)
 }

@@ -6,6 +6,7 @@ use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Judged, PlaceShown};
 use crate::judgement::plain::{self, Counts, Plain};
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::set::Set;
 use crate::judgement::values::{PlaceValue, Values, extremes};
 use crate::judgement::worked::weighed;
@@ -42,12 +43,13 @@ pub(in crate::judgement) fn each(
 pub(in crate::judgement) struct Ends<'a> {
     lowest: (SurfaceKey, &'a PlaceValue),
     highest: (SurfaceKey, &'a PlaceValue),
+    of: usize,
 }
 
 impl<'a> Ends<'a> {
     pub(in crate::judgement) fn of(meant: &'a [(SurfaceKey, Values)]) -> Option<Self> {
         let (highest, lowest) = extremes(each(meant))?;
-        Some(Self { lowest, highest })
+        Some(Self { lowest, highest, of: each(meant).count() })
     }
 
     /// Lowest of highest in percent.
@@ -56,6 +58,18 @@ impl<'a> Ends<'a> {
         let mean = low.mean.over(high.mean)? * 100;
         let over = 1.0 / high.mean.to_mm();
         Some(weighed(mean, &[(100.0 * over, low), (-mean.to_mm() * over, high)]))
+    }
+
+    /// Both ends were chosen among many: they lie as far apart as the range of so many readings.
+    fn shows(&self, judged: &Judged) -> Option<f64> {
+        let limits = judged.deciding?.proof;
+        let apart = judged.value.to_mm();
+        let (apart, tolerance) = match (limits.min, limits.max) {
+            (_, Some(most)) => (apart, most.to_mm()),
+            (Some(least), None) => (100.0 - apart, 100.0 - least.to_mm()),
+            (None, None) => return None,
+        };
+        Some(Scatter::Range(self.of).shows(apart, tolerance, judged.u?))
     }
 }
 
@@ -73,7 +87,8 @@ pub(in crate::judgement) fn one(
     let values = Values::from([(Place { station: 0, direction: 0 }, value)]);
     let mut judged = plain::judge(bench, plain, &values, deciding)?;
     judged.places = vec![shown];
-    Some(judged)
+    let shows = ends.shows(&judged);
+    Some(judged.unless_noise(shows, bench.level))
 }
 
 /// The whole, in percent.

@@ -4,14 +4,13 @@
 //! The sheet says which stations lie nearest. Differences inside one set, so what the gauge shares cancels.
 
 use crate::judgement::deciding::Deciding;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::set::Set;
-use crate::judgement::taper::scatter;
 use crate::judgement::values::{PlaceValue, Values};
-use crate::metrology::proof::form_conforms;
 use crate::shop::{Place, SurfaceKey};
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
@@ -30,8 +29,7 @@ pub(in crate::judgement) fn judge(
     let read: Vec<(SurfaceKey, &Values)> = set.read().collect();
     let steps: Vec<Deviation<'_>> =
         read.iter().zip(read.iter().skip(1)).flat_map(|(one, next)| between(set, *one, *next)).collect();
-    let scatter = Scatter { chance: &form_conforms, floor: scatter(steps.len()).floor };
-    form::judge(bench, &steps, &scatter, deciding, &PLAIN)
+    form::judge(bench, &steps, Scatter::Difference, deciding, &PLAIN)
 }
 
 fn between<'a>(

@@ -4,14 +4,12 @@
 //! Between positions it is `spread`, between neighbours `step to the next`.
 
 use crate::judgement::deciding::Deciding;
-use crate::judgement::form::{self, Deviation, Scatter};
+use crate::judgement::form::{self, Deviation};
 use crate::judgement::judged::Judged;
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
+use crate::judgement::scatter::Scatter;
 use crate::judgement::values::{Values, extremes};
-use crate::metrology::proof::form_conforms;
-use crate::metrology::repeats::range_factor;
-use std::f64::consts::SQRT_2;
 
 pub(in crate::judgement) const PLAIN: Plain = Plain {
     counts: Counts::Largest,
@@ -32,6 +30,5 @@ pub(in crate::judgement) fn judge(
     let ((highest, most), (lowest, least)) = extremes(values.iter())?;
     let name = format!("{} less {}", highest.name(bench.feature), lowest.name(bench.feature));
     let apart = [Deviation::between(name, most, least)];
-    let scatter = Scatter { chance: &form_conforms, floor: range_factor(values.len()) / SQRT_2 };
-    form::judge(bench, &apart, &scatter, deciding, &PLAIN)
+    form::judge(bench, &apart, Scatter::Range(values.len()), deciding, &PLAIN)
 }
