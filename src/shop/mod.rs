@@ -69,5 +69,6 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// readings that give no value are a gap.
 /// 4: a set worn much and evenly is asked about, and what is no diameter where it is further past new than wear takes it.
 /// 5: bolts have an order of the maker's or the owner is asked; wrenches are gauges, and a final torque is held against the
-/// sheet; plays are asked for before anything comes off; pieces that came out unfit stay out.
+/// sheet; plays are asked for before anything comes off; pieces that came out unfit stay out; beyond is
+/// proven only of what noise seldom makes of a good part.
 pub const RULE_SET: u32 = 5;
