@@ -205,3 +205,85 @@ fn a_sheet_says_what_a_worked_out_row_needs() {
     }
     assert_eq!(Length::parse("5", Unit::Percent).unwrap().exact().show(Unit::Percent), "5.0");
 }
+
+/// Places that read alike are still two readings: u of their difference is root two of one (0.0001 each), and where one of
+/// those that tie was read by a coarser gauge (0.0005) it is that one's. Whatever was looked at to find the largest and the
+/// smallest is what the verdict rests on, so that a bad gauge in the middle is not overlooked.
+#[test]
+fn equal_places_are_two_readings_and_all_that_was_looked_at_counts() {
+    let mm = |inch: f64| inch * 25.4;
+    let rows =
+        vec![row(1, "taper", "/0.0005", "/0.0040", "/"), row(2, "unevenness", "/0.0005", "/0.0040", "/")];
+    let bore = feature("bore", "bore", "1; top,middle,bottom; X", rows);
+    let by_one = [("in", "BORE", lines(&["bore 1: 3.6110 3.6110 3.6110"]))];
+    let by_two =
+        [("in", "BORE", lines(&["bore 1: 3.6110 - 3.6110"])), ("in", "DIAL", lines(&["bore 1: - 3.6110 -"]))];
+    let ends_by_one =
+        [("in", "BORE", lines(&["bore 1: 3.6112 - 3.6110"])), ("in", "DIAL", lines(&["bore 1: - 3.6111 -"]))];
+    let cases: [(&[Read<'_>], f64, &[&str]); 3] = [
+        (&by_one, 0.0001_f64.hypot(0.0001), &["BORE"]),
+        (&by_two, 0.0001_f64.hypot(0.0005), &["BORE", "DIAL"]),
+        (&ends_by_one, 0.0001_f64.hypot(0.0001), &["BORE", "DIAL"]),
+    ];
+    for (read, u, gauges) in cases {
+        for what in ["taper", "unevenness"] {
+            let verdict = verdict_of("in", std::slice::from_ref(&bore), read, ("bore", what));
+            let judged = judged_of(&verdict);
+            near(judged.u, mm(u), what);
+            assert_eq!(judged.rests.len(), 2, "{what}");
+            let [one, other] = [&judged.rests[0].1.reading, &judged.rests[1].1.reading];
+            assert_ne!(one, other, "{what}: one reading twice");
+            assert_eq!(
+                (judged.readings.len(), judged.gauges.iter().map(String::as_str).collect::<Vec<_>>()),
+                (3, gauges.to_vec()),
+                "{what}"
+            );
+        }
+    }
+}
+
+/// Of equal smallest readings by two gauges the printed U is of one of them, the less sure.
+#[test]
+fn of_gauges_that_tie_the_less_sure_is_printed() {
+    let journal = feature(
+        "journal",
+        "shaft",
+        "1; front,rear; X",
+        vec![row(1, "size", "2.2490/2.2500", "2.2400/", "/")],
+    );
+    for order in [["BORE", "DIAL"], ["DIAL", "BORE"]] {
+        let read = [
+            ("in", order[0], lines(&["journal 1: 2.2495 -"])),
+            ("in", order[1], lines(&["journal 1: - 2.2495"])),
+        ];
+        let verdict = verdict_of("in", std::slice::from_ref(&journal), &read, ("journal", "size"));
+        near(judged_of(&verdict).u, 0.0005 * 25.4, "size");
+        assert_eq!(judged_of(&verdict).rests[0].1.gauge.mark, "DIAL");
+    }
+}
+
+/// Without a largest a compression or a margin may be anything above its smallest; a slip past that is still asked about.
+#[test]
+fn what_has_only_a_smallest_may_be_larger() {
+    let cases = [
+        ("pressure", "psi", "140/", &["138", "150", "185", "230", "560"][..], &["1500", "15"][..]),
+        ("margin", "in", "0.055/", &["0.050", "0.058", "0.070", "0.110"], &["0.60", "1.5", "0.006"]),
+    ];
+    for (characteristic, unit, limits, honest, slips) in cases {
+        let asked = |value: &str| {
+            let thing = with(
+                feature("thing", "shrinks", "1; a; read", vec![row(1, characteristic, limits, "/", "/")]),
+                json!({"unit": unit}),
+            );
+            let (_, judgement) =
+                as_received(engine("in", vec![thing], vec![]), unit, "", &[&format!("thing 1: {value}")]);
+            !judgement.questions.is_empty()
+        };
+        for value in honest {
+            assert!(!asked(value), "{characteristic} {value}");
+        }
+        for value in slips {
+            assert!(asked(value), "{characteristic} {value}");
+        }
+    }
+}

@@ -218,11 +218,11 @@ fn liners_are_even_and_step_little_to_the_next() {
     let row = |place: &str| {
         ["1", "5", "7", "11"].iter().position(|known| place.split(' ').next() == Some(known)).unwrap()
     };
+    assert!([1, 2].contains(&row(high)) && [0, 3].contains(&row(low)), "{}", shown.name);
+    // All four were looked at to find them, and a bad gauge at any of them is of concern.
     let mut rows: Vec<usize> = tied.readings.iter().map(|reading| reading.row).collect();
     rows.sort_unstable();
-    let mut named = vec![row(high), row(low)];
-    named.sort_unstable();
-    assert_eq!(rows, named, "{}", shown.name);
+    assert_eq!(rows, [0, 1, 2, 3], "{}", shown.name);
     // 1 against 2: 0.0040 - 0.0021 = 0.0019 and 0.0042 - 0.0022 = 0.0020; 2 against 3: 0.0020 and 0.0018.
     assert_eq!(says(&of("liner", "step to the next")), "0.0020 in; new");
     let lower = [(

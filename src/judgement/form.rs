@@ -21,7 +21,7 @@ pub(super) struct Deviation<'a> {
     pub(super) of: Vec<&'a PlaceValue>,
     /// Standard uncertainty of it; `None` without a figure.
     pub(super) u: Option<f64>,
-    /// The factors that the errors of `of` have in `u`.
+    /// The factors that the errors of the first of `of` have in `u`; the rest were only looked at.
     pub(super) weights: [f64; 3],
     /// Where `u` is that of a difference of two like the worst of `of`: that one.
     pub(super) worst: Option<PlaceError>,
@@ -33,6 +33,12 @@ impl<'a> Deviation<'a> {
         let u = a.error.as_ref().zip(b.error.as_ref()).map(|(a, b)| difference_error(a, b));
         let shown = PlaceShown { name, value: a.mean - b.mean };
         Self { shown, of: vec![a, b], u, weights: [1.0, -1.0, 0.0], worst: None }
+    }
+
+    /// The two were found by looking at all of these.
+    pub(super) fn among(mut self, all: impl Iterator<Item = &'a PlaceValue>) -> Self {
+        self.of.extend(all);
+        self
     }
 
     fn rests(&self) -> Option<Vec<Weighed>> {

@@ -11,7 +11,7 @@ use crate::judgement::judged::{Judged, Note};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::Bench;
 use crate::judgement::scatter::Scatter;
-use crate::judgement::values::{PlaceValue, Values};
+use crate::judgement::values::{Values, extremes};
 use crate::metrology::Exact;
 use crate::shop::Place;
 
@@ -56,17 +56,14 @@ fn barrel(bench: &Bench<'_>, values: &Values, floor: f64) -> Option<Note> {
 }
 
 fn along<'a>(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Option<Deviation<'a>> {
-    let planes: Vec<&PlaceValue> = (0..bench.feature.stations.len())
-        .filter_map(|station| values.get(&Place { station, direction }))
-        .collect();
-    if planes.len() < 2 {
-        return None;
-    }
-    // The first of equals, so that the sign does not depend on which of them is looked at.
-    let largest = planes.iter().enumerate().max_by(|a, b| a.1.mean.cmp(&b.1.mean).then(b.0.cmp(&a.0)))?;
-    let smallest = planes.iter().enumerate().min_by(|a, b| a.1.mean.cmp(&b.1.mean).then(a.0.cmp(&b.0)))?;
+    let planes = || {
+        let at = move |station| Some((station, values.get(&Place { station, direction })?));
+        (0..bench.feature.stations.len()).filter_map(at)
+    };
+    let (largest, smallest) = extremes(planes())?;
+    // Positive where the one nearer to the front is larger.
     let (front, rear) =
         if largest.0 <= smallest.0 { (largest.1, smallest.1) } else { (smallest.1, largest.1) };
     let name = bench.feature.directions.get(direction).cloned().unwrap_or_default();
-    Some(Deviation::between(name, front, rear))
+    Some(Deviation::between(name, front, rear).among(planes().map(|(_, value)| value)))
 }

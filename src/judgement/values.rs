@@ -1,7 +1,7 @@
 //! Places with their values: repeats averaged, questioned readings kept out.
 
 use crate::facts::Digest;
-use crate::judgement::errors::PlaceError;
+use crate::judgement::errors::{PlaceError, difference_error};
 use crate::metrology::Exact;
 use crate::shop::{Place, Reading};
 use std::collections::BTreeMap;
@@ -41,12 +41,36 @@ pub(super) fn value_of(readings: &[&Reading]) -> Option<PlaceValue> {
 /// A value with what it is known by.
 pub(super) type Known<'a, K> = (K, &'a PlaceValue);
 
-/// Largest and smallest.
-pub(super) fn extremes<'a, K>(
+/// Largest and smallest, two different ones; `None` of fewer than two. Among equals the pair whose difference is least
+/// sure, so that no second gauge is forgotten, and of those the first.
+pub(super) fn extremes<'a, K: Clone>(
     values: impl Iterator<Item = Known<'a, K>> + Clone,
 ) -> Option<(Known<'a, K>, Known<'a, K>)> {
-    let by_mean = |a: &Known<'a, K>, b: &Known<'a, K>| a.1.mean.cmp(&b.1.mean);
-    values.clone().max_by(by_mean).zip(values.min_by(by_mean))
+    let most = values.clone().map(|(_, value)| value.mean).max()?;
+    let least = values.clone().map(|(_, value)| value.mean).min()?;
+    let at = |end: Exact| values.clone().enumerate().filter(move |(_, (_, value))| value.mean == end);
+    let unsure = |a: &PlaceValue, b: &PlaceValue| {
+        a.error.as_ref().zip(b.error.as_ref()).map_or(0.0, |(a, b)| difference_error(a, b))
+    };
+    let mut chosen: Option<(f64, (Known<'a, K>, Known<'a, K>))> = None;
+    for (largest, one) in at(most) {
+        for (_, other) in at(least).filter(|(smallest, _)| *smallest != largest) {
+            let u = unsure(one.1, other.1);
+            if chosen.as_ref().is_none_or(|(known, _)| u > *known) {
+                chosen = Some((u, (one.clone(), other)));
+            }
+        }
+    }
+    chosen.map(|(_, pair)| pair)
+}
+
+/// The largest or the smallest; among equals the one that is least sure, and of those the first.
+pub(super) fn end<'a>(values: impl Iterator<Item = &'a PlaceValue>, largest: bool) -> Option<&'a PlaceValue> {
+    let unsure = |value: &PlaceValue| value.error.as_ref().map_or(0.0, PlaceError::combined);
+    values.reduce(|known, next| {
+        let further = if largest { next.mean.cmp(&known.mean) } else { known.mean.cmp(&next.mean) };
+        if further.then(unsure(next).total_cmp(&unsure(known))).is_gt() { next } else { known }
+    })
 }
 
 impl PlaceValue {

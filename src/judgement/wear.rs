@@ -8,7 +8,7 @@ use crate::judgement::errors::{Weighed, difference_error};
 use crate::judgement::judged::{Band, Judged, Note, Proof, proof};
 use crate::judgement::plain::{Counts, Plain};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
-use crate::judgement::values::{PlaceValue, Values, extremes};
+use crate::judgement::values::{PlaceValue, Values, end};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
 use crate::sheets::Side;
@@ -28,12 +28,8 @@ pub(super) fn judge(
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
     let bore = bench.feature.shape.worn() == Some(Side::Above);
-    let extreme = |values: &Values, largest: bool| {
-        let ((_, most), (_, least)) = extremes(values.iter())?;
-        Some(if largest { most } else { least }.clone())
-    };
-    let worn = extreme(values, bore)?;
-    let band_read = extreme(unworn, !bore);
+    let worn = end(values.values(), bore)?.clone();
+    let band_read = end(unworn.values(), !bore).cloned();
     let assumed = bench.feature.new_limits(bench.basis.and_then(crate::facts::SizeWord::step));
     let assumed = assumed.and_then(|limits| if bore { limits.min } else { limits.max });
     let original = band_read.as_ref().map(|v| v.mean).or(assumed)?;

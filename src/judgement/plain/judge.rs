@@ -10,7 +10,7 @@ use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain::Plain;
 use crate::judgement::plain::together::{conformity, shows};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
-use crate::judgement::values::Values;
+use crate::judgement::values::{Values, end};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
 use crate::metrology::proof::interval_conforms;
@@ -25,7 +25,7 @@ pub(in crate::judgement) fn judge(
 ) -> Option<Judged> {
     let (value, band) = which_counts(bench, plain, values, deciding)?;
     let probability = deciding.and_then(|d| conformity(values, &d.proof));
-    let error = values.values().find(|v| v.mean == value).and_then(|v| v.error.as_ref());
+    let error = end(values.values().filter(|v| v.mean == value), true).and_then(|v| v.error.as_ref());
     let mut notes = Vec::new();
     if let Some(deciding) = deciding {
         if deciding.proof.touches(value) {

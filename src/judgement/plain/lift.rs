@@ -55,8 +55,10 @@ fn over_a_turn(feature: &Feature, values: &Values) -> Values {
     let of = |direction: usize| {
         let read: Vec<((), &PlaceValue)> =
             turn(direction).map(|value| Some(((), value?))).collect::<Option<_>>()?;
-        let ((_, most), (_, least)) = extremes(read.into_iter())?;
-        Some((Place { station: 0, direction }, less(most, least)))
+        let ((_, most), (_, least)) = extremes(read.iter().copied())?;
+        let all = read.iter().flat_map(|(_, value)| value.readings.iter().copied());
+        let lift = PlaceValue { readings: all.collect(), ..less(most, least) };
+        Some((Place { station: 0, direction }, lift))
     };
     (0..feature.directions.len()).filter_map(of).collect()
 }

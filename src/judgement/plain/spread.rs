@@ -34,7 +34,7 @@ pub(in crate::judgement) fn judge(
     let values = || each(&meant);
     let ((at_most, most), (at_least, least)) = extremes(values())?;
     let name = format!("{} less {}", set.position(at_most), set.position(at_least));
-    let apart = Deviation::between(name, most, least);
+    let apart = Deviation::between(name, most, least).among(values().map(|(_, value)| value));
     let scatter = Scatter::Range(values().count());
     let mut judged = form::judge(bench, &[apart], scatter, deciding, &PLAIN)?;
     // Of a balance the total is what the crankshaft feels.

@@ -76,6 +76,12 @@ impl Reach {
             .flatten()
             .collect();
         let (most, least) = (*bounds.iter().max()?, *bounds.iter().min()?);
+        let columns = |row: &Row| [row.new, row.service, row.after_work].into_iter().flatten();
+        let is_open =
+            rows().all(|row| row.nominal.is_none() && columns(row).all(|limits| limits.max.is_none()));
+        if is_open && !of_lift && least > Exact::ZERO {
+            return Some(Self::upward(least, most, feature));
+        }
         let bounded = rows().any(|row| row.new.is_some_and(|new| new.min.is_some()) || row.nominal.is_some());
         let least = if bounded { least } else { least.min(Exact::ZERO) };
         let width = most - least;
@@ -102,6 +108,15 @@ impl Reach {
         let new = Some((smallest, largest.unwrap_or_else(|| smallest + (most - least).part(1, 2))));
         let (likely, unit) = ((least, most), feature.unit);
         Some(Self { low, high: most + slack, likely, new, of_lift, sure, signed, unit })
+    }
+
+    /// Of what has only a smallest (a compression, a margin) an honest value may be anything above it. Up to twice that is
+    /// what it usually is, and what a slip is set right to; from four times it a slip is looked for, and only asked about
+    /// where one is found (common practice).
+    fn upward(least: Exact, most: Exact, feature: &Feature) -> Self {
+        let likely = (least, most * 2);
+        let (low, high) = (least.part(1, 4), most * 4);
+        Self { low, high, likely, new: None, of_lift: false, sure: false, signed: false, unit: feature.unit }
     }
 
     pub(super) fn holds(&self, value: Exact) -> bool {

@@ -30,10 +30,9 @@ pub(in crate::judgement) fn judge(
         .filter_map(|direction| {
             let read =
                 || heel.iter().filter_map(move |station| values.get(&Place { station: *station, direction }));
-            let ends = extremes(read().map(|value| ((), value))).filter(|_| read().count() > 1);
-            ends.map(|((_, most), (_, least))| {
+            extremes(read().map(|value| ((), value))).map(|((_, most), (_, least))| {
                 let name = bench.feature.directions.get(direction).cloned().unwrap_or_default();
-                Deviation::between(name, most, least)
+                Deviation::between(name, most, least).among(read())
             })
         })
         .collect();

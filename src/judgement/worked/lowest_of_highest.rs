@@ -5,7 +5,7 @@
 use crate::judgement::deciding::Deciding;
 use crate::judgement::judged::{Judged, PlaceShown};
 use crate::judgement::plain::{self, Counts, Plain};
-use crate::judgement::rules::Bench;
+use crate::judgement::rules::{Bench, gauges_used, readings_used};
 use crate::judgement::scatter::Scatter;
 use crate::judgement::set::Set;
 use crate::judgement::values::{PlaceValue, Values, extremes};
@@ -43,13 +43,13 @@ pub(in crate::judgement) fn each(
 pub(in crate::judgement) struct Ends<'a> {
     lowest: (SurfaceKey, &'a PlaceValue),
     highest: (SurfaceKey, &'a PlaceValue),
-    of: usize,
+    all: Vec<&'a PlaceValue>,
 }
 
 impl<'a> Ends<'a> {
     pub(in crate::judgement) fn of(meant: &'a [(SurfaceKey, Values)]) -> Option<Self> {
         let (highest, lowest) = extremes(each(meant))?;
-        Some(Self { lowest, highest, of: each(meant).count() })
+        Some(Self { lowest, highest, all: each(meant).map(|(_, value)| value).collect() })
     }
 
     /// Lowest of highest in percent.
@@ -69,7 +69,7 @@ impl<'a> Ends<'a> {
             (Some(least), None) => (100.0 - apart, 100.0 - least.to_mm()),
             (None, None) => return None,
         };
-        Some(Scatter::Range(self.of).shows(apart, tolerance, judged.u?))
+        Some(Scatter::Range(self.all.len()).shows(apart, tolerance, judged.u?))
     }
 }
 
@@ -87,6 +87,8 @@ pub(in crate::judgement) fn one(
     let values = Values::from([(Place { station: 0, direction: 0 }, value)]);
     let mut judged = plain::judge(bench, plain, &values, deciding)?;
     judged.places = vec![shown];
+    judged.readings = readings_used(ends.all.iter().copied());
+    judged.gauges = gauges_used(ends.all.iter().copied());
     let shows = ends.shows(&judged);
     Some(judged.unless_noise(shows, bench.level))
 }

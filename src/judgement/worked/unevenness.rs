@@ -24,11 +24,8 @@ pub(in crate::judgement) fn judge(
     values: &Values,
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    if values.len() < 2 {
-        return None;
-    }
     let ((highest, most), (lowest, least)) = extremes(values.iter())?;
     let name = format!("{} less {}", highest.name(bench.feature), lowest.name(bench.feature));
-    let apart = [Deviation::between(name, most, least)];
+    let apart = [Deviation::between(name, most, least).among(values.values())];
     form::judge(bench, &apart, Scatter::Range(values.len()), deciding, &PLAIN)
 }
