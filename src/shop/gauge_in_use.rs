@@ -160,8 +160,9 @@ impl Lives {
 
 /// A calibration that states its uncertainty.
 struct Certified {
-    /// Standard uncertainty, millimetres.
+    /// Standard uncertainty, of lengths in millimetres, else in `unit`.
     u: f64,
+    unit: Unit,
     /// Neither run out nor the gauge bad.
     in_force: bool,
     origin: Origin,
@@ -170,11 +171,19 @@ struct Certified {
 impl Certified {
     fn of(life: &Life, ask: &Asked<'_>) -> Option<Self> {
         let calibrated = life.calibrated(ask)?;
-        let u = calibrated.said.standard_mm()?;
+        let (u, unit) = calibrated.said.standard()?;
         let in_force = life.overdue(ask).is_none() && life.bad(ask).is_none();
         let (drop, of) = (calibrated.of.fact, calibrated.of.mark.clone());
         let number = calibrated.said.certificate.clone();
-        Some(Self { u, in_force, origin: Origin::Certificate { drop, of, number } })
+        Some(Self { u, unit, in_force, origin: Origin::Certificate { drop, of, number } })
+    }
+}
+
+impl Certified {
+    /// The same in another unit; `None` where that measures something else.
+    fn brought(self, unit: Unit) -> Option<Self> {
+        let factor = self.unit.factor_to(unit)?;
+        Some(Self { u: self.u * factor, unit, ..self })
     }
 }
 
@@ -191,12 +200,12 @@ struct Studied {
 impl Studied {
     /// `None` of a study too small to say anything, or one whose readings never differed and whose gauge has no
     /// known step: no gauge repeats perfectly.
-    fn of(hand: &Hand, step: Option<(f64, Digest)>) -> Option<Self> {
+    fn of(hand: &Hand, step: Option<((f64, Unit), Digest)>) -> Option<Self> {
         let repeat = hand.repeat()?;
         // Rounding to a step is a rectangle of half of it to either side (JCGM 100, F.2.2.1); where the scatter is
         // wider than that, the rounding is in it.
-        let rounding =
-            step.filter(|_| hand.unit.is_length()).map(|(step, drop)| (step / 12_f64.sqrt(), drop));
+        let rounding = step
+            .and_then(|((step, unit), drop)| Some((step * unit.factor_to(hand.unit)? / 12_f64.sqrt(), drop)));
         let rounding = rounding.filter(|(rounding, _)| *rounding > repeat);
         let origin = Origin::Study { drop: hand.drop, freedom: hand.spread.freedom };
         let (between, hands) = (hand.between.unwrap_or(0.0), hand.who.clone());
@@ -204,10 +213,11 @@ impl Studied {
         (repeat > 1e-9 || found.rounding.is_some()).then_some(found)
     }
 
-    /// The same in another unit; `None` where that measures something else. Rounding is of lengths, which share a grid.
+    /// The same in another unit; `None` where that measures something else.
     fn brought(self, unit: Unit) -> Option<Self> {
         let factor = self.unit.factor_to(unit)?;
-        Some(Self { repeat: self.repeat * factor, between: self.between * factor, unit, ..self })
+        let rounding = self.rounding.map(|(rounding, drop)| (rounding * factor, drop));
+        Some(Self { repeat: self.repeat * factor, between: self.between * factor, rounding, unit, ..self })
     }
 }
 
@@ -239,7 +249,7 @@ impl GaugeInUse {
         // One that ran out makes a gauge no better than the house says, but it is no better than it was either.
         let setting = self.figure.map_or(0.0, |figure| figure.setting);
         let holds = |certified: &Certified| certified.in_force || (is_known && certified.u > setting);
-        let certificate = certificate.filter(|c| self.unit.is_length() && holds(c));
+        let certificate = certificate.and_then(|c| c.brought(self.unit)).filter(holds);
         let studied = studied.and_then(|studied| studied.brought(self.unit));
         if !is_known && (certificate.is_none() || studied.is_none()) {
             return;
@@ -271,8 +281,9 @@ impl GaugeInUse {
         }
         let factor = self.unit.factor_to(unit);
         let figure = self.figure.zip(factor).map(|(figure, factor)| figure.scaled(factor));
-        let between = self.between * factor.unwrap_or(0.0);
-        Arc::new(Self { figure, between, unit, ..(**self).clone() })
+        let by = factor.unwrap_or(0.0);
+        let (between, rounding) = (self.between * by, self.rounding.map(|(u, drop)| (u * by, drop)));
+        Arc::new(Self { figure, between, rounding, unit, ..(**self).clone() })
     }
 
     /// Are these one gauge, however its mark is written?

@@ -4,9 +4,8 @@
 //! The one place that is asked: [`GaugeState`](crate::shop::GaugeState) makes flags of it,
 //! [`GaugeInUse`](crate::shop::GaugeInUse) figures, [`GaugeNow`](crate::shop::GaugeNow) the list of the shop's gauges.
 
-use crate::facts::{
-    AsFound, Calibration, Digest, Fact, GaugeBody, HouseRules, Recorded, WrenchRange, unit_of,
-};
+use crate::facts::{AsFound, Calibration, Digest, Fact, GaugeBody, HouseRules, Recorded, WrenchRange};
+use crate::metrology::Unit;
 use crate::sheets::fold_name;
 use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan as _};
@@ -18,7 +17,7 @@ pub(super) enum Event {
     /// It was described.
     Described,
     /// Its zero was checked: the error, millimetres, and as written.
-    Zero(f64, String),
+    Zero((f64, Unit), String),
     /// It was calibrated; until when that holds.
     Calibrated(Calibration, Option<Timestamp>),
     /// It was found bad, since when and why.
@@ -37,8 +36,8 @@ pub(super) struct Entry {
     /// Kind of instrument.
     pub(super) instrument: String,
     pub(super) set_by: Option<String>,
-    /// The step it is read to, millimetres.
-    step: Option<f64>,
+    /// The step it is read to: of lengths in millimetres, else in the unit beside it.
+    step: Option<(f64, Unit)>,
     /// The torques it is used for.
     range: Option<WrenchRange>,
     pub(super) event: Event,
@@ -49,9 +48,8 @@ impl Entry {
         let recorded = &fact.head.recorded;
         let event = match (&said.zero, &said.calibrated, &said.bad_since) {
             (Some(zero), _, _) => {
-                let unit = unit_of(&zero.unit_symbol);
-                let error = zero.error.0.parse::<f64>().unwrap_or(0.0) * unit.scale();
-                Event::Zero(error, format!("{} {}", zero.error.0, unit.symbol()))
+                let found = zero.found().unwrap_or((0.0, Unit::Millimetre));
+                Event::Zero(found, format!("{} {}", zero.error.0, found.1.symbol()))
             }
             (None, Some(calibrated), _) => {
                 let next = calibrated.due.0.checked_add(1.day()).ok();
@@ -68,7 +66,7 @@ impl Entry {
             mark: said.gauge.clone(),
             instrument: said.instrument.clone(),
             set_by: said.set_by.clone(),
-            step: said.resolution.as_ref().and_then(|resolution| resolution.step_mm()),
+            step: said.resolution.as_ref().and_then(|resolution| resolution.step()),
             range: said.range.clone(),
             event,
         }
@@ -99,8 +97,8 @@ impl Life {
         before.or_else(|| self.entries.first())
     }
 
-    /// The step it is read to, millimetres, with its statement; by the same choice.
-    pub(super) fn step(&self, at: Timestamp) -> Option<(f64, Digest)> {
+    /// The step it is read to and its unit (lengths are in millimetres), with its statement; by the same choice.
+    pub(super) fn step(&self, at: Timestamp) -> Option<((f64, Unit), Digest)> {
         let step = |entry: &Entry| entry.step.map(|step| (step, entry.fact));
         let before = self.entries.iter().rev().filter(|entry| entry.at <= at).find_map(step);
         before.or_else(|| self.entries.iter().find_map(step))
@@ -176,10 +174,11 @@ impl Life {
         let before = self.heard(ask.heard).rev().filter(|entry| entry.at <= ask.at);
         let mut checks =
             before.filter(|entry| matches!(entry.event, Event::Zero(..) | Event::Calibrated(..)));
-        let Event::Zero(error, written) = &checks.next()?.event else { return None };
+        let Event::Zero((error, unit), written) = &checks.next()?.event else { return None };
         let allowed = ask.rules?.zero_allowed(&self.described(ask.at)?.instrument)?;
+        let error = error * unit.factor_to(allowed.unit)?;
         // Decimal errors and figures meet on the decimal grid, not on that of doubles.
-        (error.abs() > allowed.mm * (1.0 + 1e-9)).then(|| {
+        (error.abs() > allowed.most * (1.0 + 1e-9)).then(|| {
             format!("zero check before found {written}, more than the {} its figure holds", allowed.words)
         })
     }

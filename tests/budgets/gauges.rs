@@ -109,6 +109,34 @@ fn a_study_in_newtons_is_used_for_a_figure_in_pounds() {
     assert!((found - expected).abs() < 1e-6, "{found} against {expected}");
 }
 
+/// A tester is a gauge as well: its certificate of 8.8964432 N is 1 lbf of standard uncertainty in the place of its setting,
+/// beside the 1 lbf by which the house says it repeats. Its zero, its step and its figure (12 psi) may be of any size.
+#[test]
+fn a_certificate_in_newtons_is_used_for_a_figure_in_pounds() {
+    let calibrated = json!({"due": "2027-01-10", "certificate": "C-7", "expanded": "8.896443", "unit": "N"});
+    let tester = |what: &str, value: Value| {
+        let mut body = json!({"gauge": "TESTER", "instrument": "tester"});
+        body[what] = value;
+        shop_drop("gauge", 15, body)
+    };
+    let mut drops = engine("in", vec![spring_load("lbf")], vec![]);
+    drops[0]["body"]["instruments"]
+        .as_array_mut()
+        .unwrap()
+        .push(json!({"instrument": "compression gauge", "unit": "psi",
+        "expanded": "12", "setting": "2.5", "transfer": "0"}));
+    let loads = read(&the_sheet(&drops), 20, "as received", "lbf", "TESTER", &["spring load 1: 86"]);
+    drops.extend([
+        loads,
+        tester("calibrated", calibrated),
+        tester("zero", json!({"error": "1.5", "unit": "lbf"})),
+    ]);
+    drops.push(tester("resolution", json!({"step": "0.5", "unit": "lbf"})));
+    let (_, _, judgement) = folded(&drops);
+    let u = standing(&judgement, "spring load", Characteristic::Load).judged.as_ref().unwrap().u.unwrap();
+    assert!((u - 2.0_f64.sqrt()).abs() < 1e-6, "{u}");
+}
+
 /// The code that the program of rule set 1 (certificates and studies did not count) printed beside this reading: who
 /// quoted it then is believed now.
 #[test]

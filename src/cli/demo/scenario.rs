@@ -88,8 +88,9 @@ fn initials(name: &str) -> String {
 }
 
 /// Upper end of the everyday figures, of which 0.6 of u is shared; a gauge set from a micrometer carries that
-/// micrometer's shared part as its setting.
+/// micrometer's shared part as its setting. What is read by feel is an interval.
 fn house_rules() -> Value {
+    let interval = |instrument: &str, half: &str| json!({ "instrument": instrument, "unit": "in", "expanded": half, "setting": "0", "transfer": "0", "interval": true });
     let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer });
     json!({
         "revision": 1,
@@ -106,6 +107,11 @@ fn house_rules() -> Value {
             figure("telescoping gauge and micrometer", "0.001", "0.0003", "0"),
             figure("inside micrometer", "0.001", "0.0003", "0"),
             figure("calliper", "0.002", "0.0006", "0"),
+            figure("depth micrometer", "0.0005", "0.00015", "0"),
+            figure("dial indicator", "0.001", "0.0003", "0"),
+            interval("feeler", "0.001"),
+            interval("straightedge and feeler", "0.001"),
+            interval("plastic strip", "0.0005"),
         ],
         "stock": [
             { "shape": "bore", "unit": "in", "stock": "0.003" },

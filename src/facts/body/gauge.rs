@@ -1,7 +1,7 @@
 //! `gauge`: an instrument of the shop, and what it is set from.
 
 use crate::facts::{Day, Digits, Recorded, unit_of};
-use crate::metrology::Torque;
+use crate::metrology::{Torque, Unit};
 use serde::Deserialize;
 
 /// A gauge.
@@ -47,7 +47,7 @@ pub struct GaugeBody {
 pub struct ZeroCheck {
     /// Error found, with its sign.
     pub error: Digits,
-    /// `in` or `mm`.
+    /// Of what the gauge reads.
     #[serde(rename = "unit")]
     pub unit_symbol: String,
 }
@@ -68,16 +68,24 @@ pub enum AsFound {
 pub struct Resolution {
     /// The step.
     pub step: Digits,
-    /// `in` or `mm`.
+    /// Of what the gauge reads.
     #[serde(rename = "unit")]
     pub unit_symbol: String,
 }
 
-impl Resolution {
-    /// The step in millimetres; `None` of no step.
+impl ZeroCheck {
+    /// The error: of lengths in millimetres, else in the unit beside it.
     #[must_use]
-    pub fn step_mm(&self) -> Option<f64> {
-        in_mm(&self.step, &self.unit_symbol).filter(|step| *step > 1e-9)
+    pub fn found(&self) -> Option<(f64, Unit)> {
+        amount(&self.error, &self.unit_symbol)
+    }
+}
+
+impl Resolution {
+    /// The step: lengths in millimetres, else in the unit beside it. `None` of no step.
+    #[must_use]
+    pub fn step(&self) -> Option<(f64, Unit)> {
+        amount(&self.step, &self.unit_symbol).filter(|(step, _)| *step > 1e-9)
     }
 }
 
@@ -131,20 +139,22 @@ pub struct Calibration {
     /// Expanded uncertainty, k = 2.
     #[serde(default)]
     pub expanded: Option<Digits>,
-    /// `in` or `mm`.
+    /// Of what the gauge reads.
     #[serde(rename = "unit", default)]
     pub unit_symbol: String,
 }
 
 impl Calibration {
-    /// The standard uncertainty it gives the gauge, millimetres: half of the expanded. `None` where it states none.
+    /// The standard uncertainty it gives the gauge, half of the expanded: of lengths in millimetres, else in the unit beside
+    /// it. `None` where it states none.
     #[must_use]
-    pub fn standard_mm(&self) -> Option<f64> {
-        in_mm(self.expanded.as_ref()?, &self.unit_symbol).map(|expanded| expanded / 2.0).filter(|u| *u > 1e-9)
+    pub fn standard(&self) -> Option<(f64, Unit)> {
+        let (expanded, unit) = amount(self.expanded.as_ref()?, &self.unit_symbol)?;
+        Some((expanded / 2.0, unit)).filter(|(u, _)| *u > 1e-9)
     }
 }
 
-fn in_mm(digits: &Digits, unit_symbol: &str) -> Option<f64> {
+fn amount(digits: &Digits, unit_symbol: &str) -> Option<(f64, Unit)> {
     let unit = unit_of(unit_symbol);
-    digits.0.parse::<f64>().ok().filter(|_| unit.is_length()).map(|value| value * unit.scale())
+    digits.0.parse::<f64>().ok().map(|value| (value * unit.scale(), unit))
 }

@@ -95,7 +95,7 @@ impl HouseRules {
         let allowed = digits.0.parse::<f64>().ok()? * times;
         let unit = kind.unit();
         let words = format!("{} {}", trimmed(allowed), unit.symbol());
-        (allowed > 0.0).then(|| ZeroAllowed { mm: allowed * unit.scale(), words })
+        (allowed > 0.0).then(|| ZeroAllowed { most: allowed * unit.scale(), unit, words })
     }
 
     /// Shapes a kind of instrument is never used for: as the rules say, else a calliper is for neither shaft nor bore
@@ -140,8 +140,10 @@ impl HouseRules {
 /// A zero error that is allowed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ZeroAllowed {
-    /// Millimetres.
-    pub mm: f64,
+    /// The most: of lengths in millimetres, else in `unit`.
+    pub most: f64,
+    /// The unit of the figure.
+    pub unit: Unit,
     /// With its unit, as the rules have it.
     pub words: String,
 }

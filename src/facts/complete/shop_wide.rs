@@ -62,7 +62,7 @@ pub(super) fn gauge(mut gauge: GaugeBody, faults: &mut Faults) -> Option<Body> {
             "one of them; drop another file for the other",
         ));
     }
-    if let Some(resolution) = gauge.resolution.as_ref().filter(|resolution| resolution.step_mm().is_none()) {
+    if let Some(resolution) = gauge.resolution.as_ref().filter(|resolution| resolution.step().is_none()) {
         let fault = Fault::new(
             "/body/resolution/step",
             resolution.step.0.as_str(),
