@@ -15,7 +15,7 @@ use crate::judgement::stack::{self, Members, Which};
 use crate::judgement::values::PlaceValue;
 use crate::judgement::{Verdict, VerdictKey};
 use crate::sheets::{Feature, Member, Pair, Sheet};
-use crate::shop::{Condition, Job, Surface, SurfaceKey};
+use crate::shop::{Condition, Job, Place, Surface, SurfaceKey};
 use std::collections::BTreeMap;
 
 pub(super) const PLAIN: Plain = Plain {
@@ -140,8 +140,8 @@ impl<'a> PairAt<'a> {
         self.feature(member).and_then(|f| self.sheet.parts.get(f.part)).is_some_and(|part| part.renewed)
     }
 
-    /// Station and value of the places of a member that count.
-    fn places(&self, member: &Member) -> impl Iterator<Item = (usize, &'a PlaceValue)> {
+    /// The places of a member that count, with their values.
+    fn places(&self, member: &Member) -> impl Iterator<Item = (Place, &'a PlaceValue)> {
         stack::places(self.sheet, self.present, member, self.position)
     }
 
@@ -159,10 +159,10 @@ impl<'a> PairAt<'a> {
     fn judged(&self) -> Option<Judged> {
         let deciding = stack::deciding(self.pair, self.is_made_new())?;
         let values = |which: Which, member: &Member| {
-            let here = |at: usize| !matches!(which, Which::Wall(_, station) if station != at);
-            Some(self.places(member).filter(|(at, _)| here(*at)).map(|(_, value)| value).collect())
+            let here = |(at, _): &(Place, &PlaceValue)| which.counts(self.pair, *at);
+            Some(self.places(member).filter(here).map(|(_, value)| value).collect())
         };
-        let members = Members::of(self.pair, self.sheet, values)?;
+        let members = Members::of(self.pair, self.sheet, &deciding, values)?;
         stack::judged(self.pair, &deciding, &members, self.level)
     }
 }

@@ -1,4 +1,5 @@
-//! What clearances say about each other: over the engine, by another stack of the sheet, by a gauging strip.
+//! What clearances say about each other: over the engine, by another stack of the sheet, by a gauging strip; and what a
+//! play that was read of the parts together says of the one they come to.
 //!
 //! None of it decides. It is what finds a shell in the wrong place, a journal unlike its fellows, a gauge set wrong.
 
@@ -81,30 +82,31 @@ fn over_the_engine(sheet: &Sheet, pair: &Pair, own: &Told, told: &[Told]) -> Opt
     })
 }
 
-/// Notes on what a gauging strip read what the stack of parts comes to, and on the stack what the strip read.
-pub(super) fn against_strips(job: &Job, sheet: &Sheet, verdicts: &mut [Verdict]) {
-    let strips: Vec<(usize, usize)> = verdicts
+/// Notes on what was read of parts that lie together (a strip between them, a play) what the stack of the parts comes to,
+/// and on the stack what was read.
+pub(super) fn against_read(job: &Job, sheet: &Sheet, verdicts: &mut [Verdict]) {
+    let all: Vec<(usize, usize)> = verdicts
         .iter()
         .enumerate()
-        .filter(|(_, v)| v.stands && v.key.characteristic == Characteristic::StripClearance)
-        .filter_map(|(at, strip)| Some((at, computed_for(job, sheet, strip, verdicts)?)))
+        .filter(|(_, verdict)| verdict.stands)
+        .filter_map(|(at, read)| Some((at, computed_for(job, sheet, read, verdicts)?)))
         .collect();
-    for (strip, computed) in strips {
-        let Some((read, stack)) = verdicts.get(strip).zip(verdicts.get(computed)) else { continue };
-        let Some((Some(by_strip), Some(told))) = Some((read.judged.as_ref(), Told::of(stack))) else {
+    for (together, computed) in all {
+        let Some((read, stack)) = verdicts.get(together).zip(verdicts.get(computed)) else { continue };
+        let Some((Some(judged), Some(told))) = Some((read.judged.as_ref(), Told::of(stack))) else {
             continue;
         };
         let gap = |a: Exact, b: Exact| if a > b { a - b } else { Exact::ZERO };
-        let values: Vec<Exact> = by_strip.places.iter().map(|place| place.value).collect();
+        let values: Vec<Exact> = judged.places.iter().map(|place| place.value).collect();
         let (Some(least), Some(most)) = (values.iter().min().copied(), values.iter().max().copied()) else {
             continue;
         };
         let off = gap(least, told.loosest).max(gap(told.tightest, most));
-        let u = by_strip.u.zip(told.u).map(|(strip, stack)| 2.0 * strip.hypot(stack));
+        let u = judged.u.zip(told.u).map(|(read, stack)| 2.0 * read.hypot(stack));
         let apart = u.is_some_and(|u| off.to_mm() > u);
-        let of_strip = Beside::OtherStack { by: read.name.clone(), ends: (least, most), apart };
+        let of_read = Beside::OtherStack { by: read.name.clone(), ends: (least, most), apart };
         let of_stack = Beside::OtherStack { by: told.name, ends: (told.tightest, told.loosest), apart };
-        for (at, beside) in [(strip, of_stack), (computed, of_strip)] {
+        for (at, beside) in [(together, of_stack), (computed, of_read)] {
             if let Some(judged) = verdicts.get_mut(at).and_then(|verdict| verdict.judged.as_mut()) {
                 judged.notes.push(Note::Beside(beside));
             }
@@ -112,10 +114,19 @@ pub(super) fn against_strips(job: &Job, sheet: &Sheet, verdicts: &mut [Verdict])
     }
 }
 
-/// The clearance that stands of the pair a strip was laid in, at the position of the same name.
-fn computed_for(job: &Job, sheet: &Sheet, strip: &Verdict, verdicts: &[Verdict]) -> Option<usize> {
-    let feature = job.feature(strip.key.surface)?;
-    let pair = sheet.pairs.get(feature.worked.strip_of?)?;
-    let name = format!("{} {}", pair.key, feature.positions.get(strip.key.surface.position)?);
-    verdicts.iter().position(|verdict| is_clearance(verdict) && verdict.name == name)
+/// What stands of the pair of parts that this was read of, at the position of the same name: the pair a strip was laid in,
+/// or the one whose row is the row of the sheet this play is.
+fn computed_for(job: &Job, sheet: &Sheet, read: &Verdict, verdicts: &[Verdict]) -> Option<usize> {
+    let feature = job.feature(read.key.surface).filter(|feature| feature.key == read.feature)?;
+    let of = read.key.characteristic;
+    let by_row = |pair: &&Pair| (pair.row.number, pair.row.characteristic) == (read.key.row, of);
+    let pair = if of == Characteristic::StripClearance {
+        sheet.pairs.get(feature.worked.strip_of?)?
+    } else {
+        sheet.pairs.iter().find(by_row)?
+    };
+    let name = format!("{} {}", pair.key, feature.positions.get(read.key.surface.position)?);
+    let is_computed =
+        |verdict: &Verdict| verdict.stands && verdict.feature == pair.key && verdict.name == name;
+    verdicts.iter().position(is_computed)
 }

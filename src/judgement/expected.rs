@@ -53,7 +53,8 @@ impl<'a> Measured<'a> {
     /// Smallest and largest of the places of a member that count, at a position; `None` while one has no value.
     #[must_use]
     pub fn ends(&self, member: &Member, position: usize) -> Option<(Exact, Exact)> {
-        let values: Vec<Exact> = self.read(member, position, None)?.iter().map(|value| value.mean).collect();
+        let values: Vec<Exact> =
+            self.read(member, position, |_| true)?.iter().map(|value| value.mean).collect();
         Some((values.iter().copied().min()?, values.iter().copied().max()?))
     }
 
@@ -95,31 +96,39 @@ impl<'a> Measured<'a> {
         let allowed = [&tried.outer, &tried.inner].into_iter().chain(&tried.walls).filter_map(bounds);
         let allowed: Vec<(Limits, [PlaceValue; 2])> = allowed.collect();
         let values = |which: Which, member: &Member| {
-            let (from, station) = match which {
-                Which::Outer => (&tried.outer, None),
-                Which::Wall(number, station) => (tried.walls.get(number)?, Some(station)),
-                Which::Inner => (&tried.inner, None),
+            let from = match which {
+                Which::Outer | Which::Worn => &tried.outer,
+                Which::Wall(number, _) => tried.walls.get(number)?,
+                Which::Inner => &tried.inner,
             };
             match from {
-                SizeFrom::Read(position) => self.read(member, *position, station),
+                SizeFrom::Read(position) => self.read(member, *position, |at| which.counts(pair, at)),
                 SizeFrom::Within(limits) => {
                     let (_, ends) = allowed.iter().find(|(known, _)| known == limits)?;
                     Some(ends.iter().collect())
                 }
             }
         };
-        let members = Members::of(pair, self.sheet, values)?;
+        let members = Members::of(pair, self.sheet, &deciding, values)?;
         stack::judged(pair, &deciding, &members, self.level)
     }
 
-    /// The places of a member that count, at one station or all of them; `None` while one has no value.
-    fn read(&self, member: &Member, position: usize, station: Option<usize>) -> Option<Vec<&PlaceValue>> {
+    /// The places of a member that count here; `None` while one has no value.
+    fn read(
+        &self,
+        member: &Member,
+        position: usize,
+        counts: impl Fn(Place) -> bool,
+    ) -> Option<Vec<&PlaceValue>> {
         let feature = self.sheet.features.get(member.feature)?;
-        let here = |at: usize| station.is_none_or(|station| station == at);
-        let wanted = member.stations_of(feature).into_iter().filter(|at| here(*at)).count();
+        let directions = member.directions_of(feature);
+        let places = member.stations_of(feature).into_iter().flat_map(|station| {
+            directions.iter().map(move |direction| Place { station, direction: *direction })
+        });
+        let wanted = places.filter(|at| counts(*at)).count();
         let all = stack::places(self.sheet, self.present, member, position);
-        let found: Vec<&PlaceValue> = all.filter(|(at, _)| here(*at)).map(|(_, value)| value).collect();
-        (found.len() == wanted * member.directions_of(feature).len()).then_some(found)
+        let found: Vec<&PlaceValue> = all.filter(|(at, _)| counts(*at)).map(|(_, value)| value).collect();
+        (found.len() == wanted).then_some(found)
     }
 }
 

@@ -86,6 +86,8 @@ pub enum Note {
     Beside(Beside),
     /// A straightedge and feeler cannot decide a limit this fine.
     TooFineForFeeler,
+    /// The places that are held against each other were read by several people, and no study says what they differ by.
+    SeveralPeople,
     /// Some values were brought to 20 degrees Celsius.
     AtReference,
     /// The unworn size was not measured; this limit stood in for it.

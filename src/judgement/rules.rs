@@ -10,7 +10,7 @@ use crate::judgement::worked::without_a_value;
 use crate::judgement::{
     Judgement, Verdict, VerdictKey, clearance, cross_checks, fallback, gasket, gauged, plain, set,
 };
-use crate::sheets::{Asked, Characteristic, Feature, Row, Sheet};
+use crate::sheets::{Asked, Characteristic, Feature, Row, Sheet, same_name};
 use crate::shop::{Condition, Job, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -38,7 +38,7 @@ pub fn judge(job: &Job) -> Judgement {
     let (mut judgement, present) = surfaces(job, sheet, level);
     judgement.verdicts.extend(clearance::judge_pairs(job, sheet, &present, level));
     judgement.verdicts.extend(set::judge_sets(job, sheet, &present, level));
-    cross_checks::against_strips(job, sheet, &mut judgement.verdicts);
+    cross_checks::against_read(job, sheet, &mut judgement.verdicts);
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
     plain::note_bends(job, &mut judgement);
@@ -245,9 +245,13 @@ impl SurfaceJudge<'_> {
         let mut judged = by_rule(&bench, &found.values, &found.unworn, deciding);
         if let Some(judged) = &mut judged {
             let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
-            let mut readings = set.into_iter().flat_map(|set| set.readings.values().flatten());
-            let is_used = |r: &Reading| judged.readings.contains(&ReadingRef { fact: r.fact, row: r.row });
-            if readings.any(|r| r.at_reference && is_used(r)) {
+            let readings = set.into_iter().flat_map(|set| set.readings.values().flatten());
+            let is_used = |r: &&Reading| judged.readings.contains(&ReadingRef { fact: r.fact, row: r.row });
+            let used: Vec<&Reading> = readings.filter(is_used).collect();
+            if row.characteristic.holds_places_together() && is_by_several(&used) {
+                judged.notes.push(Note::SeveralPeople);
+            }
+            if used.iter().any(|reading| reading.at_reference) {
                 judged.notes.push(Note::AtReference);
             }
         }
@@ -291,6 +295,13 @@ impl SurfaceJudge<'_> {
             gauges: Vec::new(),
         }
     }
+}
+
+/// Read by more than one person, of whom a study does not know every one.
+fn is_by_several(readings: &[&Reading]) -> bool {
+    let unknown = |reading: &&Reading| reading.gauge.as_ref().is_none_or(|gauge| gauge.hands.is_none());
+    let Some(first) = readings.first() else { return false };
+    readings.iter().any(|reading| !same_name(&reading.who, &first.who)) && readings.iter().any(unknown)
 }
 
 /// What is asked for and does not come out of readings that are all there is a gap as well.

@@ -8,16 +8,18 @@ use crate::judgement::errors::{PlaceError, Weighed, combined_of};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain;
 use crate::judgement::rules::{Present, gauges_used, readings_used};
-use crate::judgement::values::PlaceValue;
+use crate::judgement::values::{PlaceValue, end};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
 use crate::sheets::{Characteristic, Column, Limits, Member, Pair, Sheet, Side};
-use crate::shop::SurfaceKey;
+use crate::shop::{Place, SurfaceKey};
 use std::collections::BTreeMap;
 
 /// The values each member of a stack may take: at its places, or at both ends of what a sheet allows.
 pub(super) struct Members<'a> {
     pub(super) outer: Vec<&'a PlaceValue>,
+    /// Those of the outer that count for the loosest: where its wear decides, in the directions the sheet names.
+    pub(super) worn: Vec<&'a PlaceValue>,
     /// By station.
     pub(super) walls: Vec<Vec<&'a PlaceValue>>,
     pub(super) inner: Vec<&'a PlaceValue>,
@@ -27,9 +29,22 @@ pub(super) struct Members<'a> {
 #[derive(Clone, Copy)]
 pub(super) enum Which {
     Outer,
+    /// In the directions in which its wear decides.
+    Worn,
     /// The one of this number, from 0, at this station.
     Wall(usize, usize),
     Inner,
+}
+
+impl Which {
+    /// Does a place of the member count for it?
+    pub(super) fn counts(self, pair: &Pair, at: Place) -> bool {
+        match self {
+            Self::Outer | Self::Inner => true,
+            Self::Worn => pair.reuse_directions.contains(&at.direction),
+            Self::Wall(_, station) => station == at.station,
+        }
+    }
 }
 
 impl<'a> Members<'a> {
@@ -37,6 +52,7 @@ impl<'a> Members<'a> {
     pub(super) fn of(
         pair: &Pair,
         sheet: &Sheet,
+        deciding: &Deciding,
         values: impl Fn(Which, &Member) -> Option<Vec<&'a PlaceValue>>,
     ) -> Option<Self> {
         let mut walls = Vec::new();
@@ -47,7 +63,9 @@ impl<'a> Members<'a> {
             }
         }
         let (outer, inner) = (values(Which::Outer, &pair.outer)?, values(Which::Inner, &pair.inner)?);
-        Some(Self { outer, walls, inner })
+        let by_wear = deciding.column == Column::Service && !pair.reuse_directions.is_empty();
+        let worn = if by_wear { values(Which::Worn, &pair.outer)? } else { outer.clone() };
+        Some(Self { outer, worn, walls, inner })
     }
 }
 
@@ -118,19 +136,19 @@ pub(super) fn judged(pair: &Pair, deciding: &Deciding, of: &Members<'_>, level: 
     })
 }
 
-/// Station and value of the places of a member that count, at a position.
+/// The places of a member that count, at a position, with their values.
 pub(super) fn places<'a>(
     sheet: &Sheet,
     present: &'a BTreeMap<SurfaceKey, Present>,
     member: &Member,
     position: usize,
-) -> impl Iterator<Item = (usize, &'a PlaceValue)> + use<'a> {
+) -> impl Iterator<Item = (Place, &'a PlaceValue)> + use<'a> {
     let feature = sheet.features.get(member.feature);
     let wanted = feature.map(|f| (member.stations_of(f), member.directions_of(f))).unwrap_or_default();
     let values = present.get(&SurfaceKey { feature: member.feature, position }).map(|p| &p.values);
     values.into_iter().flatten().filter_map(move |(place, value)| {
         let counts = wanted.0.contains(&place.station) && wanted.1.contains(&place.direction);
-        counts.then_some((place.station, value))
+        counts.then_some((*place, value))
     })
 }
 
@@ -153,12 +171,8 @@ impl<'a> End<'a> {
 impl<'a> Stack<'a> {
     /// Loosest: largest outer, thinnest walls, smallest inner; tightest the other way.
     fn of(members: &Members<'a>, loosest: bool) -> Option<Self> {
-        let pick = |values: &[&'a PlaceValue], largest: bool| {
-            let order = |a: &&PlaceValue, b: &&PlaceValue| a.mean.cmp(&b.mean);
-            let values = values.iter().copied();
-            if largest { values.max_by(order) } else { values.min_by(order) }
-        };
-        let outer = pick(&members.outer, loosest)?;
+        let pick = |values: &[&'a PlaceValue], largest: bool| end(values.iter().copied(), largest);
+        let outer = pick(if loosest { &members.worn } else { &members.outer }, loosest)?;
         let inner = pick(&members.inner, !loosest)?;
         let walls = members.walls.iter().map(|wall| pick(wall, !loosest)).collect::<Option<Vec<_>>>()?;
         let clearance = walls.iter().fold(outer.mean - inner.mean, |left, wall| left - wall.mean);

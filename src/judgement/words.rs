@@ -152,6 +152,10 @@ impl Note {
             Self::TooFineForFeeler => {
                 "a straightedge and feeler cannot decide a limit this fine: use a grid of heights".to_owned()
             }
+            Self::SeveralPeople => {
+                "read by several people without a study of what their hands differ by: that is in it as well"
+                    .to_owned()
+            }
             Self::AtReference => "brought to 20 degrees Celsius".to_owned(),
             Self::AssumedUnworn(size) => {
                 format!("no unworn band was read: {} stood in for the unworn size", length(*size, unit))

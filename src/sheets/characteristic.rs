@@ -361,6 +361,12 @@ impl Characteristic {
             )
     }
 
+    /// Its value is what places of one surface differ by, so that whatever they were not read alike by is in it.
+    #[must_use]
+    pub const fn holds_places_together(self) -> bool {
+        matches!(self, Self::OutOfRound | Self::Taper | Self::BaseCircle | Self::Unevenness | Self::BellMouth)
+    }
+
     /// The unit its limits and values are in, where its readings are in this one; where a feature is about the ratio of
     /// its readings, its spread is one of ratios.
     #[must_use]

@@ -23,6 +23,8 @@ pub struct Pair {
     pub name: String,
     /// The bore.
     pub outer: Member,
+    /// Directions of the bore that count where its wear decides: the thrust direction of a cylinder. All where empty.
+    pub reuse_directions: Vec<usize>,
     /// Walls between, one term for each station (an upper and a lower shell).
     pub walls: Option<Member>,
     /// Which of the walls, in their order, lies in the loaded half; `None` where the sheet does not say.

@@ -13,6 +13,7 @@ mod lift_parts;
 mod no_setting;
 mod other_condition;
 mod past_new;
+mod plates;
 mod reach;
 mod repeats_conflict;
 mod swapped_digits;

@@ -67,6 +67,11 @@ pub enum QuestionWhy {
         /// The size it would fit.
         fits: String,
     },
+    /// Read with a torque plate on where the rest of the surface was read without, or the other way round.
+    Plates {
+        /// This one with.
+        plate: bool,
+    },
     /// Nothing of this feature can be so large or so small.
     OutOfReach,
     /// Larger than a new shaft, or smaller than a new bore, of the size in hand by more than U.
@@ -126,6 +131,13 @@ impl fmt::Display for QuestionWhy {
                 write!(
                     f,
                     "the whole set would fit {fits}: read before or after other work, or a stamp not recorded?"
+                )
+            }
+            Self::Plates { plate } => {
+                let (this, rest) = if *plate { ("with", "without") } else { ("without", "with") };
+                write!(
+                    f,
+                    "read {this} a torque plate, the rest of the surface {rest}: read all of it one way"
                 )
             }
             Self::OutOfReach => {

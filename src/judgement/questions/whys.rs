@@ -3,7 +3,7 @@
 use super::reach::Reach;
 use super::{
     Asking, QuestionWhy, decimal_slip, far_off, far_worn, lift_parts, no_setting, other_condition, past_new,
-    swapped_digits, two_places, unit_slip, unlike_neighbours, unlike_values, unworn, whole_number,
+    plates, swapped_digits, two_places, unit_slip, unlike_neighbours, unlike_values, unworn, whole_number,
     worn_evenly,
 };
 use crate::judgement::values::ReadingRef;
@@ -39,6 +39,7 @@ impl Whys {
             two_places::add(asking, set, &mut found);
             unlike_values::add(asking, reach, set, &mut found);
             lift_parts::add(asking, reach, set, &mut found);
+            plates::add(set, &mut found);
             if found.whys.is_empty()
                 && let Some(why) = worn_evenly::why(asking, set, &found)
             {
@@ -61,6 +62,11 @@ impl Whys {
     /// Is the set asked about as one?
     pub(super) const fn is_whole(&self) -> bool {
         self.whole
+    }
+
+    /// Asks about a reading that is not asked about yet.
+    pub(super) fn add(&mut self, reading: &Reading, why: QuestionWhy) {
+        self.whys.entry(name(reading)).or_insert(why);
     }
 
     /// Asks about all readings of a place that are not asked about yet.

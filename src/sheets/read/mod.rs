@@ -311,6 +311,7 @@ impl Reader {
         let walls = from.walls.as_ref().map(|walls| self.member(&at, walls, sheet));
         let inner = self.member(&at, &from.inner, sheet);
         let row = self.row(&from.row, sheet, false);
+        let reuse_directions = self.reuse_directions(&at, from, outer.as_ref(), sheet);
         let loaded = self.loaded(&at, from, walls.as_ref().and_then(Option::as_ref), sheet);
         let walls = match walls {
             Some(None) => return None,
@@ -324,12 +325,36 @@ impl Reader {
             key: from.pair.clone(),
             name: from.name.clone(),
             outer: outer?,
+            reuse_directions,
             walls,
             loaded,
             inner: inner?,
             by_grade: from.by_grade,
             row: row?,
         })
+    }
+
+    /// Directions that count of the outer, by their names.
+    fn reuse_directions(
+        &mut self,
+        at: &str,
+        from: &written::PairWritten,
+        outer: Option<&Member>,
+        sheet: &Sheet,
+    ) -> Vec<usize> {
+        let Some(outer) = outer else { return Vec::new() };
+        let Some(feature) = sheet.features.get(outer.feature) else { return Vec::new() };
+        let counting = outer.directions_of(feature);
+        let mut found = Vec::new();
+        for name in &from.reuse_directions {
+            match feature.direction(name).filter(|direction| counting.contains(direction)) {
+                Some(direction) => found.push(direction),
+                None => {
+                    self.fault(at, name, &format!("a direction of {} that counts in this pair", feature.key));
+                }
+            }
+        }
+        found
     }
 
     /// Which of the walls lies in the loaded half.

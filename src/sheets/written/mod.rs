@@ -336,6 +336,9 @@ pub struct PairWritten {
     pub name: String,
     /// The bore.
     pub outer: MemberWritten,
+    /// Directions of the bore that count against what may be reused.
+    #[serde(default)]
+    pub reuse_directions: Vec<String>,
     /// The walls between.
     #[serde(default)]
     pub walls: Option<MemberWritten>,
