@@ -304,7 +304,7 @@ const fn question_word(why: &QuestionWhy) -> &'static str {
         QuestionWhy::NoSetting => "no setting",
         QuestionWhy::FarWorn { .. } | QuestionWhy::FarOff { .. } => "far worn",
         QuestionWhy::WornEvenly { .. } => "worn evenly",
-        QuestionWhy::Unlike { .. } => "unlike",
+        QuestionWhy::Unlike { .. } | QuestionWhy::Plates { .. } => "unlike",
         QuestionWhy::OtherCondition { .. } => "other condition",
         QuestionWhy::OutOfReach | QuestionWhy::LiftParts { .. } => "out of reach",
         QuestionWhy::PastNew { .. } => "past new",
