@@ -52,16 +52,12 @@ pub(super) fn extremes<'a, K: Clone>(
     let unsure = |a: &PlaceValue, b: &PlaceValue| {
         a.error.as_ref().zip(b.error.as_ref()).map_or(0.0, |(a, b)| difference_error(a, b))
     };
-    let mut chosen: Option<(f64, (Known<'a, K>, Known<'a, K>))> = None;
-    for (largest, one) in at(most) {
-        for (_, other) in at(least).filter(|(smallest, _)| *smallest != largest) {
-            let u = unsure(one.1, other.1);
-            if chosen.as_ref().is_none_or(|(known, _)| u > *known) {
-                chosen = Some((u, (one.clone(), other)));
-            }
-        }
-    }
-    chosen.map(|(_, pair)| pair)
+    let pairs = at(most).flat_map(|(largest, one)| {
+        let others = at(least).filter(move |(smallest, _)| *smallest != largest);
+        others.map(move |(_, other)| (unsure(one.1, other.1), one.clone(), other))
+    });
+    let (_, one, other) = pairs.reduce(|known, next| if next.0 > known.0 { next } else { known })?;
+    Some((one, other))
 }
 
 /// The largest or the smallest; among equals the one that is least sure, and of those the first.

@@ -133,22 +133,13 @@ impl fmt::Display for QuestionWhy {
                     "the whole set would fit {fits}: read before or after other work, or a stamp not recorded?"
                 )
             }
-            Self::Plates { plate } => {
-                let (this, rest) = if *plate { ("with", "without") } else { ("without", "with") };
-                write!(
-                    f,
-                    "read {this} a torque plate, the rest of the surface {rest}: read all of it one way"
-                )
-            }
+            Self::Plates { plate: true } => mixed(f, "with", "without"),
+            Self::Plates { plate: false } => mixed(f, "without", "with"),
             Self::OutOfReach => {
                 f.write_str("nothing of this feature can be that size: another place, or a typing slip?")
             }
-            Self::PastNew { by, larger: true } => {
-                write!(f, "it is {by} larger than any new one at the size in hand: warm part or wrong zero?")
-            }
-            Self::PastNew { by, larger: false } => {
-                write!(f, "it is {by} smaller than any new one at the size in hand: cold part or wrong zero?")
-            }
+            Self::PastNew { by, larger: true } => past(f, by, "larger", "warm"),
+            Self::PastNew { by, larger: false } => past(f, by, "smaller", "cold"),
             Self::Repeats { range, usual } => {
                 write!(
                     f,
@@ -163,6 +154,16 @@ impl fmt::Display for QuestionWhy {
             }
         }
     }
+}
+
+/// Two ways of clamping in one set.
+fn mixed(f: &mut fmt::Formatter<'_>, this: &str, rest: &str) -> fmt::Result {
+    write!(f, "read {this} a torque plate, the rest of the surface {rest}: read all of it one way")
+}
+
+/// What nothing new measures.
+fn past(f: &mut fmt::Formatter<'_>, by: &str, way: &str, part: &str) -> fmt::Result {
+    write!(f, "it is {by} {way} than any new one at the size in hand: {part} part or wrong zero?")
 }
 
 /// What was meant, if this slip happened.
