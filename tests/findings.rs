@@ -80,6 +80,14 @@ const C2: &[(&str, Defect, DispositionWord)] = &[
     ("oil pan", Defect::Bent, DispositionWord::Repair),
     ("intake manifold", Defect::Erosion, DispositionWord::Machine),
     ("damper", Defect::Loose, DispositionWord::Replace),
+    // What sits on a shaft is not the shaft.
+    ("crank sprocket", Defect::Worn, DispositionWord::ReplaceAsSet),
+    ("crankshaft sprocket", Defect::Worn, DispositionWord::ReplaceAsSet),
+    ("camshaft sprocket", Defect::Worn, DispositionWord::ReplaceAsSet),
+    ("crank pulley", Defect::Bent, DispositionWord::Replace),
+    ("front crank seal", Defect::NothingFound, DispositionWord::Replace),
+    ("crankcase", Defect::Crack, DispositionWord::HoldForOwner),
+    ("crank", Defect::Scoring, DispositionWord::Machine),
     ("flywheel", Defect::Burning, DispositionWord::Machine),
     ("flywheel", Defect::Crack, DispositionWord::Replace),
     ("core plug", Defect::Corrosion, DispositionWord::Replace),
@@ -263,6 +271,17 @@ fn where_a_part_lies_is_asked_and_never_refused() {
     let page = job_page(&view);
     assert!(page.contains("Where is it?") && page.contains("say where it lies"), "{page}");
     assert!(job_json(&view)["parts"].as_array().unwrap().iter().any(|part| !part["unplaced"].is_null()));
+}
+
+/// Hot caustic dissolves aluminium (trade notes G): that is not asked about after a day.
+#[test]
+fn what_dissolves_is_taken_out_at_once() {
+    for (bath, at_once) in [("hot caustic tank", true), ("solvent bath", false)] {
+        let view = seen(&[part(10, "off", "tray 2"), part(12, "into bath", bath)]);
+        assert_eq!(job_page(&view).contains("TAKE IT OUT AT ONCE"), at_once, "{bath}");
+        let cleaned = view.standing.blockers.iter().filter(|b| b.rule == BlockerRule::Cleaned);
+        assert_eq!(cleaned.filter(|b| b.what.contains("TAKE IT OUT AT ONCE")).count(), usize::from(at_once));
+    }
 }
 
 /// The limits are house rules; 24 hours where they do not say.

@@ -1,13 +1,16 @@
 //! Papers as they were issued, between the ledger that keeps them and the folder where they lie for people.
 
 use crate::daemon::error::DaemonError;
-use crate::daemon::page_file::{PageError, make, sync, write_page};
+use crate::daemon::page_file::{PageError, make, plain_bytes, sync, write_page};
 use crate::facts::{Digest, JobKey};
 use crate::intake::BOARD;
 use crate::ledger::{IssuedInfo, Ledger, NewIssue};
 use crate::pages::{Issued, JobView, Paper, read_issued};
 use std::fs;
 use std::path::{Path, PathBuf};
+
+/// Far more than a paper is, in bytes.
+const MOST: u64 = 16 << 20;
 
 /// What was issued of a job; a kind of paper that this program does not know stays in the ledger and is passed over.
 pub(super) fn issued_of(key: &JobKey, ledger: &Ledger) -> Result<Vec<Issued>, DaemonError> {
@@ -41,7 +44,7 @@ pub(super) fn lying(watch_folder: &Path, key: &JobKey, last: u32) -> Vec<NewIssu
     // Without a board nothing lies there; then all is issued from the statements.
     let Ok(there) = fs::read_dir(folder_of(&watch_folder.join(BOARD), key)) else { return Vec::new() };
     let read = |entry: fs::DirEntry| {
-        let bytes = fs::read(entry.path()).ok()?;
+        let bytes = plain_bytes(&entry.path(), MOST)?;
         let paper = read_issued(&bytes).filter(|paper| entry.file_name() == *paper.file())?;
         Some((paper, bytes))
     };
@@ -62,7 +65,7 @@ pub(super) fn lying(watch_folder: &Path, key: &JobKey, last: u32) -> Vec<NewIssu
 /// Writes the papers of a job that do not lie in this folder with the bytes they were issued with.
 pub(super) fn lay_out(folder: &Path, view: &JobView, ledger: &Ledger) -> Result<(), PageError> {
     let lies = |paper: &&Issued| {
-        fs::read(folder.join(paper.file())).is_ok_and(|bytes| Digest::of(&bytes) == paper.hash)
+        plain_bytes(&folder.join(paper.file()), MOST).is_some_and(|bytes| Digest::of(&bytes) == paper.hash)
     };
     let missing: Vec<&Issued> = view.issued.iter().filter(|paper| !lies(paper)).collect();
     if missing.is_empty() {

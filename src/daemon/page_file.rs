@@ -22,12 +22,23 @@ pub(super) fn write_page(folder: &Path, name: &str, text: impl AsRef<[u8]>) -> R
     let path = folder.join(name);
     let part = folder.join(format!(".{name}.part"));
     let write = || -> io::Result<()> {
-        let mut file = File::create(&part)?;
+        // What lies under that name, a link to elsewhere among it, is none of ours.
+        match fs::remove_file(&part) {
+            Err(error) if error.kind() != ErrorKind::NotFound => return Err(error),
+            Ok(()) | Err(_) => {}
+        }
+        let mut file = File::create_new(&part)?;
         file.write_all(text.as_ref())?;
         file.sync_all()?;
         fs::rename(&part, &path)
     };
     write().map_err(|error| PageError::Page(path.display().to_string(), error))
+}
+
+/// What a plain file of no more than so many bytes holds; links are not followed, and nothing waits for a pipe.
+pub(super) fn plain_bytes(path: &Path, most: u64) -> Option<Vec<u8>> {
+    let found = fs::symlink_metadata(path).ok()?;
+    (found.is_file() && found.len() <= most).then(|| fs::read(path).ok()).flatten()
 }
 
 /// A folder for pages.

@@ -1,6 +1,6 @@
 //! Pictures on the board: each in a file of its own, with the bytes that were dropped, named by their hash.
 
-use crate::daemon::page_file::{PageError, write_page};
+use crate::daemon::page_file::{PageError, plain_bytes, write_page};
 use crate::facts::{Digest, picture_in};
 use crate::ledger::Ledger;
 use crate::pages::JobView;
@@ -30,7 +30,6 @@ pub(super) fn write_pictures(board: &Path, view: &JobView, ledger: &Ledger) -> R
 
 /// A plain file with its bytes; a link that somebody put there is not followed.
 fn is_there(path: &Path, now: &PictureNow) -> bool {
-    let plain = fs::symlink_metadata(path)
-        .is_ok_and(|found| found.is_file() && found.len() == now.picture.bytes as u64);
-    plain && fs::read(path).is_ok_and(|bytes| Digest::of(&bytes) == now.picture.hash)
+    let most = now.picture.bytes as u64;
+    plain_bytes(path, most).is_some_and(|bytes| Digest::of(&bytes) == now.picture.hash)
 }

@@ -179,19 +179,24 @@ pub(super) fn order_of_bolts(order: &BoltOrder<'_>) -> String {
 
 /// How a joint is let go: cold, in rounds, and why.
 pub(super) fn letting_go(sheet: &Sheet, fasteners: &Fasteners) -> Vec<String> {
+    if springs_push(sheet, fasteners) {
+        let evenly = "Valve springs push on it: slacken the adjusters, or turn it to where they push least, first. Then all \
+            evenly, half a turn each in turn, until nothing pushes any more; never one by one.";
+        let note = (!fasteners.note.is_empty()).then(|| format!("The sheet: {}.", fasteners.note));
+        return std::iter::once(evenly.to_owned()).chain(note).collect();
+    }
     let rounds = if fasteners.loosening_rounds() > 2 {
         "Cold, at room temperature, in three rounds: a quarter turn each, once more round by half a turn, then out."
     } else {
         "Cold, at room temperature, in two rounds: a quarter turn each, then out."
     };
-    let backwards =
-        "It is the tightening order backwards: let go all at once, those still tight bend what they hold.";
+    let backwards = "It is the tightening order backwards. Never let them all go at once: those still tight bend what they hold.";
     let mut notes = vec![rounds.to_owned(), backwards.to_owned()];
     let held = fasteners.holds.iter().filter_map(|part| sheet.parts.get(*part));
     let soft = held.into_iter().find(|part| part.is_aluminium());
     notes.extend(soft.map(|part| {
         format!(
-            "The {} is aluminium alloy: it grows about twice as much as iron or steel and gives way sooner. Let go while hot, it warps.",
+            "The {} is aluminium alloy: it grows about twice as much as iron or steel and gives way sooner. Never let it go while hot: it warps.",
             part.key
         )
     }));
@@ -247,4 +252,11 @@ pub(super) fn still_tight(view: &JobView) -> Vec<&Fasteners> {
         concerned && !is_out(group) && group.holds.iter().filter(in_scope).any(still_on)
     };
     sheet.fasteners.iter().filter(tight).collect()
+}
+
+/// Does the joint hold what valve springs push away: a rocker shaft, or a camshaft over the valves (trade notes D)?
+fn springs_push(sheet: &Sheet, fasteners: &Fasteners) -> bool {
+    let pushed = ["cam cap", "cam carrier", "rocker shaft", "rocker stand"];
+    let held = fasteners.holds.iter().filter_map(|part| sheet.parts.get(*part));
+    held.map(|part| part.key.to_lowercase()).any(|key| pushed.iter().any(|name| key.starts_with(name)))
 }

@@ -5,13 +5,13 @@
 //! what) is on it. Words for the customer come from the sheet and from the house rules.
 
 use crate::facts::{OldParts, PartState, PieceState, SizeWord, Step};
-use crate::judgement::Verdict;
+use crate::judgement::{Proof, Verdict};
 use crate::metrology::Exact;
 use crate::pages::JobView;
 use crate::pages::build_record::{STANDARD, sizes_now};
 use crate::pages::frame::page;
 use crate::pages::section::{Cell, Section, Table};
-use crate::pages::sections::{headed, joined, size_words};
+use crate::pages::sections::{first_start_checks, headed, joined, size_words};
 use crate::sheets::{Characteristic, fold_name, same_name};
 use crate::shop::Job;
 use crate::stages::{Act, WaiverState};
@@ -163,7 +163,7 @@ fn sizes(job: &Job) -> Section {
 /// The numbers that were read.
 fn first_start(job: &Job) -> Section {
     let mut section = Section::new("first-start", "First start");
-    for check in job.sheet.iter().flat_map(|sheet| &sheet.checks) {
+    for check in first_start_checks(job) {
         let now = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last());
         if let (Some(reads), Some(now)) = (&check.reads, now.filter(|now| !now.value.is_empty())) {
             let asked = if reads.has_limits() { format!(" ({})", reads.words()) } else { String::new() };
@@ -229,7 +229,9 @@ fn range(verdicts: &[&Verdict], first: &Verdict) -> String {
 fn state(job: &Job, verdicts: &[&Verdict]) -> Cell {
     let beyond: Vec<&&Verdict> = verdicts.iter().filter(|verdict| verdict.is_beyond()).collect();
     if beyond.is_empty() {
-        return "inside limits".into();
+        let proven =
+            |verdict: &&Verdict| verdict.judged.as_ref().is_some_and(|judged| judged.proof == Proof::Proven);
+        return if verdicts.iter().all(proven) { "inside limits" } else { "inside limits, as read" }.into();
     }
     let names: Vec<&str> = beyond.iter().map(|verdict| verdict.name.as_str()).collect();
     let accepted = if beyond.iter().all(|verdict| verdict.is_accepted(job)) { ", accepted" } else { "" };

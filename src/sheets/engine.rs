@@ -89,8 +89,8 @@ pub struct EngineKind {
     pub bedplate: bool,
     /// Bores are measured and honed with a torque plate on.
     pub torque_plate: bool,
-    /// Valves meet pistons: crank and cam are not turned with the cam drive off.
-    pub interference: bool,
+    /// Valves meet pistons: crank and cam are not turned with the cam drive off. `None` where the sheet does not say.
+    pub interference: Option<bool>,
     /// What it burns; `None` where the sheet does not say.
     pub fuel: Option<Fuel>,
     /// Where its camshafts lie; `None` where the sheet does not say.

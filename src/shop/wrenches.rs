@@ -38,7 +38,13 @@ impl WrenchNow {
             Self::Known(state) => {
                 let doubts =
                     state.flags.iter().filter(|flag| flag.kind.is_doubt()).map(|flag| flag.words.clone());
-                let outside = torque.and_then(|torque| state.range.as_ref()?.outside(torque));
+                let outside = match &state.range {
+                    Some(range) => torque.and_then(|torque| range.outside(torque)),
+                    None => Some(format!(
+                        "{} is a {}, and nobody said from what to what torque it goes: drop it as a gauge with its range",
+                        state.mark, state.instrument
+                    )),
+                };
                 doubts.chain(outside).collect()
             }
         }

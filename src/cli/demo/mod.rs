@@ -52,7 +52,7 @@ impl Demo {
         let service = service::Service::start(&dir, &config)?;
         let config = Config::read(&config)?;
         let stage = stage::Stage { dir: &dir, ledger: &config.ledger, log: &service.log };
-        let told = story::play(&stage);
+        let told = story::play(&stage).and_then(|()| stage.wait_for_pages());
         service.stop()?;
         told?;
         report(&dir, &config)
@@ -75,6 +75,11 @@ fn issued(ledger: &Ledger, key: &JobKey, folder: &str) -> Result<String> {
     let mut lines = vec![folder.to_owned()];
     for paper in ledger.issued_of(&key.to_string())? {
         lines.push(format!("{} {}, sha256 {}", paper.paper, paper.version, paper.hash.hex()));
+    }
+    if lines.len() == 1 {
+        return Err(
+            format!("{key} was not handed over: a paper of the demonstration is not good any more").into()
+        );
     }
     Ok(lines.join("\n                "))
 }

@@ -83,15 +83,31 @@ impl Stage<'_> {
 
     /// Until so many papers have arrived in the ledger and none lies in the drop folder any more.
     fn wait_until_taken(&self, arrivals: usize) -> Result<()> {
-        const STEP: Duration = Duration::from_millis(100);
-        for _ in 0..600 {
+        self.wait("did not take the papers in", || {
             let left = fs::read_dir(self.drop_folder())?.filter_map(std::result::Result::ok);
             let left = left.filter(|entry| !entry.file_name().to_string_lossy().starts_with('.')).count();
-            if left == 0 && self.arrivals()?.len() >= arrivals {
+            Ok(left == 0 && self.arrivals()?.len() >= arrivals)
+        })
+    }
+
+    /// Until the board shows all that arrived.
+    pub(super) fn wait_for_pages(&self) -> Result<()> {
+        let last = Ledger::read_only(self.ledger)?.last_arrival_seq()?.to_string();
+        let reach = self.dir.join("watch-folder").join(intake::BOARD).join(".reach");
+        self.wait("did not write its pages", || {
+            let written = fs::read_to_string(&reach).unwrap_or_default();
+            Ok(written.trim_end().rsplit(' ').next() == Some(last.as_str()))
+        })
+    }
+
+    fn wait(&self, what: &str, mut done: impl FnMut() -> Result<bool>) -> Result<()> {
+        const STEP: Duration = Duration::from_millis(100);
+        for _ in 0..600 {
+            if done()? {
                 return Ok(());
             }
             std::thread::sleep(STEP);
         }
-        Err(format!("the service did not take the papers in within 60 s; see {}", self.log.display()).into())
+        Err(format!("the service {what} within 60 s; see {}", self.log.display()).into())
     }
 }

@@ -2,15 +2,14 @@
 
 use crate::pages::section::{Section, Table};
 use crate::pages::sections::joined;
-use crate::sheets::{CheckStage, Reads, fold_name};
+use crate::sheets::{Check, CheckStage, Reads, fold_name};
 use crate::shop::Job;
 
 /// The numbers of the first start, and what was answered beside them; what was not asked of this engine is left out.
 pub(in crate::pages) fn first_start(job: &Job) -> Section {
     let mut section = Section::new("first-start", "First start and run-in");
     let mut table = Table::of("", &["What", "Found", "Asked for", "By"]);
-    let checks = job.sheet.iter().flat_map(|sheet| &sheet.checks);
-    for check in checks.filter(|check| check.stage == CheckStage::Released && job.concerns(&check.scopes)) {
+    for check in first_start_checks(job) {
         let Some(now) = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last()) else {
             continue;
         };
@@ -20,4 +19,10 @@ pub(in crate::pages) fn first_start(job: &Job) -> Section {
     }
     section.table(table);
     section
+}
+
+/// What is asked of this engine once it is together.
+pub(in crate::pages) fn first_start_checks(job: &Job) -> impl Iterator<Item = &Check> {
+    let checks = job.sheet.iter().flat_map(|sheet| &sheet.checks);
+    checks.filter(|check| check.stage == CheckStage::Released && job.concerns(&check.scopes))
 }

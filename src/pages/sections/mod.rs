@@ -27,7 +27,7 @@ pub(super) use care::{care, care_beside, care_json, care_of_order, care_of_plans
 pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
 pub(super) use findings::{findings, problems, usual_of};
-pub(super) use first_start::first_start;
+pub(super) use first_start::{first_start, first_start_checks};
 pub(super) use fits::{fits, label, ring_label, shells_words, why};
 pub(super) use issued::issued;
 pub(super) use joints::{checks, joints, stages_words, tightened};

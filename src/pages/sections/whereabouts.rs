@@ -5,12 +5,15 @@ use crate::facts::HouseRules;
 use crate::pages::JobView;
 use crate::pages::section::{Cell, Section, Table};
 use crate::shop::{Job, PartLife, PartPlace, Said};
+use crate::stages::cautions::{DISSOLVING, is_dissolving};
 use std::collections::BTreeMap;
 
 /// Parts that are asked about for the same reason.
 pub(in crate::pages) struct Lying {
     /// `piston 2, 3`.
     pub(in crate::pages) about: String,
+    /// It dissolves them.
+    pub(in crate::pages) dissolving: bool,
     /// The bath; empty where nobody says where they lie.
     pub(in crate::pages) bath: String,
     /// Who put them there, or took them off.
@@ -33,6 +36,10 @@ pub(in crate::pages) fn lying(job: &Job) -> Vec<Lying> {
     }
     let one = |(places, bath, said, hours): (Vec<PartPlace>, String, &Said, u32)| Lying {
         about: job.parts_name(&places),
+        dissolving: places
+            .iter()
+            .filter_map(|place| job.sheet.as_ref()?.parts.get(place.0))
+            .any(|part| is_dissolving(part, &bath)),
         bath,
         said: said.clone(),
         hours,
@@ -54,6 +61,11 @@ pub(in crate::pages) fn whereabouts(view: &JobView) -> Section {
     let mut table = Table::of("", &["Part", "What is known", "Asked of the bench"]);
     for lying in lying(&view.job) {
         let since = lying.said.words();
+        if lying.dissolving {
+            let known = format!("in {} since {since}", lying.bath);
+            table.row(vec![Cell::strong(lying.about), known.into(), Cell::strong(DISSOLVING)]);
+            continue;
+        }
         let (known, ask) = if lying.bath.is_empty() {
             (
                 format!("off, and nobody says where it lies ({since})"),

@@ -17,7 +17,7 @@ pub struct EngineWritten {
     pub torque_plate: Option<String>,
     /// Valves meet pistons.
     #[serde(default)]
-    pub interference: bool,
+    pub interference: Option<bool>,
     /// What it burns.
     #[serde(default)]
     pub fuel: Option<String>,

@@ -54,15 +54,15 @@ kinds! {
         /// With stones.
         Hone, ["hon", "deglaz", "resiz"], [Machine, Eyes];
         /// On the wheel.
-        Grind, ["grind", "ground", "regrind"], [Machine, Eyes];
+        Grind, ["grind", "ground", "regrind"], [Machine, SodiumValve, Eyes];
         /// With a belt or strip.
         Polish, ["polish", "lapp", "linish"], [Polishing, Eyes];
         /// A face by cutter.
-        Face, ["skim", "deck", "mill", "fac", "resurfac", "planing", "machin", "turn", "lath"], [Machine, MagnesiumChips, Heavy];
+        Face, ["skim", "deck", "mill", "fac", "resurfac", "planing", "machin", "turn", "lath"], [Machine, MagnesiumChips, SodiumValve, Heavy];
         /// Valve seats.
         Seat, ["seat"], [SeatDust, Eyes];
         /// Drilled, tapped, with an insert.
-        Drill, ["drill", "tap", "thread", "insert", "ream", "stitch", "extract"], [Eyes, Edges];
+        Drill, ["drill", "tap", "thread", "insert", "ream", "stitch", "extract"], [SodiumValve, Eyes, Edges];
         /// Metal put on, or joined by heat.
         Weld, ["weld", "braz", "metal spray", "build up", "built up", "solder"], [Flame, SodiumValve, Eyes];
         /// With a flame or an oven, to fit or to free.

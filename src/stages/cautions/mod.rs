@@ -11,6 +11,8 @@ mod kinds;
 mod lifts;
 mod worded;
 
+use crate::sheets::{Metal, Part};
+
 pub use at_hand::{Step, asked_next, at_hand, of_deed, of_order, of_work};
 pub use doing::Doing;
 pub use hazard::Hazard;
@@ -20,3 +22,14 @@ pub use worded::{Caution, cautions};
 /// What stands with every caution.
 pub const REMINDER: &str = "These are shop reminders. Local codes, the equipment maker's instructions and licensed or qualified \
                             practice govern; where they differ, follow them and not this page.";
+
+/// Does the part lie in what dissolves it: aluminium, magnesium or zinc in hot caustic (trade notes G)?
+#[must_use]
+pub fn is_dissolving(part: &Part, bath: &str) -> bool {
+    let dissolves = part.is_aluminium() || part.metal.is_some_and(Metal::dissolves_in_caustic);
+    dissolves && Work::all_of(bath).contains(&Work::Caustic)
+}
+
+/// What whoever hears of it does.
+pub const DISSOLVING: &str = "TAKE IT OUT AT ONCE, with face shield, apron and gloves, and no flame near: hot caustic dissolves it and \
+    gives off hydrogen";

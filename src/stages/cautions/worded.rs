@@ -57,7 +57,11 @@ fn worded(hazard: Hazard, sheet: Option<&Sheet>, parts: &[&[usize]]) -> Option<C
             None => said("if it is a diesel, "),
             Some(Fuel::Petrol | Fuel::Gas) => None,
         },
-        Only::Interference => engine.is_none_or(|engine| engine.interference).then(|| said("")).flatten(),
+        Only::Interference => match engine.and_then(|engine| engine.interference) {
+            Some(true) => said(""),
+            None => said("if its valves meet the pistons, "),
+            Some(false) => None,
+        },
         Only::OverheadCams => match engine.and_then(|engine| engine.cams) {
             Some(Cams::Overhead) => said(""),
             None => said("if its cams lie in the head, "),

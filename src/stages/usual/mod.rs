@@ -33,7 +33,7 @@ impl Usual {
 /// What is usual of a part of this name with such a defect; `None` where it hangs on how bad it is.
 #[must_use]
 pub fn usual(part: &str, defect: Defect) -> Option<Usual> {
-    let part = format!(" {}", part.to_lowercase());
+    let part = format!(" {} ", part.to_lowercase());
     let is_named = |names: &[&str]| names.iter().any(|name| part.contains(&format!(" {name}")));
     let row = ROWS.iter().find(|row| is_named(row.names));
     let own = row.and_then(|row| row.by_defect.iter().find(|(defects, ..)| defects.contains(&defect)));

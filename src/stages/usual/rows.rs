@@ -7,7 +7,8 @@ type ByDefect = (&'static [D], W, &'static str);
 
 /// A kind of part.
 pub(super) struct Row {
-    /// How its name begins, or a word of it does. The first row that knows a name has it.
+    /// How its name begins, or a word of it does, or with a space behind it a whole word. The first row that knows a name has
+    /// it: what sits on a shaft stands before the shaft.
     pub(super) names: &'static [&'static str],
     pub(super) by_defect: &'static [ByDefect],
     /// With any other defect.
@@ -68,35 +69,12 @@ pub(super) const ROWS: &[Row] = &[
             (&[D::WrongPart, D::Missing], W::ReplaceAsSet, "caps are never swapped"),
         ],
     ),
-    row(
-        &["crankshaft", "crank"],
-        &[
-            (&[D::Crack, D::Break], W::Replace, "before any money is spent on it"),
-            (
-                &[D::Bent],
-                W::Repair,
-                "straighten it, but no cast-iron or nitrided one, and crack test it again",
-            ),
-            (&[D::Abrasion, D::Scratch], W::Machine, "polish"),
-            (RUBBED, W::Machine, "grind all journals of the group alike"),
-            (&[D::Burning], W::Machine, "crack test and hardness first, then grind"),
-            (&[D::Blocked, D::Deposits], W::Clean, "open the plugs of its oil ways"),
-            (&[D::MaterialState], W::Repair, "demagnetise it"),
-        ],
-    ),
     any(&["piston pin", "gudgeon", "wrist pin"], W::Replace, "fitted to its piston and rod"),
     row(
         &["piston cooling jet", "cooling jet"],
         &[(&[D::Blocked, D::Bent, D::Break], W::Replace, "clear and aimed")],
     ),
     any(&["piston"], W::ReplaceAsSet, "with the bore; weigh them"),
-    row(
-        &["camshaft"],
-        &[
-            (RUBBED, W::Replace, "or regrind it; with all its lifters"),
-            (&[D::Bent], W::Repair, "straighten it, and crack test it again"),
-        ],
-    ),
     any(
         &["lifter", "tappet", "bucket", "follower"],
         W::ReplaceAsSet,
@@ -158,7 +136,7 @@ pub(super) const ROWS: &[Row] = &[
         ],
     ),
     row(
-        &["cylinder block", "block"],
+        &["cylinder block", "block", "crankcase"],
         &[
             (&[D::Crack], W::HoldForOwner, "crack test it; stitched or welded by a specialist, or another"),
             (&[D::Bent, D::Erosion], W::Machine, "deck it, while the height is left"),
@@ -184,7 +162,11 @@ pub(super) const ROWS: &[Row] = &[
             (&[D::Break], W::Repair, "drill the stud out"),
         ],
     ),
-    any(&["damper", "crank pulley"], W::Replace, "a mark that moved is a damper that slipped"),
+    any(
+        &["damper", "pulley", "crank pulley", "crankshaft pulley"],
+        W::Replace,
+        "a mark that moved is a damper that slipped",
+    ),
     row(
         &["flywheel", "flexplate", "starter ring", "ring gear"],
         &[
@@ -208,6 +190,29 @@ pub(super) const ROWS: &[Row] = &[
         &[
             (&[D::Deposits, D::Blocked], W::Clean, "flush it: metal from a failed bearing comes back"),
             (RUBBED, W::Replace, ""),
+        ],
+    ),
+    row(
+        &["crankshaft", "crank "],
+        &[
+            (&[D::Crack, D::Break], W::Replace, "before any money is spent on it"),
+            (
+                &[D::Bent],
+                W::Repair,
+                "straighten it, but no cast-iron or nitrided one, and crack test it again",
+            ),
+            (&[D::Abrasion, D::Scratch], W::Machine, "polish"),
+            (RUBBED, W::Machine, "grind all journals of the group alike"),
+            (&[D::Burning], W::Machine, "crack test and hardness first, then grind"),
+            (&[D::Blocked, D::Deposits], W::Clean, "open the plugs of its oil ways"),
+            (&[D::MaterialState], W::Repair, "demagnetise it"),
+        ],
+    ),
+    row(
+        &["camshaft"],
+        &[
+            (RUBBED, W::Replace, "or regrind it; with all its lifters"),
+            (&[D::Bent], W::Repair, "straighten it, and crack test it again"),
         ],
     ),
 ];
