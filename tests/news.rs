@@ -116,6 +116,7 @@ fn a_crack_and_a_failed_test() {
         json!({"part": "block", "where": "between bores 2 and 3", "defect": "crack", "severity": 5}),
     );
     let told = desk.one(&crack);
+    assert!(!told.may_wait, "word of it never waits for room among other letters");
     says(
         &told,
         OWNER,

@@ -30,7 +30,8 @@ pub fn alert(view: &JobView, shop: &Shop, changes: &Changes<'_>, told: &Told) ->
         let subject = subject(&view.job, &mine.headlines())?;
         let letter =
             Letter::to(person, &key, Some(view.job.key.to_string()), &subject, &mine.sections(view))?;
-        Some(Letter { may_wait: true, ..letter })
+        let may_wait = !mine.new.iter().any(|item| item.stops_the_job());
+        Some(Letter { may_wait, ..letter })
     };
     people.into_values().filter_map(letter).collect()
 }

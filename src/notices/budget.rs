@@ -1,7 +1,7 @@
 //! How many letters a person may get within an hour, and the one letter that holds what is over.
 //!
-//! Only letters that may wait are counted and held; the daily summary and answers to what a person has said always
-//! leave. All times are Unix milliseconds.
+//! Only letters that may wait are counted and held; the daily summary, answers to what a person has said and word of what
+//! stops a job always leave. All times are Unix milliseconds.
 
 use crate::notices::letter::{ABOUT, Letter};
 use serde::{Deserialize, Serialize};

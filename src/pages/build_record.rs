@@ -1,13 +1,13 @@
 //! The build record: what was measured, fitted and tightened, with what, by whom. Made to be printed and handed over,
 //! and to answer a claim two years later.
 
-use crate::facts::Digest;
+use crate::facts::{Digest, PartState};
 use crate::judgement::Verdict;
 use crate::pages::JobView;
 use crate::pages::frame::page;
 use crate::pages::section::{Block, Cell, Section, Table};
-use crate::pages::sections::{self, unit_of};
-use crate::shop::{Job, RULE_SET};
+use crate::pages::sections::{self, joined, unit_of};
+use crate::shop::{Job, PartPlace, RULE_SET};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -35,6 +35,7 @@ pub(super) fn record_content(view: &JobView) -> Markup {
         measured(view),
         sections::beyond(view),
         sections::doubts(view),
+        replaced(job),
         together(view),
         sections::first_start(job),
         sections::checks(view),
@@ -70,6 +71,29 @@ fn rules(job: &Job) -> String {
         format!(", sheet {} revision {}{stands}", sheet.key, sheet.revision)
     });
     format!("Judged by rule set {RULE_SET}{sheet}, {house}, on {} statements.", job.facts)
+}
+
+/// Pieces that took the place of those that came in: what was cast or stamped on the old ones says nothing of them.
+fn replaced(job: &Job) -> Section {
+    let mut section = Section::new("replaced", "Others than came in");
+    let mut table = Table::of("", &["What", "State", "Marks and stamps", "By"]);
+    let mut groups: BTreeMap<(usize, String, String, String), Vec<PartPlace>> = BTreeMap::new();
+    for (place, life) in &job.parts {
+        let Some(said) = &life.renewed else { continue };
+        let state = match life.state {
+            Some(PartState::New) => "new",
+            Some(PartState::Used) => "used",
+            None => "not said",
+        };
+        let sizes: Vec<String> = life.stamps.iter().map(|(_, size)| size.show(unit_of(job))).collect();
+        let marks = joined(&[&life.marks, &sizes.join(", ")], "; ");
+        groups.entry((place.0, state.to_owned(), marks, said.words())).or_default().push(*place);
+    }
+    for ((_, state, marks, by), places) in groups {
+        table.row(vec![job.parts_name(&places).into(), state.into(), marks.into(), by.into()]);
+    }
+    section.table(table);
+    section
 }
 
 /// The size of a surface that was never changed.

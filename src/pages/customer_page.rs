@@ -67,7 +67,7 @@ fn head(job: &Job) -> Vec<String> {
         &[
             &headed("For ", &check_in.customer.name),
             &headed("serial number ", &check_in.engine.serial),
-            &headed("castings ", &check_in.engine.castings.join(", ")),
+            &headed("castings as it came in ", &check_in.engine.castings.join(", ")),
             &delivered.map_or_else(String::new, |signed| format!("delivered {}", signed.written)),
         ],
         "; ",
@@ -97,21 +97,29 @@ fn done(job: &Job) -> Section {
     section
 }
 
-/// New parts, those that come in sizes first, and new bolts, nuts and plugs.
+/// Kind of part, its size, and how many.
+type Counted = (usize, Option<SizeWord>, usize);
+
+/// New parts, those that come in sizes first, others that took the place of those that came, and new bolts, nuts and plugs.
 fn fitted(job: &Job) -> Section {
-    let mut section = Section::new("fitted", "What was fitted new");
-    let mut parts: Vec<(usize, Option<SizeWord>, usize)> = Vec::new();
+    let mut section = Section::new("fitted", "What was fitted");
+    let (mut parts, mut others): (Vec<Counted>, Vec<Counted>) = (Vec::new(), Vec::new());
     for ((kind, _), life) in &job.parts {
-        let Some(fitted) = life.fitted.as_ref().filter(|fitted| fitted.state == Some(PartState::New)) else {
-            continue;
+        let state = life.fitted.as_ref().and_then(|fitted| fitted.state).or(life.state);
+        let size = life.fitted.as_ref().and_then(|fitted| fitted.size);
+        let is_new = state == Some(PartState::New) && (life.fitted.is_some() || life.renewed.is_some());
+        let list = match &life.renewed {
+            _ if is_new => &mut parts,
+            Some(_) => &mut others,
+            None => continue,
         };
-        match parts.iter_mut().find(|(known, size, _)| known == kind && *size == fitted.size) {
+        match list.iter_mut().find(|(known, of, _)| known == kind && *of == size) {
             Some((_, _, count)) => *count += 1,
-            None => parts.push((*kind, fitted.size, 1)),
+            None => list.push((*kind, size, 1)),
         }
     }
     let (sized, plain): (Vec<_>, Vec<_>) = parts.into_iter().partition(|(_, size, _)| size.is_some());
-    let named = |(kind, size, count): (usize, Option<SizeWord>, usize)| {
+    let named = |(kind, size, count): Counted| {
         let part = job.sheet.as_ref().and_then(|sheet| sheet.parts.get(kind));
         let name = part.map_or("", |part| part.key.as_str());
         joined(&[name, &size_words(job, size), &format!("({count})")], " ")
@@ -119,6 +127,7 @@ fn fitted(job: &Job) -> Section {
     for (before, list) in [
         ("In size: ", sized.into_iter().map(named).collect()),
         ("Also new: ", plain.into_iter().map(named).collect()),
+        ("Others in the place of yours, not new: ", others.into_iter().map(named).collect()),
         ("New bolts, nuts and plugs of: ", new_fasteners(job)),
     ] {
         if !list.is_empty() {

@@ -132,7 +132,10 @@ fn an_aluminium_head_says_why_cold() {
     let kd3 = sheet(KD3);
     let page = job_page(&engine(&kd3, &[]));
     let figure = figure(&page, "loosen in this order");
-    assert!(figure.contains("The head is aluminium alloy") && figure.contains("hot, it warps"), "{figure}");
+    assert!(
+        figure.contains("The head is aluminium alloy") && figure.contains("while hot: it warps"),
+        "{figure}"
+    );
     assert!(figure.contains("not the maker"), "its list is a general one: {figure}");
 }
 

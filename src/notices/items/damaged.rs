@@ -10,6 +10,9 @@ use std::collections::BTreeMap;
 /// From here on a finding stops the job: it was the word for it on the form.
 const STOPS_THE_JOB: u8 = 5;
 
+/// Over what stops the job in a letter.
+pub(super) const STOPS: &str = "Stops the job";
+
 pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
     let mut found = findings(view);
     found.extend(failed_tests(view));
@@ -48,7 +51,7 @@ fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option
         key,
         evidence: Digest::of(rests_on.join("|").as_bytes()),
         role: Role::Owner,
-        heading: "Stops the job",
+        heading: STOPS,
         headline: format!("{}: {}", last.about, last.defect.word()),
         first: format!("{}: {}{place}, severity {} of 5", last.about, last.defect.word(), last.severity),
         lines,
@@ -81,7 +84,7 @@ fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow) -> AlertItem 
         key: format!("test/{about}/{kind}/{}", test.said.fact.short()),
         evidence: Digest::of(format!("{about}|{}", test.said.fact.hex()).as_bytes()),
         role: Role::Owner,
-        heading: "Stops the job",
+        heading: STOPS,
         headline: format!("{about} failed its {kind} test"),
         first: format!("{about}: {kind} test failed{how}"),
         lines: vec![

@@ -46,6 +46,14 @@ pub struct AlertItem {
     pub cautions: Vec<Caution>,
 }
 
+impl AlertItem {
+    /// It can end the job: word of it never waits for room among other letters.
+    #[must_use]
+    pub fn stops_the_job(&self) -> bool {
+        self.heading == damaged::STOPS
+    }
+}
+
 /// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.
 #[must_use]
 pub fn standing_alerts(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
