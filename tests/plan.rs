@@ -95,7 +95,9 @@ fn prices(sleeve: &str) -> Value {
         "parts": [part("piston", "78.00", 4), part("ring set", "35.00", 4), part("main shell", "14.00", 2),
             part("rod shell", "12.00", 2), part("block", "1900.00", 20), part("crankshaft", "820.00", 12), part("thrust bearing", "18.00", 2), part("cam bearing", "9.00", 2),
             part("gasket set", "110.00", 2), part("front crank seal", "9.00", 2), part("rear crank seal", "14.00", 2),
-            part("G02 connecting rods bolts", "40.00", 2), part("G21 core plugs", "2.00", 2)],
+            part("G02 connecting rods bolts", "40.00", 2), part("G21 core plugs", "2.00", 2),
+            // They come with their bolts.
+            part("G02 connecting rods nuts", "0.00", 2)],
         "labour": [{"what": "teardown to assembly", "hours": "18.5"}]}),
     )
 }

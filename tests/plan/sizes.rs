@@ -26,8 +26,10 @@ fn grind_of(plan: &Value, name: &str) -> Value {
 /// = 0.0030. From 2.2394 on no shell is too thin: 2.4024 - 0.1604 - 0.0026.
 #[test]
 fn a_wide_housing_narrows_the_journal() {
-    let found =
-        plan(&with(&engine(&json!({})), &[prices("95.00"), housing(48, "main housing", "3", "2.4024")]));
+    // All of it alike is asked about, and confirmed.
+    let wide = housing(48, "main housing", "3", "2.4024");
+    let word = confirmed(49, &wide, "main housing");
+    let found = plan(&with(&engine(&json!({})), &[prices("95.00"), wide, word]));
     let line = grind_of(&found, "main journal 3");
     assert_eq!(
         line["clearance"],
@@ -176,7 +178,9 @@ fn the_order_says_what_the_clearance_asks() {
     let out = json!({"order": "W-1", "out": {"to": "Stenning Grinding", "operation": "grind",
         "parts": [{"part": "crankshaft", "count": 1}], "places": [{"feature": "main journal", "positions": ["all"]}],
         "unit": "in", "finished": "0.010 under", "due": "2026-04-01"}});
-    let drops = [prices("95.00"), housing(48, "main housing", "3", "2.4024"), drop_at("work-order", 60, out)];
+    let wide = housing(48, "main housing", "3", "2.4024");
+    let word = confirmed(49, &wide, "main housing");
+    let drops = [prices("95.00"), wide, word, drop_at("work-order", 60, out)];
     let view = look(&with(&engine(&json!({})), &drops));
     let order = view.job.orders.values().next().unwrap();
     let words: Vec<String> =

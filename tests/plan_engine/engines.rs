@@ -185,6 +185,7 @@ pub(super) fn prices(engine: &Engine) -> Value {
         "front crank seal",
         "rear crank seal",
         "G21 core plugs",
+        "G02 connecting rods nuts",
     ];
     let mut parts: Vec<Value> =
         always.iter().map(|name| json!({"part": name, "price": "0.00", "days": 0})).collect();

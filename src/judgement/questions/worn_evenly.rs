@@ -1,9 +1,9 @@
 //! A set that is worn much and evenly: a gauge set wrong, a warm part, or another size than the one in hand.
 //!
 //! Wear leaves its form behind: a bore is worn most at the top across the pin and hardly below ring travel, a guide at its
-//! ends, a housing is stretched upright, a journal is flat on its loaded side and tapered (trade notes B). So the least worn
-//! place of a surface is worn no more than its places lie apart, and a part of what reuse allows beside; a journal, which
-//! dirty oil wears all round or somebody polished, by more of it. What is fresh has not worn, and work that missed its size is
+//! ends, a housing is stretched upright, a stem is worn where it travels (trade notes B). So the least worn place of a surface is
+//! worn no more than its places lie apart, and a part of what reuse allows beside. A journal is not asked about so: dirty oil
+//! wears it all round, and somebody may have polished it. What is fresh has not worn, and work that missed its size is
 //! even: it is asked about past twice the width of its limits, not sooner. How much beside is common practice, no source.
 //!
 //! The set is asked about as one: no place of it says which slip it was.
@@ -27,7 +27,7 @@ pub(super) fn why(asking: &Asking<'_>, set: &ReadingSet, whys: &Whys) -> Option<
     let [(least, reading), .., (most, _)] = worn.as_slice() else { return None };
     let apart = (*most - *least).to_mm();
     let (of_apart, of_allowance, of_expanded) =
-        if asking.fresh { (0.5, 2.0, 0.5) } else { (1.0, evenly(asking.feature.shape, worn.len()), 0.3) };
+        if asking.fresh { (0.5, 2.0, 0.5) } else { (1.0, evenly(asking.feature.shape, worn.len())?, 0.3) };
     let usual = apart * of_apart + allowance * of_allowance + expanded(reading) * of_expanded;
     if least.to_mm() <= usual {
         return None;
@@ -39,13 +39,11 @@ pub(super) fn why(asking: &Asking<'_>, set: &ReadingSet, whys: &Whys) -> Option<
     }))
 }
 
-/// How much of what reuse allows the least worn of so many places may be worn although nothing is apart.
-fn evenly(shape: Shape, places: usize) -> f64 {
+/// How much of what reuse allows the least worn of so many places may be worn although nothing is apart; `None` where wear
+/// may well be even: a journal was polished in an earlier rebuild, or dirty oil went round it.
+fn evenly(shape: Shape, places: usize) -> Option<f64> {
     match shape {
-        Shape::Bore | Shape::Wall if places >= 6 => 0.3,
-        Shape::Bore | Shape::Wall => 0.5,
-        _ if places >= 6 => 0.5,
-        // Polished in an earlier rebuild, or worn all round by dirty oil.
-        Shape::Shaft | Shape::Grows | Shape::Shrinks | Shape::Either => 2.0,
+        Shape::Bore | Shape::Wall => Some(if places >= 6 { 0.3 } else { 0.5 }),
+        Shape::Shaft | Shape::Grows | Shape::Shrinks | Shape::Either => (places >= 6).then_some(0.5),
     }
 }
