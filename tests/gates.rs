@@ -15,18 +15,10 @@ use benchdrop::judgement::judge;
 use benchdrop::shop::{FactSet, Job, Shop};
 use benchdrop::stages::{Actor, Blocker, BlockerRule, Stage, Standing, standing};
 use needed::{KD3_OTHERWISE, NEEDED, OTHERWISE, OV24_OTHERWISE};
-use rebuild::{Cut, Named, OV24_REBUILD, Plan, rebuild};
+use rebuild::{KD3_REBUILD, Named, OV24_REBUILD, Plan, rebuild};
 use serde_json::{Value, json};
 use std::sync::Arc;
 use support::{JOB, SITE, fact, folded};
-
-const KD3: &str = include_str!("../schemas/examples/sheet.v1/pass/kd-3.json");
-
-const KD3_REBUILD: Plan = Plan {
-    sheet: KD3,
-    scope: "complete",
-    cuts: &[Cut { feature: "main journal", operation: "grind", size: "0.25 under", order: None }],
-};
 
 /// Signatures that rest on everything before them.
 const SIGNED: [&str; 5] =

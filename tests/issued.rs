@@ -16,15 +16,14 @@ use benchdrop::config::Config;
 use benchdrop::daemon::{Sources, rebuild as make_anew};
 use benchdrop::facts::{Digest, Fact, JobKey};
 use benchdrop::ledger::Ledger;
-use benchdrop::pages::Issued;
+use benchdrop::pages::{Issued, build_record, customer_page};
 use benchdrop::respond::{issue, view};
 use benchdrop::shop::{FactSet, RULE_SET, Shop};
 use jiff::{Timestamp, ToSpan};
 use rebuild::{Cut, JOB, Named, Plan, rebuild};
+use rustix::fs::{CWD, FileType, Mode};
 use serde_json::{Value, json};
-use std::path::Path;
-use std::sync::Arc;
-use std::{fs, process::Command};
+use std::{fs, path::Path, process::Command, sync::Arc};
 use support::{SITE, fact};
 use temp_shop::{CONFIG, TempShop, files_below};
 
@@ -313,4 +312,59 @@ fn the_customer_page_answers_the_customer() {
     for words in ["1650", "rack A", "TW-1", "LM,"] {
         assert!(!page.contains(words), "{words:?} is none of theirs");
     }
+}
+
+/// Whoever buys the engine next must not take the casting number of a scrapped piece for that of the one inside.
+#[test]
+fn what_took_the_place_of_what_came_in_is_said() {
+    let page = |drops: &[Value]| {
+        let (mut shop, mut job) = (FactSet::default(), FactSet::default());
+        for fact in drops.iter().map(fact) {
+            if fact.job.is_some() {
+                job.insert(fact)
+            } else {
+                shop.insert(fact)
+            };
+        }
+        let view = view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop));
+        (customer_page(&view), build_record(&view))
+    };
+    let (customer, record) = ("Others in the place of yours, not new: rod (1)", "rod 2");
+    let said = |(page, paper): (String, String)| {
+        let others =
+            paper.split("Others than came in").nth(1).map(|rest| rest.split("</section>").next().unwrap());
+        (page.contains(customer), others.is_some_and(|rows| rows.contains(record) && rows.contains("used")))
+    };
+    let mut drops = drops();
+    assert_eq!(said(page(&drops)), (false, false));
+    let body = json!({"part": "rod", "position": "2", "event": "replaced", "state": "used", "unit": "mm"});
+    drops.push(after(1, "part", &body));
+    assert_eq!(said(page(&drops)), (true, true));
+}
+
+/// A pipe among the papers is waited for by nobody, and a link is not followed.
+#[test]
+fn what_lies_among_the_papers_is_not_followed() {
+    let mut shop = shop();
+    shop.take(&drops());
+    let folder = folder(&shop);
+    let [customer, record] = ["customer-page-1.html", "build-record-1.html"].map(|name| folder.join(name));
+    let before = [&customer, &record].map(|path| fs::read(path).unwrap());
+    let outside = shop.path("outside");
+    fs::write(&outside, "theirs").unwrap();
+    fs::remove_file(&customer).unwrap();
+    fs::remove_file(&record).unwrap();
+    rustix::fs::mknodat(CWD, &customer, FileType::Fifo, Mode::from(0o644), 0).unwrap();
+    std::os::unix::fs::symlink(&outside, folder.join(".build-record-1.html.part")).unwrap();
+    shop.take(&[hours(10)]);
+    assert_eq!(fs::read_to_string(&outside).unwrap(), "theirs");
+    assert!(
+        fs::symlink_metadata(&record).unwrap().is_file()
+            && fs::symlink_metadata(&customer).unwrap().is_file()
+    );
+    assert_eq!(
+        [&customer, &record].map(|path| fs::read(path).unwrap()),
+        before,
+        "laid out again as they were"
+    );
 }

@@ -17,19 +17,11 @@ use benchdrop::judgement::judge;
 use benchdrop::shop::{FactSet, Job, Shop};
 use benchdrop::stages::{BlockerRule, standing};
 use optional::OPTIONAL;
-use rebuild::{Cut, OV24_REBUILD, Plan, rebuild};
+use rebuild::{KD3_REBUILD, OV24_REBUILD, Plan, rebuild};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use support::{JOB, SITE, fact};
-
-const KD3: &str = include_str!("../schemas/examples/sheet.v1/pass/kd-3.json");
-
-const KD3_REBUILD: Plan = Plan {
-    sheet: KD3,
-    scope: "complete",
-    cuts: &[Cut { feature: "main journal", operation: "grind", size: "0.25 under", order: None }],
-};
 
 /// Of statements of one path in one kind so many are tried in each engine.
 const TRIED: usize = 3;

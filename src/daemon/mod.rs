@@ -46,6 +46,7 @@ pub use gather::{board_of, gauges_of, shop_of, view_of};
 pub use health::{Finding, health};
 pub use house::{House, Setup};
 pub use once::{OnceReport, once};
+pub use reach::owes_no_page;
 pub use rebuild::{Rebuilt, Sources, rebuild};
 pub use reload::Reread;
 pub use run::{Call, run};

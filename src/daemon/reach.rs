@@ -21,6 +21,15 @@ pub(super) fn text(seq: i64) -> String {
     format!("{} rules {RULE_SET} arrival {seq}\n", env!("CARGO_PKG_VERSION"))
 }
 
+/// Is every page in this folder as new as the ledger?
+///
+/// # Errors
+///
+/// The ledger cannot be read.
+pub fn owes_no_page(folder: &Path, ledger: &Ledger) -> Result<bool, DaemonError> {
+    Ok(owed(folder, ledger)?.is_empty())
+}
+
 /// The jobs whose pages in this folder may be older than the ledger.
 pub(super) fn owed(folder: &Path, ledger: &Ledger) -> Result<BTreeSet<JobKey>, DaemonError> {
     let last = ledger.last_arrival_seq()?;

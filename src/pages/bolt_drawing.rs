@@ -179,7 +179,7 @@ pub(super) fn order_of_bolts(order: &BoltOrder<'_>) -> String {
 
 /// How a joint is let go: cold, in rounds, and why.
 pub(super) fn letting_go(sheet: &Sheet, fasteners: &Fasteners) -> Vec<String> {
-    if springs_push(sheet, fasteners) {
+    if fasteners.is_pushed_by_springs(sheet) {
         let evenly = "Valve springs push on it: slacken the adjusters, or turn it to where they push least, first. Then all \
             evenly, half a turn each in turn, until nothing pushes any more; never one by one.";
         let note = (!fasteners.note.is_empty()).then(|| format!("The sheet: {}.", fasteners.note));
@@ -252,11 +252,4 @@ pub(super) fn still_tight(view: &JobView) -> Vec<&Fasteners> {
         concerned && !is_out(group) && group.holds.iter().filter(in_scope).any(still_on)
     };
     sheet.fasteners.iter().filter(tight).collect()
-}
-
-/// Does the joint hold what valve springs push away: a rocker shaft, or a camshaft over the valves (trade notes D)?
-fn springs_push(sheet: &Sheet, fasteners: &Fasteners) -> bool {
-    let pushed = ["cam cap", "cam carrier", "rocker shaft", "rocker stand"];
-    let held = fasteners.holds.iter().filter_map(|part| sheet.parts.get(*part));
-    held.map(|part| part.key.to_lowercase()).any(|key| pushed.iter().any(|name| key.starts_with(name)))
 }

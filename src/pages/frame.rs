@@ -71,11 +71,8 @@ pub(super) fn paper(title: &str, mark: &str, head: &Markup, content: &str) -> St
         (DOCTYPE)
         html lang="en" {
             head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                (head_of(title, POLICY))
                 meta name="issued" content=(mark);
-                title { (title) }
                 style { (PreEscaped(STYLE)) }
             }
             body { main { h1 { (title) } (head) div id="said" { (PreEscaped(content)) } } }
@@ -84,15 +81,22 @@ pub(super) fn paper(title: &str, mark: &str, head: &Markup, content: &str) -> St
     markup.into_string()
 }
 
+/// What every head begins with.
+fn head_of(title: &str, policy: &str) -> Markup {
+    html! {
+        meta charset="utf-8";
+        meta name="viewport" content="width=device-width, initial-scale=1";
+        meta http-equiv="Content-Security-Policy" content=(policy);
+        title { (title) }
+    }
+}
+
 fn framed(title: &str, up: &str, content: &Markup, policy: &str, script: Option<&str>) -> String {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
             head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content=(policy);
-                title { (title) }
+                (head_of(title, policy))
                 style { (PreEscaped(STYLE)) @if script.is_some() { (PreEscaped(FORM_STYLE)) } }
             }
             body {

@@ -130,8 +130,8 @@ fn surfaces(job: &Job, sheet: &Sheet, group: &str) -> Vec<SurfaceKey> {
     all.into_iter().filter(|key| Some(key.feature) == first).collect()
 }
 
-/// Bolts that are thrown away once tightened, what is always new of other joints, and plugs that are always new, less the new ones that are in: the group,
-/// its words on an order, and how many. The bolts of a head must not read as heads.
+/// Bolts that are thrown away once tightened, what is always new of other joints, and plugs that are always new, less the new
+/// ones that are in: the group, its words on an order, and how many. The bolts of a head must not read as heads.
 pub(super) fn groups<'a>(job: &Job, sheet: &'a Sheet) -> Vec<(&'a String, String, u32)> {
     let bolts =
         sheet.fasteners.iter().filter(|group| group.single_use && job.concerns(&group.scopes)).map(|group| {

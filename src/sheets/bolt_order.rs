@@ -4,6 +4,7 @@
 //! from the middle outwards for tightening, the reverse for letting go (trade notes D). The reverse is taken of the
 //! tightening list itself, never worked out anew.
 
+use crate::sheets::Sheet;
 use crate::sheets::hardware::Fasteners;
 
 /// The bolts of a joint seen from above, row by row.
@@ -129,5 +130,13 @@ impl Fasteners {
     #[must_use]
     pub fn loosening_rounds(&self) -> usize {
         if self.stage_count() > 1 { 3 } else { 2 }
+    }
+    /// Does it hold what valve springs push away, a rocker shaft or a camshaft over the valves? Then it is let go evenly
+    /// (trade notes D). Parts are told by the beginning of their names.
+    #[must_use]
+    pub fn is_pushed_by_springs(&self, sheet: &Sheet) -> bool {
+        let pushed = ["cam cap", "cam carrier", "rocker shaft", "rocker stand"];
+        let held = self.holds.iter().filter_map(|part| sheet.parts.get(*part));
+        held.map(|part| part.key.to_lowercase()).any(|key| pushed.iter().any(|name| key.starts_with(name)))
     }
 }

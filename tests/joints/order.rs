@@ -126,6 +126,23 @@ fn a_joint_half_done_shows_the_tightening_order() {
     assert!(page.contains("25, then 40 lbf ft, then 90 deg") && page.contains("Next: stage 2"));
 }
 
+/// Trade notes D: rocker shafts and cam caps are turned to the least load first, then all stands evenly, never one by one; at
+/// three quarters of a turn the springs still push.
+#[test]
+fn what_springs_push_is_let_go_evenly() {
+    let evenly = |sheet: &Value| job_page(&engine(sheet, &[])).matches("Valve springs push on it").count();
+    let mut ov24 = sheet(OV24);
+    assert_eq!((evenly(&ov24), evenly(&sheet(KD3))), (1, 1), "the rocker shaft, the cam caps");
+    let page = job_page(&engine(&sheet(KD3), &[]));
+    assert!(page.contains("The sheet: turn to least load first, then all evenly."), "{page}");
+    for group in ov24["body"]["fasteners"].as_array_mut().unwrap() {
+        if group["group"] == "G15" {
+            group["holds"] = json!(["rocker cover"]);
+        }
+    }
+    assert_eq!(evenly(&ov24), 0);
+}
+
 /// Aluminium lets itself be bent, and more so hot.
 #[test]
 fn an_aluminium_head_says_why_cold() {

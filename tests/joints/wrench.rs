@@ -64,6 +64,8 @@ fn a_wrench_that_proves_nothing_is_asked_about() {
         "G01 Main caps",
         &["calibration was due 2026-03-01", "again with a good one"],
     );
+    let micrometer = shop_drop("gauge", 5, json!({"gauge": "TW-1", "instrument": "micrometer"}));
+    one(&[micrometer, main_caps.clone()], "G01 Main caps", &["TW-1 is a micrometer", "its range"]);
     // Found out weeks later, it reaches back.
     let bad = wrench(20_000, &json!({"bad-since": "2026-03-01T08:00:00Z", "why": "dropped"}));
     let drops = [described.clone(), main_caps.clone(), bad.clone()];

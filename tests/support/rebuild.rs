@@ -52,6 +52,13 @@ pub const OV24_REBUILD: Plan = Plan {
     ],
 };
 
+/// The second invented engine, complete, with its mains ground in the house.
+pub const KD3_REBUILD: Plan = Plan {
+    sheet: include_str!("../../schemas/examples/sheet.v1/pass/kd-3.json"),
+    scope: "complete",
+    cuts: &[Cut { feature: "main journal", operation: "grind", size: "0.25 under", order: None }],
+};
+
 pub const JOB: &str = "24-017";
 const APPROVER: &str = "Ines Ferrow";
 

@@ -2,7 +2,7 @@
 
 use super::Result;
 use crate::cli::speak::say;
-use crate::daemon::view_of;
+use crate::daemon::{owes_no_page, view_of};
 use crate::facts::JobKey;
 use crate::intake;
 use crate::ledger::{ArrivalInfo, Ledger};
@@ -92,12 +92,9 @@ impl Stage<'_> {
 
     /// Until the board shows all that arrived.
     pub(super) fn wait_for_pages(&self) -> Result<()> {
-        let last = Ledger::read_only(self.ledger)?.last_arrival_seq()?.to_string();
-        let reach = self.dir.join("watch-folder").join(intake::BOARD).join(".reach");
-        self.wait("did not write its pages", || {
-            let written = fs::read_to_string(&reach).unwrap_or_default();
-            Ok(written.trim_end().rsplit(' ').next() == Some(last.as_str()))
-        })
+        let board = self.dir.join("watch-folder").join(intake::BOARD);
+        let ledger = Ledger::read_only(self.ledger)?;
+        self.wait("did not write its pages", || Ok(owes_no_page(&board, &ledger)?))
     }
 
     fn wait(&self, what: &str, mut done: impl FnMut() -> Result<bool>) -> Result<()> {

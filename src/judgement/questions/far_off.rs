@@ -3,8 +3,9 @@
 //! What is worn past its limit is a finding and is judged. Past new by more than two and a half times what reuse allows (to
 //! the service limit, or to the last one that is machined to; where the sheet has neither, the width of what is new) it is
 //! ruined or a slip, as with a diameter. On the other side it is a slip or an assembly that went wrong: beyond every limit by
-//! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than all of it. U is allowed on either side
-//! (common practice). What is meant is said where the decimal point, exchanged digits or a missed turn lead inside the limits.
+//! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than
+//! that width. U is allowed on either side (common practice). What is meant is said where the decimal point, exchanged digits
+//! or a missed turn lead inside the limits.
 
 use super::past_new::expanded;
 use super::reach::Reach;

@@ -2,8 +2,8 @@
 //!
 //! Wear leaves its form behind: a bore is worn most at the top across the pin and hardly below ring travel, a guide at its
 //! ends, a housing is stretched upright, a stem is worn where it travels (trade notes B). So the least worn place of a surface is
-//! worn no more than its places lie apart, and a part of what reuse allows beside. A journal is not asked about so: dirty oil
-//! wears it all round, and somebody may have polished it. What is fresh has not worn, and work that missed its size is
+//! worn no more than its places lie apart, and a part of what reuse allows beside. A worn journal is not asked about so:
+//! dirty oil goes all round it, and somebody may have polished it. What is fresh has not worn, and work that missed its size is
 //! even: it is asked about past twice the width of its limits, not sooner. How much beside is common practice, no source.
 //!
 //! The set is asked about as one: no place of it says which slip it was.

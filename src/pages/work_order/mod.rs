@@ -28,19 +28,23 @@ pub fn order_file(order: &Order) -> String {
     format!("order-{name}-{}", digest.get(..8).unwrap_or_default())
 }
 
-/// The page of one order.
-#[must_use]
-pub fn work_order(view: &JobView, order: &Order) -> String {
+/// What whoever does the work must know.
+fn said(view: &JobView, order: &Order) -> [Section; 5] {
     let job = &view.job;
-    let title = format!("Work order {}, job {}", order.number, job.written);
-    let parts = [
+    [
         wanted(view, order),
         parts(job, order),
         before::before(view, order),
         bolts(job, order),
         care_of_order(job, order),
-        back(job, order),
-    ];
+    ]
+}
+
+/// The page of one order.
+#[must_use]
+pub fn work_order(view: &JobView, order: &Order) -> String {
+    let job = &view.job;
+    let title = format!("Work order {}, job {}", order.number, job.written);
     let content = html! {
         @let holds = view.standing.holds(order);
         @if !holds.is_empty() {
@@ -48,7 +52,8 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
             ul { @for hold in &holds { li { (hold) } } }
         }
         p { strong { "Wanted by " (order.out.due.to_string()) } ", for " (order.out.to) "." }
-        @for part in parts { (part.html(false)) }
+        @for part in said(view, order) { (part.html(false)) }
+        (back(job, order).html(false))
         p.quiet { a href={ "../../jobs/" (job.key.slug()) ".html" } { "Job " (job.written) } }
     };
     page(&title, "../../", &content)
@@ -57,22 +62,15 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
 /// What the page says, for a letter: headings with their lines.
 #[must_use]
 pub fn order_words(view: &JobView, order: &Order) -> Vec<(String, Vec<String>)> {
-    let job = &view.job;
-    let parts = [
-        wanted(view, order),
-        parts(job, order),
-        before::before(view, order),
-        bolts(job, order),
-        care_of_order(job, order),
-    ];
-    let said = parts.iter().filter(|part| !part.is_empty()).map(|part| {
+    let parts = said(view, order);
+    let words = parts.iter().filter(|part| !part.is_empty()).map(|part| {
         let mut text = String::new();
         part.text(true, &mut text);
         // The heading stands above its lines.
         let lines = text.lines().map(str::trim).filter(|line| !line.is_empty()).skip(1);
         (part.title.to_owned(), lines.map(str::to_owned).collect())
     });
-    said.collect()
+    words.collect()
 }
 
 fn wanted(view: &JobView, order: &Order) -> Section {
