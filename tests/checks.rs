@@ -7,6 +7,8 @@
 //! arithmetic is held against thousands of random cases of other libraries in `peer_numbers.rs`.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
 
+#[path = "checks/assignment.rs"]
+mod assignment;
 #[path = "checks/bearing.rs"]
 mod bearing;
 #[path = "checks/bolts.rs"]
@@ -21,10 +23,14 @@ mod effects;
 mod engine;
 #[path = "checks/fits.rs"]
 mod fits;
+#[path = "checks/formats.rs"]
+mod formats;
 #[path = "checks/geometry.rs"]
 mod geometry;
 #[path = "checks/length.rs"]
 mod length;
+#[path = "checks/letters.rs"]
+mod letters;
 #[path = "checks/statistics.rs"]
 mod statistics;
 #[path = "checks/studies.rs"]

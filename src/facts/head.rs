@@ -13,14 +13,16 @@ pub struct Recorded {
 }
 
 impl Recorded {
-    /// From RFC 3339 text with an offset; `None` for anything else. A leap second counts as the second
-    /// before it.
+    /// From RFC 3339 text with an offset; `None` for anything else. A leap second, which only the last minute of a day
+    /// of UTC can have, counts as the second before it.
     #[must_use]
     pub fn parse(written: &str) -> Option<Self> {
         let bytes = written.as_bytes();
         let has_time = matches!(bytes.get(10), Some(b'T' | b't' | b' '));
         let instant = written.parse::<Timestamp>().ok()?;
-        has_time.then(|| Self { instant, written: written.into() })
+        let is_leap = bytes.get(17..19) == Some(b"60");
+        let could_be = !is_leap || instant.as_second().rem_euclid(86_400) == 86_399;
+        (has_time && could_be).then(|| Self { instant, written: written.into() })
     }
 
     /// The instant.

@@ -48,10 +48,19 @@ fn worked_viscosity() {
     near("P7.2a", film.least, 0.008, 1e-5);
 }
 
-/// P7.2b: Jindal, example 17-4 (p. 483), READ: l = d = 60 mm, 3000 N, 30 cP, radial clearance 0.06 mm, 1440 rev/min. To the
-/// last digit printed; the whole answer, as typed.
+/// P7.2b: Jindal, example 17-4 (p. 483), READ: l = d = 60 mm, 3000 N, 30 cP, radial clearance 0.06 mm, 1440 rev/min. Each to
+/// half of the last digit printed; then what is shown of it, as typed.
 #[test]
 fn worked_bearing() {
+    let bearing =
+        Bearing { diameter: 60.0, length: 60.0, radial: 0.06, load: 3_000.0, speed: 24.0, viscosity: 0.03 };
+    near("P7.2b S", bearing.sommerfeld(), 0.216, 1e-12);
+    let film = bearing.film(&rows(1.0)).unwrap();
+    near("P7.2b h0", film.least, 0.032, 5e-5);
+    near("P7.2b h0 between the rows", film.least, 0.031_972, 5e-7);
+    near("P7.2b f", film.torque / (3_000.0 * 0.03), 0.009_85, 5e-6);
+    near("P7.2b Q", film.flow, 0.638, 5e-4);
+    near("P7.2b Pf", film.heat / 1_000.0, 0.133_7, 5e-5);
     let typed = [
         ("--diameter", "60mm"),
         ("--length", "60mm"),

@@ -115,6 +115,7 @@ fn compression_ratios_of_textbooks() {
     let swept = compression::round(250.0, 375.0);
     near("P9b", swept / 1e6, 0.018_407_77, 1e-8);
     near("P9b", compression::ratio(swept, 2_630.0), 8.0, 1e-3);
+    near("P9b, computed", compression::ratio(swept, 2_630.0), 7.999_15, 5e-6);
     near("P9e", compression::ratio(140.0 - 20.0, 20.0), 7.0, 0.0);
 }
 

@@ -1,4 +1,4 @@
-//! The assignment by itself: published cases (checks.md section 10) and every permutation.
+//! The assignment by itself: what it does at its ends, and every permutation. Published cases are in `checks/assignment.rs`.
 
 use crate::chance::Chance;
 use benchdrop::planning::assign;
@@ -6,41 +6,6 @@ use benchdrop::planning::assign;
 fn sum(costs: &[Vec<Option<i128>>], chosen: &[Option<usize>]) -> (usize, i128) {
     let pairs = chosen.iter().enumerate().filter_map(|(row, column)| costs[row][(*column)?]);
     pairs.fold((0, 0), |(count, sum), cost| (count + 1, sum + cost))
-}
-
-fn whole(rows: &[&[i128]]) -> Vec<Vec<Option<i128>>> {
-    rows.iter().map(|row| row.iter().map(|cost| Some(*cost)).collect()).collect()
-}
-
-/// P10a to P10g: totals and, where there is one best, the columns.
-#[test]
-fn published_cases() {
-    let a = whole(&[&[400, 150, 400], &[400, 450, 600], &[300, 225, 300]]);
-    assert_eq!(assign(&a), [Some(1), Some(0), Some(2)]);
-    assert_eq!(sum(&a, &assign(&a)).1, 850);
-    let b = whole(&[&[10, 10, 8], &[9, 8, 1], &[9, 7, 4]]);
-    assert_eq!((assign(&b), sum(&b, &assign(&b)).1), (vec![Some(0), Some(2), Some(1)], 18));
-    let c = whole(&[&[400, 150, 400, 1], &[400, 450, 600, 2], &[300, 225, 300, 3]]);
-    assert_eq!(sum(&c, &assign(&c)), (3, 452));
-    let d = whole(&[&[4, 1, 3], &[2, 0, 5], &[3, 2, 2]]);
-    assert_eq!((assign(&d), sum(&d, &assign(&d)).1), (vec![Some(1), Some(0), Some(2)], 5));
-    let e = vec![vec![Some(10), None, None], vec![None, None, Some(1)], vec![None, Some(7), None]];
-    assert_eq!((assign(&e), sum(&e, &assign(&e)).1), (vec![Some(0), Some(2), Some(1)], 18));
-    let f: [&[i128]; 5] = [
-        &[7, 53, 183, 439, 863],
-        &[497, 383, 563, 79, 973],
-        &[287, 63, 343, 169, 583],
-        &[627, 343, 773, 959, 943],
-        &[767, 473, 103, 699, 303],
-    ];
-    let turned: Vec<Vec<Option<i128>>> =
-        f.iter().map(|row| row.iter().map(|c| Some(-*c)).collect()).collect();
-    assert_eq!(sum(&turned, &assign(&turned)).1, -3315);
-    assert_eq!(sum(&whole(&f), &assign(&whole(&f))).1, 1075);
-    // A column that nobody may take: one row is left, and said to be.
-    let g = vec![vec![Some(1), Some(2), None], vec![Some(3), Some(4), None], vec![Some(5), Some(6), None]];
-    let found = assign(&g);
-    assert_eq!((found.iter().flatten().count(), sum(&g, &found).1), (2, 5));
 }
 
 /// Costs at the ends of what a number holds, more rows than columns, nothing at all.

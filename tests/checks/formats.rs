@@ -1,0 +1,87 @@
+//! Times and JSON as others write them: the cases of their standards and of public suites.
+
+use benchdrop::facts::{Recorded, Refusal, Unreadable, decode};
+
+/// P11.1: RFC 3339, 5.8, RECALLED, and JSON-Schema-Test-Suite, optional/format/date-time, READ. Instants in microseconds of Unix
+/// time (COMPUTED; a leap second counts as the second before it, which is ours).
+#[test]
+fn p11_1_times_that_are_valid() {
+    for (text, instant) in [
+        ("1985-04-12T23:20:50.52Z", 482_196_050_520_000),
+        ("1996-12-19T16:39:57-08:00", 851_042_397_000_000),
+        ("1996-12-20T00:39:57Z", 851_042_397_000_000),
+        ("1990-12-31T23:59:60Z", 662_687_999_000_000),
+        ("1990-12-31T15:59:60-08:00", 662_687_999_000_000),
+        ("1963-06-19t08:30:06.283185z", -206_292_593_716_815),
+        ("1990-12-31T15:59:50.123-08:00", 662_687_990_123_000),
+    ] {
+        let recorded = Recorded::parse(text).unwrap_or_else(|| panic!("P11.1 {text}"));
+        assert_eq!(recorded.instant().as_microsecond(), instant, "P11.1 {text}");
+        assert_eq!(recorded.written(), text);
+    }
+    let leap = Recorded::parse("1998-12-31T15:59:60.123-08:00").unwrap().instant();
+    assert_eq!(leap.as_second(), 915_148_799, "P11.1 a fraction of a leap second");
+}
+
+/// P11.1, the cases that are none: JSON-Schema-Test-Suite, READ.
+#[test]
+fn p11_1_times_that_are_not_valid() {
+    for text in [
+        "1998-12-31T23:59:61Z",
+        "1998-12-31T23:58:60Z",
+        "1998-12-31T22:59:60Z",
+        "1990-02-31T15:59:59.123-08:00",
+        "1963-06-19T08:30:06.28123+01:00Z",
+        "1963-6-19T08:30:06.283185Z",
+        "1963-06-1\u{9ea}T00:00:00Z",
+    ] {
+        assert!(Recorded::parse(text).is_none(), "P11.1 {text}");
+    }
+}
+
+/// What is wrong with the bytes as JSON; `None` where they are JSON, though no drop.
+fn broken(bytes: &[u8]) -> Option<Unreadable> {
+    match decode(bytes, "A") {
+        Ok(_) => panic!("{} is no drop", String::from_utf8_lossy(bytes)),
+        Err(Refusal::Unreadable(why)) => Some(why),
+        Err(Refusal::Faults(_)) => None,
+    }
+}
+
+/// P11.4: RFC 8259 by JSONTestSuite, READ. A repeated key is valid JSON, and refused here because nobody can tell which of the
+/// two was meant: the policy the suite asks to be stated.
+#[test]
+fn p11_4_json_that_is_taken_and_that_is_not() {
+    for good in ["[0e+1]", "[-0]", "42", "[\"\\u0000\"]", "[\"\\uD834\\uDd1e\"]"] {
+        assert_eq!(broken(good.as_bytes()), None, "P11.4 {good}");
+    }
+    let twice = broken(br#"{"a":"b","a":"c"}"#);
+    assert!(matches!(&twice, Some(Unreadable::Broken { why, .. }) if why.contains("twice")), "{twice:?}");
+    for bad in [
+        "[-01]",
+        "[.2e-3]",
+        "[NaN]",
+        "[+1]",
+        "[2.e3]",
+        "[\"\",]",
+        "{\"id\":0,}",
+        "{'a':0}",
+        "[\"\t\"]",
+        "{\"a\":\"b\"}#{}",
+        "{a: \"b\"}",
+    ] {
+        let why = broken(bad.as_bytes());
+        assert!(matches!(why, Some(Unreadable::Broken { .. })), "P11.4 {bad}: {why:?}");
+    }
+    assert!(broken("[".repeat(100_000).as_bytes()).is_some(), "P11.4 100 000 brackets");
+}
+
+/// P11.4, left to the reader: none of them may end the program. Half of a surrogate pair is no text, and refused; how deep is
+/// too deep is ours.
+#[test]
+fn p11_4_json_left_to_the_reader() {
+    assert_eq!(broken(b"[123.456e-789]"), None, "P11.4 a number too small for a double");
+    assert!(broken(br#"["\uDADA"]"#).is_some(), "P11.4 half a pair");
+    let nested = format!("{}{}", "[".repeat(500), "]".repeat(500));
+    assert!(broken(nested.as_bytes()).is_some(), "P11.4 500 arrays in each other");
+}
