@@ -1,6 +1,16 @@
-//! Bands are exact: they equal those of plain integer arithmetic, digit for digit. Guards promise 4.
+//! Values and bands are exact: they equal those of plain integer arithmetic, digit for digit. Guards promise 4.
+//!
+//! `exact/slow.rs` is the second, obvious way, in fractions; `exact/random.rs` holds random engines against it.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
 
+#[path = "support/chance.rs"]
+mod chance;
+#[path = "support/plain.rs"]
+mod plain;
+#[path = "exact/random.rs"]
+mod random;
+#[path = "exact/slow.rs"]
+mod slow;
 mod support;
 
 use benchdrop::judgement::Band;
