@@ -71,8 +71,7 @@ pub(super) fn judge(
         Some(each.product::<f64>())
     };
     let probability = chance(true);
-    let shows =
-        errors.as_ref().zip(tolerance).and_then(|(errors, at)| shows(deviations, errors, at, scatter));
+    let shows = || shows(deviations, errors.as_ref()?, tolerance?, scatter);
     let u = errors.as_ref().and_then(|errors| errors.iter().copied().reduce(f64::max));
     let by_u = |a: &&Deviation<'_>, b: &&Deviation<'_>| {
         a.u.unwrap_or(0.0).total_cmp(&b.u.unwrap_or(0.0)).then(a.shown.value.abs().cmp(&b.shown.value.abs()))
@@ -106,7 +105,7 @@ pub(super) fn judge(
         source: plain.source,
         notes,
     };
-    Some(judged.unless_noise(shows, bench.level))
+    Some(judged.unless_noise(bench.level, shows))
 }
 
 /// Probability that deviations which are all just within the tolerance show none that is further out than the worst of

@@ -133,11 +133,11 @@ impl Judged {
     /// Beyond is proven only of what noise seldom makes of a good part: with the probability `shows` that one just inside
     /// its limit shows no more than this, the worst of all its places, at least the level. What is proven beyond was not
     /// beyond the gauge.
-    pub(super) fn unless_noise(mut self, shows: Option<f64>, level: f64) -> Self {
+    pub(super) fn unless_noise(mut self, level: f64, shows: impl FnOnce() -> Option<f64>) -> Self {
         if !matches!((self.band, self.proof), (Band::Beyond(_), Proof::Proven)) {
             return self;
         }
-        let noise = shows.filter(|shows| decide(*shows, level) != Certainty::Inside);
+        let noise = shows().filter(|shows| decide(*shows, level) != Certainty::Inside);
         match noise {
             Some(shows) => {
                 self.proof = Proof::NotProven;

@@ -10,8 +10,9 @@
 //! size is one of them. Form is a difference (`out_of_round`, `taper`) or a zone
 //! (`heights`), `wear` is against an unworn size, and
 //! pairs stack (`clearance`, `interference`). What is worked out from several readings stands under `worked`, where several
-//! surfaces are judged together by way of `set`. They share the way limits are chosen (`deciding`) and the way
-//! places are averaged (`values`).
+//! surfaces are judged together by way of `set`. They share the way limits are chosen (`deciding`), the way
+//! places are averaged (`values`) and, where the worst of many was chosen, how often a good part shows as much (`scatter`,
+//! `rivals`).
 //!
 //! What a verdict means for the plan or the stage is not decided here.
 
@@ -33,6 +34,7 @@ mod judged;
 mod out_of_round;
 mod plain;
 mod questions;
+mod rivals;
 mod rules;
 mod scatter;
 mod set;

@@ -7,6 +7,7 @@ use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::{PlaceError, Weighed, combined_of};
 use crate::judgement::judged::{Band, Judged, Note, PlaceShown, proof};
 use crate::judgement::plain;
+use crate::judgement::rivals::{self, Chosen};
 use crate::judgement::rules::{Present, gauges_used, readings_used};
 use crate::judgement::values::{PlaceValue, end};
 use crate::metrology::Exact;
@@ -71,6 +72,7 @@ impl<'a> Members<'a> {
 
 /// The chosen places of each member at one end of the stack.
 struct Stack<'a> {
+    loosest: bool,
     clearance: Exact,
     outer: &'a PlaceValue,
     walls: Vec<&'a PlaceValue>,
@@ -117,7 +119,7 @@ pub(super) fn judged(pair: &Pair, deciding: &Deciding, of: &Members<'_>, level: 
     let used = || loose.stack.members().chain(tight.stack.members());
     let shown = |name: &str, value: Exact| PlaceShown { name: name.to_owned(), value };
     let plain = plain::of(pair.row.characteristic);
-    Some(Judged {
+    let judged = Judged {
         value,
         other: Some(other),
         deciding: Some(*deciding),
@@ -133,7 +135,19 @@ pub(super) fn judged(pair: &Pair, deciding: &Deciding, of: &Members<'_>, level: 
         rule: plain.rule,
         source: plain.source,
         notes,
-    })
+    };
+    Some(
+        judged
+            .unless_noise(level, || shows(deciding, of, if value == tight.value { &tight } else { &loose })),
+    )
+}
+
+/// Probability that a pair just at its limit shows its worst no further out than this end.
+fn shows(deciding: &Deciding, of: &Members<'_>, end: &End<'_>) -> Option<f64> {
+    let Limits { min, max } = deciding.proof;
+    let below = min.map(|min| min - end.value).filter(|by| *by > Exact::ZERO);
+    let by = below.or(max.map(|max| end.value - max).filter(|by| *by > Exact::ZERO))?;
+    rivals::shows(by.to_mm(), &end.stack.chosen(of))
 }
 
 /// The places of a member that count, at a position, with their values.
@@ -176,7 +190,16 @@ impl<'a> Stack<'a> {
         let inner = pick(&members.inner, !loosest)?;
         let walls = members.walls.iter().map(|wall| pick(wall, !loosest)).collect::<Option<Vec<_>>>()?;
         let clearance = walls.iter().fold(outer.mean - inner.mean, |left, wall| left - wall.mean);
-        Some(Self { clearance, outer, walls, inner })
+        Some(Self { loosest, clearance, outer, walls, inner })
+    }
+
+    /// The chosen places with all that each was chosen among.
+    fn chosen(&self, of: &Members<'a>) -> Vec<Chosen<'a>> {
+        let outer = if self.loosest { &of.worn } else { &of.outer };
+        let among = std::iter::once(outer).chain(&of.walls).chain(std::iter::once(&of.inner));
+        let each = self.members().zip(among).enumerate();
+        each.map(|(index, (place, among))| Chosen { weight: sign(index), place, among: among.clone() })
+            .collect()
     }
 
     fn members(&self) -> impl Iterator<Item = &'a PlaceValue> + '_ {
@@ -185,7 +208,6 @@ impl<'a> Stack<'a> {
 
     /// Errors of the members with their signs in the clearance.
     fn signed(&self) -> Option<Vec<(f64, &'a PlaceError)>> {
-        let sign = |index: usize| if index == 0 { 1.0 } else { -1.0 };
         self.members().enumerate().map(|(index, value)| Some((sign(index), value.error.as_ref()?))).collect()
     }
 
@@ -208,6 +230,11 @@ fn worst(deciding: &Deciding, loose: Exact, tight: Exact, turned: bool) -> (Exac
         (_, band @ Band::Beyond(_)) => (tight, loose, band),
         (a, b) => (loose, tight, a.max(b)),
     }
+}
+
+/// In the clearance the outer counts for, all others against it.
+const fn sign(member: usize) -> f64 {
+    if member == 0 { 1.0 } else { -1.0 }
 }
 
 /// P(low end not below min and high end not above max): one minus both tails, exact where both ends are one

@@ -7,6 +7,7 @@ use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::{Weighed, difference_error};
 use crate::judgement::judged::{Band, Judged, Note, Proof, proof};
 use crate::judgement::plain::{Counts, Plain};
+use crate::judgement::rivals::{self, Chosen};
 use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
 use crate::judgement::values::{PlaceValue, Values, end};
 use crate::metrology::Exact;
@@ -44,7 +45,13 @@ pub(super) fn judge(
     let band = deciding.map_or(Band::New, |d| d.band(value));
     let margin = deciding.and_then(|d| d.limits.max).map(|max| (max - value).to_mm());
     let probability = u.zip(margin).map(|(u, margin)| phi(margin / u));
-    Some(Judged {
+    // The worst of all its places, against the least worn of the band: both were chosen.
+    let shows = || {
+        let band = band_read.as_ref().map(|band| chosen(-1.0, band, unworn));
+        let of: Vec<Chosen<'_>> = std::iter::once(chosen(1.0, &worn, values)).chain(band).collect();
+        rivals::shows(-margin?, &of)
+    };
+    let judged = Judged {
         value,
         other: None,
         deciding,
@@ -63,8 +70,14 @@ pub(super) fn judge(
             None => vec![Note::AssumedUnworn(original)],
             Some(_) => Vec::<Note>::new(),
         },
-    })
-    .filter(|judged| judged.deciding.is_some() || judged.value > Exact::ZERO)
+    };
+    Some(judged.unless_noise(bench.level, shows))
+        .filter(|judged| judged.deciding.is_some() || judged.value > Exact::ZERO)
+}
+
+/// A place of a surface that was chosen among all of them.
+fn chosen<'a>(weight: f64, place: &'a PlaceValue, of: &'a Values) -> Chosen<'a> {
+    Chosen { weight, place, among: of.values().collect() }
 }
 
 /// The worn place and, where it was read, the band it is held against.

@@ -52,8 +52,7 @@ pub(in crate::judgement) fn judge(
         source: plain.source,
         notes,
     };
-    let shows = deciding.and_then(|d| shows(values, &d.proof));
-    Some(judged.unless_noise(shows, bench.level))
+    Some(judged.unless_noise(bench.level, || shows(values, &deciding?.proof)))
 }
 
 /// The end the question is about, unless only the other end is out.

@@ -45,6 +45,7 @@ pub(super) mod wobble;
 pub(super) use bend::{bends, note_bends};
 pub(super) use judge::judge;
 pub(super) use lift::{answered_otherwise, lifts};
+pub(super) use together::is_one_set;
 
 use crate::judgement::{clearance, interference, out_of_round, size, taper, wear, worked};
 use crate::sheets::{Characteristic, Shape, Side};

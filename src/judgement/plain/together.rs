@@ -116,7 +116,8 @@ fn all_inside(values: &Values, margin: impl Fn(&PlaceValue, &PlaceError) -> Plac
     Some(chance * from_level(&sets, 0, 0))
 }
 
-fn is_one_set(a: &PlaceError, b: &PlaceError) -> bool {
+/// One draw of everything that is not each one's own reaches both.
+pub(in crate::judgement) fn is_one_set(a: &PlaceError, b: &PlaceError) -> bool {
     LEVELS.iter().all(|(reaches, _)| reaches(a, b))
 }
 

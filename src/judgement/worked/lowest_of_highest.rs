@@ -90,7 +90,7 @@ pub(in crate::judgement) fn one(
     judged.readings = readings_used(ends.all.iter().copied());
     judged.gauges = gauges_used(ends.all.iter().copied());
     let shows = ends.shows(&judged);
-    Some(judged.unless_noise(shows, bench.level))
+    Some(judged.unless_noise(bench.level, || shows))
 }
 
 /// The whole, in percent.
