@@ -100,7 +100,8 @@ impl Known<'_> {
             self.warmth(&standard);
             return;
         }
-        let scatter = (self.error.repeat.powi(2) - rounding.powi(2)).max(0.0).sqrt();
+        let lobing = self.error.lobing;
+        let scatter = (self.error.repeat.powi(2) - rounding.powi(2) - lobing.powi(2)).max(0.0).sqrt();
         let mean = match self.error.repeats {
             1 => String::new(),
             n => format!(", mean of {n}"),
@@ -109,6 +110,8 @@ impl Known<'_> {
         self.put(name, scatter, None, origin(&gauge.repeat_from), freedom);
         let step = Source { words: format!("step of {mark}"), drop: gauge.rounding_from() };
         self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, step, f64::INFINITY);
+        let sheet = Source { words: "sheet".to_owned(), drop: None };
+        self.put(format!("lobes that two points do not see, {reading}"), lobing, None, sheet, f64::INFINITY);
         let name = format!("setting and scale of {standard}");
         self.put(name.clone(), self.error.setting, Some(name), origin(&gauge.setting_from), f64::INFINITY);
         let name = format!("setting carried over to {mark}");

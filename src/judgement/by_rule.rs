@@ -89,6 +89,7 @@ fn of_its_own(
         | Characteristic::BaseCircle
         | Characteristic::Unevenness
         | Characteristic::BellMouth
+        | Characteristic::Roundness
         | Characteristic::FlatnessPerLength => None,
         Characteristic::Size
         | Characteristic::EndPlay
@@ -131,7 +132,7 @@ fn of_heights<'a>(bench: &Bench<'_>, plain: &'a plain::Plain) -> Option<&'a plai
         (Characteristic::Flatness, &plain::flatness::OF_HEIGHTS),
         (Characteristic::Alignment, &plain::alignment::OF_HEIGHTS),
     ];
-    all.into_iter()
-        .find(|(judged, _)| *judged == of && !bench.feature.points.is_empty())
-        .map(|(_, plain)| plain)
+    let turned = of == Characteristic::Roundness && !bench.feature.angles.is_empty();
+    let found = all.into_iter().find(|(judged, _)| *judged == of && !bench.feature.points.is_empty());
+    found.map(|(_, plain)| plain).or(turned.then_some(plain))
 }

@@ -25,6 +25,8 @@ pub struct PlaceError {
     pub hands: f64,
     /// Of the temperatures.
     pub warmth: Warmth,
+    /// Of lobes that two points do not see, in `repeat` with the rest: a rectangle's standard deviation.
+    pub lobing: f64,
     /// Half-width of an interval, where the instrument gives one; `repeat` is then of its rectangle.
     pub interval: Option<f64>,
     /// How many repeats are averaged.
@@ -80,6 +82,7 @@ impl PlaceError {
             transfer: one.transfer,
             hands: one.hands,
             warmth: reading.warmth,
+            lobing: 0.0,
             interval: one.interval,
             repeats: 1,
             reading: ReadingRef { fact: reading.fact, row: reading.row },
@@ -96,6 +99,7 @@ impl PlaceError {
             transfer: 0.0,
             hands: 0.0,
             warmth: Warmth::default(),
+            lobing: 0.0,
             interval: None,
             repeats: 1,
             reading: ReadingRef { fact: Digest::of(&[]), row: 0 },
@@ -119,6 +123,15 @@ impl PlaceError {
             made_of: Some(of.into()),
             ..first
         })
+    }
+
+    /// With what lobes may do to a diameter between two points: so much either way, a rectangle, each plane for itself. More
+    /// readings do not narrow it.
+    pub(super) fn lobed(self, most: f64) -> Self {
+        let lobing = most / 3_f64.sqrt();
+        let alone = || Self { repeat: lobing, lobing, reading: self.reading, ..Self::nothing() };
+        let made_of = self.made_of.as_ref().map(|of| of.iter().cloned().chain([(1.0, alone())]).collect());
+        Self { repeat: self.repeat.hypot(lobing), lobing, made_of, ..self }
     }
 
     /// The same error where nothing of it is known to be met elsewhere.
@@ -150,6 +163,7 @@ impl PlaceError {
                 gauge: gauge * factor,
                 unsaid: unsaid * factor,
             },
+            lobing: self.lobing * size,
             interval: self.interval.map(|half| half * size),
             made_of: Some(
                 self.made_of.as_ref().map_or_else(

@@ -1,7 +1,9 @@
-//! Heights at places of a surface or line: its flatness or straightness as the minimum zone that holds them.
+//! Heights at places of a surface, a line or a turn: its flatness, straightness or roundness as the minimum zone that holds
+//! them.
 //!
 //! The sheet says where the stations lie. Points with a place across are one surface; without, each direction is a
-//! line of its own (a row of bores, an edge). The value is the width of the narrowest zone, which is what ISO 1101
+//! line of its own (a row of bores, an edge). Where it says at which angles the directions stand, each station is a turn, and
+//! the zone a ring. The value is the width of the narrowest zone, which is what ISO 1101
 //! asks; that of the least-squares surface, never narrower, is said beside it. In any stretch of a stated length it is
 //! the worst window, never a share of the whole.
 //!
@@ -18,18 +20,27 @@ use crate::judgement::rules::Bench;
 use crate::judgement::scatter::Scatter;
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::form::flatness::{Point, flatness, least_flat};
+use crate::metrology::form::roundness;
 use crate::metrology::form::straightness::{Station, least_straight, straightness};
 use crate::metrology::{Exact, form::Form, form::FormFault};
-use crate::sheets::SurfacePoint;
+use crate::sheets::{Characteristic, Feature, SurfacePoint};
 use crate::shop::Place;
 use std::f64::consts::SQRT_2;
 
-/// One surface or line of heights.
+/// One surface, line or turn of heights.
 struct Heights<'a> {
     name: String,
-    at: Vec<(SurfacePoint, Exact)>,
+    at: Vec<(At, Exact)>,
     of: Vec<&'a PlaceValue>,
     places: Vec<Place>,
+}
+
+/// Where a height is read.
+#[derive(Clone, Copy)]
+enum At {
+    Point(SurfacePoint),
+    /// Degrees.
+    Angle(Exact),
 }
 
 /// What the fits of one surface or line give, millimetres.
@@ -49,8 +60,10 @@ pub(super) fn judge(
     values: &Values,
     deciding: Option<Deciding>,
 ) -> Option<Judged> {
-    let all: Vec<(Heights<'_>, Zones)> = (0..bench.feature.directions.len())
-        .map(|direction| Heights::of(bench, values, direction))
+    let turned = bench.row.characteristic == Characteristic::Roundness;
+    let (stations, directions) = (bench.feature.stations.len(), bench.feature.directions.len());
+    let all: Vec<(Heights<'_>, Zones)> = (0..if turned { stations } else { directions })
+        .map(|number| Heights::of(bench, values, turned, number))
         .filter_map(|heights| heights.zones(bench.row.any).ok().flatten().map(|zones| (heights, zones)))
         .collect();
     let deviations: Vec<Deviation<'_>> =
@@ -70,19 +83,23 @@ pub(super) fn judge(
 }
 
 impl<'a> Heights<'a> {
-    fn of(bench: &Bench<'_>, values: &'a Values, direction: usize) -> Self {
-        let lines = bench.feature.directions.len() > 1;
-        let name = if lines { bench.feature.directions.get(direction).cloned() } else { None };
-        let mut found = Self {
-            name: name.unwrap_or_default(),
-            at: Vec::with_capacity(bench.feature.points.len()),
-            of: Vec::with_capacity(bench.feature.points.len()),
-            places: Vec::with_capacity(bench.feature.points.len()),
+    /// Of the direction of this number, or of the station of it that is `turned`.
+    fn of(bench: &Bench<'_>, values: &'a Values, turned: bool, number: usize) -> Self {
+        let Feature { stations, directions, points, angles, .. } = bench.feature;
+        let names = if turned { stations } else { directions };
+        let name = if names.len() > 1 { names.get(number).cloned() } else { None };
+        let mut found =
+            Self { name: name.unwrap_or_default(), at: Vec::new(), of: Vec::new(), places: Vec::new() };
+        let at: Vec<(Place, At)> = if turned {
+            let place = |direction| Place { station: number, direction };
+            angles.iter().enumerate().map(|(at, angle)| (place(at), At::Angle(*angle))).collect()
+        } else {
+            let place = |station| Place { station, direction: number };
+            points.iter().enumerate().map(|(at, point)| (place(at), At::Point(*point))).collect()
         };
-        for (station, point) in bench.feature.points.iter().enumerate() {
-            let place = Place { station, direction };
+        for (place, at) in at {
             let Some(value) = values.get(&place) else { continue };
-            found.at.push((*point, value.mean));
+            found.at.push((at, value.mean));
             found.of.push(value);
             found.places.push(place);
         }
@@ -91,14 +108,20 @@ impl<'a> Heights<'a> {
 
     /// `None` where no stretch so short holds points enough.
     fn zones(&self, any: Option<Exact>) -> Result<Option<Zones>, FormFault> {
-        let surface: Vec<Point> = self
-            .at
-            .iter()
-            .filter_map(|(point, z)| Some(Point { x: point.along, y: point.across?, z: *z }))
-            .collect();
+        let (mut surface, mut line, mut turn) = (Vec::new(), Vec::new(), Vec::new());
+        for (at, height) in self.at.iter().copied() {
+            match at {
+                At::Point(SurfacePoint { along: x, across: Some(y) }) => {
+                    surface.push(Point { x, y, z: height })
+                }
+                At::Point(SurfacePoint { along: at, across: None }) => line.push(Station { at, height }),
+                At::Angle(angle) => turn.push(roundness::Point { angle, height }),
+            }
+        }
+        if !turn.is_empty() {
+            return Ok(zones(roundness::roundness(&turn)?, None));
+        }
         if surface.is_empty() {
-            let line: Vec<Station> =
-                self.at.iter().map(|(point, height)| Station { at: point.along, height: *height }).collect();
             let whole = straightness(&line)?.form;
             let stretch = any.map(|length| least_straight(&line, length)).transpose()?;
             return Ok(zones(whole, stretch.map(|found| found.map(|stretch| stretch.width))));

@@ -223,7 +223,10 @@ impl SurfaceJudge<'_> {
         for (place, readings) in &set.readings {
             let counting: Vec<_> =
                 readings.iter().filter(|r| !out.contains(&ReadingRef { fact: r.fact, row: r.row })).collect();
-            let Some(value) = value_of(&counting) else { continue };
+            let Some(mut value) = value_of(&counting) else { continue };
+            if let Some(lobing) = self.feature.lobing {
+                value.error = value.error.map(|error| error.lobed(lobing.to_mm()));
+            }
             let judged = place.station < self.feature.stations.len();
             if judged {
                 values.insert(*place, value)

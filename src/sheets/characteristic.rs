@@ -1,59 +1,6 @@
-//! The words of a sheet: which way wear goes, and what a row judges.
+//! The words of a sheet for what a row judges.
 
 use crate::metrology::Unit;
-use crate::sheets::limits::Side;
-
-/// Which way wear goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Shape {
-    /// An outside diameter: wear makes it smaller.
-    Shaft,
-    /// An inside diameter: wear makes it larger.
-    Bore,
-    /// A thickness between a bore and a shaft: wear makes it smaller.
-    Wall,
-    /// No diameter; wear makes it larger: a gap, a play, a run-out.
-    Grows,
-    /// No diameter; wear makes it smaller: a length, a lift, a margin.
-    Shrinks,
-    /// No diameter; wear may go either way, or nowhere: a height, a lash, a volume, a weight.
-    Either,
-}
-
-impl Shape {
-    /// Every shape.
-    pub const ALL: [Self; 6] =
-        [Self::Shaft, Self::Bore, Self::Wall, Self::Grows, Self::Shrinks, Self::Either];
-
-    /// As written on sheets.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Shaft => "shaft",
-            Self::Bore => "bore",
-            Self::Wall => "wall",
-            Self::Grows => "grows",
-            Self::Shrinks => "shrinks",
-            Self::Either => "either",
-        }
-    }
-
-    /// From the word on a sheet.
-    #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|shape| shape.word() == word)
-    }
-
-    /// The side wear goes to; `None` where it has none.
-    #[must_use]
-    pub const fn worn(self) -> Option<Side> {
-        match self {
-            Self::Shaft | Self::Wall | Self::Shrinks => Some(Side::Below),
-            Self::Bore | Self::Grows => Some(Side::Above),
-            Self::Either => None,
-        }
-    }
-}
 
 /// What a row judges.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -164,11 +111,13 @@ pub enum Characteristic {
     Removed,
     /// What a gauging strip reads between shaft and shell.
     StripClearance,
+    /// Of a turn: the two concentric circles that hold heights at many angles.
+    Roundness,
 }
 
 impl Characteristic {
     /// Every characteristic.
-    pub const ALL: [Self; 53] = [
+    pub const ALL: [Self; 54] = [
         Self::Size,
         Self::OutOfRound,
         Self::Taper,
@@ -222,6 +171,7 @@ impl Characteristic {
         Self::NeighbourRunOut,
         Self::Removed,
         Self::StripClearance,
+        Self::Roundness,
     ];
 
     /// As written on sheets and pages.
@@ -281,6 +231,7 @@ impl Characteristic {
             Self::NeighbourRunOut => "run-out of neighbours",
             Self::Removed => "removed",
             Self::StripClearance => "clearance by strip",
+            Self::Roundness => "roundness",
         }
     }
 
@@ -327,6 +278,7 @@ impl Characteristic {
                 | Self::Step
                 | Self::NeighbourRunOut
                 | Self::Removed
+                | Self::Roundness
         )
     }
 
@@ -358,13 +310,22 @@ impl Characteristic {
                     | Self::TopDeadCentre
                     | Self::Unevenness
                     | Self::BellMouth
+                    | Self::Roundness
             )
     }
 
     /// Its value is what places of one surface differ by, so that whatever they were not read alike by is in it.
     #[must_use]
     pub const fn holds_places_together(self) -> bool {
-        matches!(self, Self::OutOfRound | Self::Taper | Self::BaseCircle | Self::Unevenness | Self::BellMouth)
+        matches!(
+            self,
+            Self::OutOfRound
+                | Self::Taper
+                | Self::BaseCircle
+                | Self::Unevenness
+                | Self::BellMouth
+                | Self::Roundness
+        )
     }
 
     /// The unit its limits and values are in, where its readings are in this one; where a feature is about the ratio of

@@ -1,10 +1,11 @@
 //! Features: what is measured, at which places, in which sizes, judged by which rows.
 
 use crate::metrology::{Exact, Unit};
-use crate::sheets::characteristic::{Characteristic, Shape};
+use crate::sheets::characteristic::Characteristic;
 use crate::sheets::limits::Limits;
 use crate::sheets::names::{find_name, find_position};
 use crate::sheets::row::Row;
+use crate::sheets::shape::Shape;
 use crate::sheets::wears_as::WearsAs;
 use crate::sheets::worked::Worked;
 
@@ -33,6 +34,9 @@ pub struct Feature {
     pub vee: Option<Vee>,
     /// Often lobed, as what is ground between centreless wheels: two points do not see odd lobes.
     pub lobed: bool,
+    /// A diameter between two points may be off by so much either way for lobes they do not see; `None` where the sheet
+    /// declares nothing.
+    pub lobing: Option<Exact>,
     /// What it is to the general wear rules; `None` where the sheet does not say.
     pub wears_as: Option<WearsAs>,
     /// Gaskets to choose from by how far the highest part stands proud, thinnest first; empty for most.
@@ -50,6 +54,9 @@ pub struct Feature {
     /// Where each judged station lies, in their order, when what is read there are heights of one surface or line;
     /// empty for most.
     pub points: Vec<SurfacePoint>,
+    /// At which angle of a turn each direction stands, degrees, when what is read there are heights over the turn; empty
+    /// for most.
+    pub angles: Vec<Exact>,
     /// What its worked-out values need beside.
     pub worked: Worked,
     /// Directions in a plane.

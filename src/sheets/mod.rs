@@ -28,12 +28,13 @@ mod part;
 mod read;
 mod reads;
 mod row;
+mod shape;
 mod wears_as;
 mod worked;
 pub mod written;
 
 pub use bolt_order::{BoltOrder, Layout, LayoutRow};
-pub use characteristic::{Characteristic, Shape};
+pub use characteristic::Characteristic;
 pub use check::{
     Agreement, Conversion, Engagement, ProofLoad, agreements, clamp_instead, conversions, engagements,
     proof_loads, questions, usual_torque,
@@ -53,6 +54,7 @@ pub use pair::{Member, Pair, ShellGrade};
 pub use part::Part;
 pub use reads::{Reads, ReadsFault};
 pub use row::{Asked, Columns, Printed, Row, Term};
+pub use shape::Shape;
 pub use wears_as::WearsAs;
 pub use worked::{Events, LobeOf, Timing, Worked};
 

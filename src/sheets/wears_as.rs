@@ -1,6 +1,6 @@
 //! What a feature is to the general wear rules, for engines whose maker's service limits nobody has.
 
-use crate::sheets::characteristic::Shape;
+use crate::sheets::shape::Shape;
 
 /// A thing that the general wear rules know.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -93,7 +93,7 @@ fn all() -> Vec<Thing> {
     OF_LENGTHS.iter().map(of_length).chain(shapes()).chain(events()).chain(sets()).collect()
 }
 
-fn shapes() -> [Thing; 5] {
+fn shapes() -> [Thing; 6] {
     let points = json!(["0", "2", "4", "6"].map(|along| json!({"along": along})));
     let mut flat = one("deck", "either", "1; a,b,c,d; line", &["flatness", "flatness per length"]);
     flat["rows"][1]["any"] = "4".into();
@@ -102,9 +102,14 @@ fn shapes() -> [Thing; 5] {
     let turn = one("turn", "shrinks", "1; 0,90,180,270; dial", &["base-circle run-out", "lift"]);
     let guide = one("guide", "bore", "1; top,middle,bottom; along,across", &["bell-mouth"]);
     let housing = one("housing", "bore", "1; front; vertical,60 left,60 right", &["out-of-round"]);
+    let ring = one("ring", "either", "1; front; 0,90,180,270", &["roundness"]);
     let nut = one("nut", "shaft", "1; a,b; dial", &["out-of-round"]);
     [
         thing(with(flat, json!({"points": points})), &["deck 1: 0.5000 0.5002 0.5001 0.5000"]),
+        thing(
+            with(ring, json!({"angles": ["0", "90", "180", "270"]})),
+            &["ring 1: 0.5000 0.5002 0.5001 0.5004"],
+        ),
         thing(housing, &["housing 1: 0.5003 0.5001 0.5000"]),
         thing(with(nut, vee), &["nut 1: 0.0010 0.0012"]),
         thing(with(turn, heel), &["turn 1: 0.3000 0.0001 0.0002 0.0004"]),

@@ -184,6 +184,7 @@ pub(super) const CANNOT_HURT: &[(&str, &str)] = &[
     ("reading volume", "water from a burette"),
     ("reading spread", "worked out"),
     ("reading roughness", "a stylus"),
+    ("reading roundness", "an indicator on a part that is turned by hand between centres or in a vee"),
     ("reading radius", "a gauge on a part that lies still"),
     ("reading twist", "a fixture"),
     ("reading wobble", "a dial, the spring is off"),

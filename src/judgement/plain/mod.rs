@@ -29,6 +29,7 @@ mod protrusion;
 mod radius;
 pub(super) mod removed;
 mod roughness;
+mod roundness;
 mod run_out;
 mod side_clearance;
 pub(super) mod spread;
@@ -142,5 +143,6 @@ pub(super) fn of(characteristic: Characteristic) -> &'static Plain {
         Characteristic::NeighbourRunOut => &worked::neighbours::PLAIN,
         Characteristic::StripClearance => &strip::PLAIN,
         Characteristic::Removed => &removed::PLAIN,
+        Characteristic::Roundness => &roundness::PLAIN,
     }
 }

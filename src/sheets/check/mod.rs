@@ -21,19 +21,20 @@ pub use torque::{ProofLoad, clamp_instead, proof_loads, questions, usual_torque}
 
 use crate::metrology::{Exact, Unit};
 use crate::sheets::Sheet;
-use crate::sheets::characteristic::Shape;
 use crate::sheets::fault::{Fault, Faults};
 use crate::sheets::feature::Feature;
 use crate::sheets::limits::Limits;
 use crate::sheets::names::fold_name;
 use crate::sheets::pair::{Member, Pair};
 use crate::sheets::row::Row;
+use crate::sheets::shape::Shape;
 
 pub(super) fn check(sheet: &Sheet, faults: &mut Faults) {
     unique(sheet, faults);
     for feature in &sheet.features {
         places(feature, faults);
         points::fit(feature, faults);
+        points::turned(feature, faults);
         sizes(feature, faults);
         grades(feature, faults);
         rows::gaskets(feature, faults);

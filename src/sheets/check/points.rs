@@ -2,11 +2,34 @@
 
 use crate::metrology::Exact;
 use crate::metrology::form::flatness::{Point, flatness, least_flat};
+use crate::metrology::form::roundness;
 use crate::metrology::form::straightness::{Station, least_straight, straightness};
 use crate::sheets::characteristic::Characteristic;
 use crate::sheets::fault::{Fault, Faults};
 use crate::sheets::feature::{Feature, SurfacePoint};
 use crate::sheets::row::Row;
+use crate::sheets::shape::Shape;
+
+/// The angles of a turn, one a direction, fix a ring; lobes are declared only of diameters between two points.
+pub(super) fn turned(feature: &Feature, faults: &mut Faults) {
+    let angles = &feature.angles;
+    let height = |angle: &Exact| roundness::Point { angle: *angle, height: Exact::ZERO };
+    let ring = || roundness::roundness(&angles.iter().map(height).collect::<Vec<_>>()).is_ok();
+    if !angles.is_empty() && (angles.len() != feature.directions.len() || !ring()) {
+        let found = format!("{} for {} directions", angles.len(), feature.directions.len());
+        let expected = "an angle for every direction, four or more, all round the turn";
+        faults.push(Fault::new(format!("feature {} angles", feature.key), found, expected));
+    }
+    let diameter = feature.lobed
+        && feature.vee.is_none()
+        && angles.is_empty()
+        && matches!(feature.shape, Shape::Shaft | Shape::Bore);
+    if feature.lobing.is_some_and(|most| !diameter || most <= Exact::ZERO) {
+        let expected =
+            "how far off, above zero, of a shaft or bore that is lobed and read between two points";
+        faults.push(Fault::new(format!("feature {} lobing", feature.key), "lobing", expected));
+    }
+}
 
 pub(super) fn fit(feature: &Feature, faults: &mut Faults) {
     if feature.points.is_empty() {

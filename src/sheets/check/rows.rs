@@ -2,10 +2,11 @@
 
 use super::shown;
 use crate::metrology::{Exact, Unit};
-use crate::sheets::characteristic::{Characteristic, Shape};
+use crate::sheets::characteristic::Characteristic;
 use crate::sheets::fault::{Fault, Faults};
 use crate::sheets::feature::Feature;
 use crate::sheets::row::Row;
+use crate::sheets::shape::Shape;
 
 pub(super) fn fits(feature: &Feature, row: &Row, faults: &mut Faults) {
     let at = format!("row {}", row.number);
@@ -34,6 +35,11 @@ fn what_it_needs(feature: &Feature, row: &Row) -> Option<&'static str> {
             Characteristic::OutOfRound,
             (2..=3).contains(&directions) || feature.vee.is_some(),
             "a feature with two or three directions, or turned in a vee",
+        ),
+        (
+            Characteristic::Roundness,
+            feature.angles.len() >= 4 && feature.unit.is_length(),
+            "a feature in a unit of length with angles: four or more, where heights are read over a turn",
         ),
         (Characteristic::Taper, stations > 1, "a feature with two stations or more"),
         (

@@ -16,13 +16,14 @@ mod worked;
 
 use crate::metrology::form::vee;
 use crate::metrology::{Exact, Length, Unit};
-use crate::sheets::characteristic::{Characteristic, Shape};
+use crate::sheets::characteristic::Characteristic;
 use crate::sheets::check;
 use crate::sheets::fault::{Fault, Faults};
 use crate::sheets::feature::{Feature, Gasket, SizeSeries, Skin, SurfacePoint, Vee};
 use crate::sheets::limits::Limits;
 use crate::sheets::pair::Pair;
 use crate::sheets::row::Row;
+use crate::sheets::shape::Shape;
 use crate::sheets::written;
 use crate::sheets::{Datum, ForCustomer, Scope, Sheet};
 
@@ -152,6 +153,7 @@ impl Reader {
             swings_on: None,
             vee: from.vee.as_ref().and_then(|vee| self.vee(at, vee)),
             lobed: from.lobed,
+            lobing: from.lobing.as_deref().and_then(|digits| self.length(&format!("{at} lobing"), digits)),
             wears_as: self.wears_as(at, from, shape),
             gaskets: from.gaskets.iter().filter_map(|gasket| self.gasket(at, gasket)).collect(),
             squish: from.squish.as_ref().and_then(|squish| self.limits(&format!("{at} squish"), squish)),
@@ -160,6 +162,7 @@ impl Reader {
             stations: from.stations.clone(),
             unworn: from.unworn.clone(),
             points: from.points.iter().filter_map(|point| self.point(at, point)).collect(),
+            angles: from.angles.iter().filter_map(|digits| self.degrees(at, digits)).collect(),
             worked: self.worked(at, from, sheet.unit),
             directions: from.directions.clone(),
             remedies: remedies::of(from, shape, sizes.is_some()),
@@ -192,6 +195,15 @@ impl Reader {
             );
         }
         angle.map(|angle| Vee { angle, lobes: from.lobes })
+    }
+
+    fn degrees(&mut self, at: &str, digits: &str) -> Option<Exact> {
+        let angle = Length::parse(digits, Unit::Degree).map(Length::exact);
+        let angle = angle.ok().filter(|angle| (0.0..360.0).contains(&angle.to_mm()));
+        if angle.is_none() {
+            self.fault(&format!("{at} angles"), digits, "degrees from 0 to under 360");
+        }
+        angle
     }
 
     fn point(&mut self, at: &str, from: &written::PointWritten) -> Option<SurfacePoint> {

@@ -2,9 +2,9 @@
 
 use crate::metrology::Exact;
 use crate::sheets::Sheet;
-use crate::sheets::characteristic::Shape;
 use crate::sheets::feature::{Remedy, RemedyKind};
 use crate::sheets::read::Reader;
+use crate::sheets::shape::Shape;
 use crate::sheets::written::FeatureWritten;
 
 /// As written; else what a group machines together is machined to the group's sizes.

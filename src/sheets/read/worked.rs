@@ -3,8 +3,8 @@
 use super::Reader;
 use crate::metrology::{Length, Unit};
 use crate::sheets::Sheet;
-use crate::sheets::characteristic::Shape;
 use crate::sheets::names::{find_name, same_name};
+use crate::sheets::shape::Shape;
 use crate::sheets::wears_as::WearsAs;
 use crate::sheets::worked::{Events, LobeOf, Timing, Worked};
 use crate::sheets::written::{FeatureWritten, TimingWritten};

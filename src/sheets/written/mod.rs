@@ -166,6 +166,9 @@ pub struct FeatureWritten {
     /// Often lobed.
     #[serde(default)]
     pub lobed: bool,
+    /// What lobes may do to a diameter between two points.
+    #[serde(default)]
+    pub lobing: Option<String>,
     /// What it is to the general wear rules.
     #[serde(default)]
     pub wears_as: Option<String>,
@@ -191,6 +194,9 @@ pub struct FeatureWritten {
     /// Where each station lies, when heights are read there.
     #[serde(default)]
     pub points: Vec<PointWritten>,
+    /// Where each direction stands on a turn, when heights are read over it.
+    #[serde(default)]
+    pub angles: Vec<String>,
     /// Stations of a turn that lie on the heel.
     #[serde(default)]
     pub heel: Vec<String>,

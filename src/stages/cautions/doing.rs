@@ -131,6 +131,7 @@ const fn of_reading(what: Characteristic) -> &'static [Hazard] {
         Characteristic::Crush | Characteristic::StripClearance => &[Hazard::Wrench],
         // A gauge on a part that lies still.
         Characteristic::Size
+        | Characteristic::Roundness
         | Characteristic::OutOfRound
         | Characteristic::Taper
         | Characteristic::Wear
