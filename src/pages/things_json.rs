@@ -137,7 +137,8 @@ fn joint(joint: &Joint) -> Value {
         json!({
             "places": entry.places, "stages": entry.stages, "lubricant": entry.lubricant, "wrench": entry.wrench,
             "wrench-faults": entry.wrench_now.faults(None),
-            "new-bolts": entry.bolts == crate::facts::PartState::New, "final": entry.final_reading, "said": said(&entry.said),
+            "new-bolts": entry.bolts == crate::facts::PartState::New, "final": entry.final_reading,
+            "slackened": entry.slackened, "said": said(&entry.said),
         })
     });
     json!({ "group": joint.group, "entries": entries.collect::<Vec<_>>() })

@@ -38,17 +38,25 @@ pub struct Tightened {
     pub bolts: PartState,
     /// Final torque or angle as read.
     pub final_reading: String,
-    /// Bolt places, folded, that were loosened since; an empty one where the group names none.
-    pub loosened: BTreeSet<String>,
+    /// The joint was let go before it: what was seen of its bolts then.
+    pub slackened: String,
+    /// Bolt places, folded, that were loosened since, an empty one where the group names none; and how many entries the joint
+    /// had by then.
+    pub loosened: BTreeMap<String, usize>,
 }
 
 impl Tightened {
+    /// Was this bolt place tightened by it? Empty where the group names none.
+    #[must_use]
+    pub fn is_at(&self, place: &str) -> bool {
+        self.places.is_empty() || self.places.iter().any(|known| same_name(known, place))
+    }
+
     /// Does it speak for a stage at a bolt place, empty where the group names none, as the joint is now?
     #[must_use]
     pub fn speaks(&self, stage: usize, place: &str) -> bool {
         let of_stage = self.stages.is_empty() || self.stages.contains(&stage);
-        let there = self.places.is_empty() || self.places.iter().any(|known| same_name(known, place));
-        of_stage && there && !self.loosened.contains(&fold_name(place))
+        of_stage && self.is_at(place) && !self.loosened.contains_key(&fold_name(place))
     }
 }
 
@@ -112,6 +120,39 @@ impl Joint {
             .collect()
     }
 
+    /// The entry that went too far at a bolt place, which is so until the joint was let go there and other bolts went in, or
+    /// somebody said what was seen of these. What is written later of a tight joint makes its bolts no shorter.
+    #[must_use]
+    pub fn strained(
+        &self,
+        fasteners: &Fasteners,
+        place: &str,
+        is_past: impl Fn(&Tightened) -> bool,
+    ) -> Option<&Tightened> {
+        let new_only = fasteners.single_use || !fasteners.angles.is_empty();
+        let mut strained: Option<&Tightened> = None;
+        for (number, entry) in self.entries.iter().enumerate().filter(|(_, entry)| entry.is_at(place)) {
+            let let_go =
+                |past: &Tightened| past.loosened.get(&fold_name(place)).is_some_and(|at| *at <= number);
+            let good = entry.bolts == PartState::New || (!new_only && !entry.slackened.is_empty());
+            strained = strained.filter(|past| !(good && let_go(past)));
+            if is_past(entry) {
+                strained = Some(entry);
+            }
+        }
+        strained
+    }
+
+    /// These places are tight no more; the first time they were let go counts.
+    fn let_go(&mut self, places: &BTreeSet<String>) {
+        let known = self.entries.len();
+        for entry in &mut self.entries {
+            for place in places {
+                entry.loosened.entry(place.clone()).or_insert(known);
+            }
+        }
+    }
+
     /// Who tightened it.
     #[must_use]
     pub fn hands(&self) -> BTreeSet<&str> {
@@ -172,10 +213,7 @@ impl Together {
             let name = sheet.parts.get(*kind).and_then(|part| part.positions.get(*position));
             for group in sheet.fasteners.iter().filter(|group| group.holds.contains(kind)) {
                 let Some(joint) = self.joints.get_mut(&fold_name(&group.group)) else { continue };
-                let places = bolts_of(group, name.map(String::as_str));
-                for entry in &mut joint.entries {
-                    entry.loosened.extend(places.iter().cloned());
-                }
+                joint.let_go(&bolts_of(group, name.map(String::as_str)));
             }
         }
     }
@@ -207,6 +245,11 @@ impl Together {
         let wrench_now = WrenchNow::of(shop.0, shop.1, fact, &torque.wrench);
         let joint = self.joints.entry(fold_name(&fasteners.group)).or_default();
         joint.group.clone_from(&fasteners.group);
+        if !torque.slackened.is_empty() {
+            joint.let_go(&folded(fasteners, |place| {
+                torque.places.is_empty() || torque.places.iter().any(|known| same_name(known, place))
+            }));
+        }
         joint.entries.push(Tightened {
             said: Said::by(fact),
             places: torque.places.clone(),
@@ -216,7 +259,8 @@ impl Together {
             wrench_now,
             bolts: torque.bolts,
             final_reading: torque.final_reading.clone(),
-            loosened: BTreeSet::new(),
+            slackened: torque.slackened.clone(),
+            loosened: BTreeMap::new(),
         });
     }
 
@@ -236,16 +280,19 @@ impl Together {
 
 /// The folded places of the bolts that hold a part at a position: those named after it (`3 cam`), all where none is.
 fn bolts_of(group: &Fasteners, position: Option<&str>) -> BTreeSet<String> {
-    let all = || group.sizes.iter().flat_map(|size| &size.places);
-    let named_after = |place: &&String| {
+    let named_after = |place: &str| {
         let first = place.split(' ').next().unwrap_or(place);
         position.is_some_and(|position| same_name(first, position) || same_name(place, position))
     };
-    let own: BTreeSet<String> = all().filter(named_after).map(|place| fold_name(place)).collect();
-    if !own.is_empty() {
-        return own;
+    let any = group.sizes.iter().flat_map(|size| &size.places).any(|place| named_after(place));
+    folded(group, |place| !any || named_after(place))
+}
+
+/// The folded places of a group that are meant; where it names none, its one place, which has no name.
+fn folded(group: &Fasteners, is_meant: impl Fn(&str) -> bool) -> BTreeSet<String> {
+    let mut named = group.sizes.iter().flat_map(|size| &size.places).peekable();
+    if named.peek().is_none() {
+        return BTreeSet::from([String::new()]);
     }
-    // Where the group names no places, its one place has no name.
-    let every: BTreeSet<String> = all().map(|place| fold_name(place)).collect();
-    if every.is_empty() { BTreeSet::from([String::new()]) } else { every }
+    named.filter(|place| is_meant(place)).map(|place| fold_name(place)).collect()
 }

@@ -127,6 +127,96 @@ fn what_was_read_at_the_end_is_held_against_the_sheet() {
     assert_eq!(open(&[good(), torque("G03", &head)]), []);
 }
 
+/// A bolt that was pulled too far is as long as it is, whatever is read later (trade notes D: compare its length, look for
+/// necking, replace what is in doubt; what was tightened past yield is new).
+#[test]
+fn a_joint_that_went_too_far_is_let_go_and_its_bolts_looked_at() {
+    let good = || wrench(5, &json!({"range": {"from": "2", "to": "200", "unit": "lbf ft"}}));
+    let at = |minute: u32, group: &str, more: &Value| {
+        let mut drop = torque(group, more);
+        drop["recorded"] = drop_at("assembly", minute, json!({}))["recorded"].clone();
+        drop
+    };
+    let caps =
+        |later: &[Value]| open(&[&[good(), at(100, "G01", &json!({"final": "95 lbf ft"}))], later].concat());
+    let right = |more: &Value| {
+        let mut one = json!({"final": "80 lbf ft"});
+        one.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
+        at(120, "G01", &one)
+    };
+    let off = drop_at("part", 110, json!({"part": "main cap", "positions": ["all"], "event": "off"}));
+    let said = json!({"slackened": "all ten as long as a new one, threads run by hand"});
+    for stands in [
+        vec![],
+        vec![right(&json!({}))],
+        vec![right(&json!({"bolts": "new"}))],
+        vec![off.clone(), right(&json!({}))],
+    ] {
+        let left = caps(&stands);
+        assert_eq!(left.len(), 1, "{left:?}");
+        for words in ["final 95 lbf ft", "too far", "look at its bolts", "slackened"] {
+            assert!(left[0].what.contains(words), "{words:?} is missing from {}", left[0].what);
+        }
+    }
+    for cleared in [vec![right(&said)], vec![off, right(&json!({"bolts": "new"}))]] {
+        assert_eq!(caps(&cleared), []);
+    }
+    // Too far again.
+    let mut again = said.clone();
+    again["final"] = "90".into();
+    assert_eq!(caps(&[right(&said), at(130, "G01", &again)]).len(), 1);
+    // One cap of five: the others are not asked about.
+    let front = |minute, more: &Value| {
+        let mut one = json!({"places": ["1 cam", "1 plug"]});
+        one.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
+        at(minute, "G01", &one)
+    };
+    let drops = [good(), at(90, "G01", &json!({})), front(100, &json!({"final": "95"})), front(120, &said)];
+    assert_eq!(open(&drops), []);
+    assert_eq!(open(&drops[..3]).len(), 1);
+    // By angle: 90 degrees, once, with bolts that are never used again.
+    let head = |minute, more: &Value| {
+        let mut one = json!({"bolts": "new", "lubricant": "oil threads and under head"});
+        one.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
+        at(minute, "G03", &one)
+    };
+    for right in ["90 deg", "88 degrees", "95 deg"] {
+        assert_eq!(open(&[good(), head(100, &json!({"final": right}))]), [], "{right}");
+    }
+    one(&[good(), head(100, &json!({"final": "60 deg"}))], "G03 Cylinder head", &["90 deg", "new bolts"]);
+    let far = head(100, &json!({"final": "130 deg"}));
+    one(
+        &[good(), far.clone(), head(120, &json!({"final": "90 deg"}))],
+        "G03 Cylinder head",
+        &["130 deg", "too far", "new bolts"],
+    );
+    let anew = json!({"final": "90 deg", "slackened": "the first set is out"});
+    assert_eq!(open(&[good(), far.clone(), head(120, &anew)]), []);
+    let used = json!({"final": "90 deg", "slackened": "they look good", "bolts": "used"});
+    assert_eq!(open(&[good(), far, head(120, &used)]).len(), 1);
+}
+
+/// A lower stage ends at its own torque, and a single-use joint without an angle is held against its torque like others.
+#[test]
+fn a_reading_is_held_against_the_stage_it_ends() {
+    let good = || wrench(5, &json!({"range": {"from": "2", "to": "200", "unit": "lbf ft"}}));
+    let stage = |stages: &Value, read: &str| torque("G01", &json!({"stages": stages, "final": read}));
+    assert_eq!(
+        open(&[good(), stage(&json!([1]), "30"), stage(&json!([2]), "55"), stage(&json!([3]), "80")]),
+        []
+    );
+    one(&[good(), stage(&json!([1]), "80")], "G01 Main caps", &["the sheet says 30 lbf ft", "too far"]);
+    let mut single = sheet(OV24);
+    let groups = single["body"]["fasteners"].as_array_mut().unwrap();
+    groups.iter_mut().find(|group| group["group"] == "G07").unwrap()["single-use"] = true.into();
+    let says = |read: &str| {
+        let damper = torque("G07", &json!({"bolts": "new", "final": read}));
+        let blockers = engine(&single, &[good(), damper]).standing.blockers;
+        blockers.into_iter().filter(|blocker| blocker.rule.word() == "final torque").count()
+    };
+    assert_eq!((says("110"), says("80"), says("140")), (0, 1, 1));
+}
+
 /// Trade notes D: 0.20/0.12 is 67 percent more, and a value for oil used dry leaves 25 percent less.
 #[test]
 fn a_wrong_lubricant_says_what_it_does_to_the_clamp() {

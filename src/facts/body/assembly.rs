@@ -69,6 +69,9 @@ pub struct Torque {
     /// Final torque or angle as read.
     #[serde(rename = "final", default)]
     pub final_reading: String,
+    /// The joint was let go before this: what was seen of its bolts then.
+    #[serde(default)]
+    pub slackened: String,
 }
 
 /// A check that was made.

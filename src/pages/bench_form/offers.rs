@@ -56,7 +56,7 @@ pub(super) fn offer(kind: &str, path: &str) -> Offer {
 
 /// Fields in the order a person thinks of them: what it is about first, its places next, remarks last. A field that
 /// others follow stands before them.
-const ORDER: [&str; 91] = [
+const ORDER: [&str; 92] = [
     "order",
     "sheet",
     "scope",
@@ -124,6 +124,7 @@ const ORDER: [&str; 91] = [
     "bolts",
     "wrench",
     "final",
+    "slackened",
     "bag",
     "place",
     "way-round",

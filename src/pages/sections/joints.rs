@@ -128,6 +128,7 @@ fn entry(entry: &Tightened) -> String {
             &headed("wrench ", &wrench(entry)),
             &headed("final ", &entry.final_reading),
             &entry.said.words(),
+            &headed("let go before, and seen then: ", &entry.slackened),
             loosened(entry),
         ],
         ", ",
@@ -152,7 +153,7 @@ fn loosened(entry: &Tightened) -> &'static str {
     if entry.loosened.is_empty() {
         ""
     } else {
-        "loosened since, where what it holds came off or was fitted anew"
+        "loosened since: it was let go, or what it holds came off or was fitted anew"
     }
 }
 
