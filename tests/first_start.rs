@@ -14,7 +14,9 @@ use benchdrop::facts::JobKey;
 use benchdrop::pages::{JobView, build_record, customer_page};
 use benchdrop::respond::view;
 use benchdrop::shop::{FactSet, Shop};
+use benchdrop::stages::{Actor, Blocker};
 use rebuild::{JOB, OV24_REBUILD, rebuild};
+use serde_json::{Value, json};
 use support::{SITE, fact};
 
 /// The engine as handed over, with another value for one check; without its answer where there is none.
@@ -95,4 +97,94 @@ fn what_was_not_read_is_asked_for() {
     }
     let open = open("oil pressure at speed", None);
     assert!(open.contains("say what was read, 40 to 60 psi"), "{open}");
+}
+
+/// The engine as handed over, with its drops changed: what is left out, what is recorded again at another time of the last
+/// day, and what is said besides.
+fn told(without: &[&str], more: &[Value]) -> Vec<Blocker> {
+    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
+    let kept = rebuild(&OV24_REBUILD).into_iter().filter(|(name, _)| !without.contains(&name.as_str()));
+    for drop in kept.map(|(_, drop)| drop).chain(more.iter().cloned()) {
+        let fact = fact(&drop);
+        if fact.job.is_some() {
+            job.insert(fact)
+        } else {
+            shop.insert(fact)
+        };
+    }
+    let standing = view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop)).standing;
+    standing.blockers.into_iter().filter(|blocker| blocker.rule.word() == "before the first start").collect()
+}
+
+/// After everything of the rebuild.
+fn later(kind: &str, minute: u32, who: &str, body: Value) -> Value {
+    json!({"kind": kind, "version": 1, "job": JOB, "who": who, "recorded": format!("2026-06-01T10:{minute:02}:00Z"),
+        "body": body})
+}
+
+/// Oil pressure is seen before the engine runs, or its bearings are looked at (trade notes A, step 23).
+#[test]
+fn a_dry_start_is_not_answered_away() {
+    assert_eq!(told(&[], &[]), [], "a complete rebuild primed it first");
+    let primed = later(
+        "assembly",
+        1,
+        "SK",
+        json!({"checks": [{"check": "pump primed", "result": "yes", "value": "40 psi"}]}),
+    );
+    for late in [vec![], vec![primed.clone()]] {
+        let open = told(&["check pump primed"], &late);
+        assert_eq!(open.len(), 1, "{open:?}");
+        assert_eq!((open[0].about.as_str(), open[0].actor), ("pump primed", Actor::Bench));
+        assert!(open[0].has_happened(), "nobody waits for the last gate to hear of it");
+        for words in ["Do not run it on", "main shell, rod shell", "drop a finding"] {
+            assert!(open[0].what.contains(words), "{words:?} is missing from {}", open[0].what);
+        }
+    }
+    // No pressure is none.
+    let mut none = primed.clone();
+    none["recorded"] = "2026-03-03T05:00:00Z".into();
+    none["body"]["checks"][0]["value"] = "2 psi".into();
+    assert_eq!(told(&["check pump primed"], &[none]).len(), 1);
+    let look = |part: &str, minute| {
+        let seen = json!({"part": part, "positions": ["1"], "defect": "nothing found", "severity": 0});
+        later("finding", minute, "LM", json!({"findings": [seen]}))
+    };
+    let one = told(&["check pump primed"], &[primed.clone(), look("main shell", 2)]);
+    assert!(one.len() == 1 && one[0].what.contains("look at rod shell,"), "{one:?}");
+    assert_eq!(told(&["check pump primed"], &[primed, look("main shell", 2), look("rod shell", 3)]), []);
+    let cam = told(&["check break-in lubricant"], &[]);
+    assert!(cam.len() == 1 && cam[0].what.contains("camshaft, lifter"), "{cam:?}");
+}
+
+/// New shells have a first start of their own, and need the pressure before it; the old start is no matter of theirs.
+#[test]
+fn new_bearings_start_anew() {
+    let fitted = |part: &str, minute| {
+        later(
+            "assembly",
+            minute,
+            "LM",
+            json!({"fitted": [{"part": part, "positions": ["all"], "state": "new"}]}),
+        )
+    };
+    let shells = [fitted("main shell", 1), fitted("rod shell", 2)];
+    let check = |name: &str, minute, value: &str| {
+        later("assembly", minute, "SK", json!({"checks": [{"check": name, "result": "yes", "value": value}]}))
+    };
+    let oil = later("assembly", 4, "LM", json!({"checks": [{"check": "oil and coolant", "result": "yes"}]}));
+    let ran = check("oil pressure hot idle", 10, "20 psi");
+    let with = |more: &[Value]| {
+        let open = told(&["check pump primed"], &[&shells[..], more].concat());
+        open.into_iter().map(|blocker| blocker.about).collect::<Vec<_>>()
+    };
+    assert_eq!(with(&[]), [""; 0]);
+    assert_eq!(with(&[oil.clone(), check("pump primed", 5, "40 psi"), ran.clone()]), [""; 0]);
+    assert_eq!(
+        with(&[check("pump primed", 5, "40 psi"), ran.clone()]),
+        ["oil and coolant"],
+        "the oil was out"
+    );
+    assert_eq!(with(&[oil.clone(), ran.clone()]), ["pump primed"]);
+    assert_eq!(with(&[oil, ran, check("pump primed", 15, "40 psi")]), ["pump primed"]);
 }

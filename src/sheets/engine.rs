@@ -212,6 +212,11 @@ pub struct Check {
     pub always: bool,
     /// The number that is read for it.
     pub reads: Option<Reads>,
+    /// It is good before the engine runs on its parts for the first time; where it was not, these part kinds (indices) are
+    /// looked at. Empty where it can wait.
+    pub before_start: Vec<usize>,
+    /// The engine runs for it.
+    pub runs: bool,
 }
 
 /// What a check looks at.

@@ -53,8 +53,10 @@ impl Part {
     /// casting alloys by 18 to 24, steel by 11.5 and iron by less (trade notes D).
     #[must_use]
     pub fn is_aluminium(&self) -> bool {
-        let named = || self.material.to_lowercase().contains("alumin");
-        let grows = || (17_000..=26_000).contains(&self.expansion.0);
+        let material = self.material.to_lowercase();
+        let named = || material.contains("alumin");
+        // Austenitic steel grows by nearly as much.
+        let grows = || (17_000..=26_000).contains(&self.expansion.0) && !material.contains("steel");
         self.metal.map_or_else(|| named() || grows(), |metal| metal == Metal::Aluminium)
     }
 

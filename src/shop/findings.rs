@@ -2,7 +2,7 @@
 
 use crate::facts::{
     Body, Defect, Digest, Digits, DispositionWord, Fact, Finding, Hardware, PartBody, PartEvent, Picture,
-    PieceState, ScoreBody, Seen, Trouble,
+    ScoreBody, Seen, TestKind, TestResult, Trouble,
 };
 use crate::metrology::Exact;
 use crate::sheets::{Feature, Sheet};
@@ -12,6 +12,7 @@ use crate::shop::places::{PartPlace, exact_of, part_places, places_of_part, plac
 use crate::shop::said::Said;
 use crate::shop::set::FactSet;
 use crate::shop::surfaces::SurfaceKey;
+use crate::shop::troubles::{trouble_of, troubles_of};
 use crate::shop::void;
 use std::sync::Arc;
 
@@ -42,6 +43,8 @@ pub struct FindingNow {
     pub stands: bool,
     /// How deep a score is, and where.
     pub score: Option<Score>,
+    /// What it was tested by, and how that came out.
+    pub test: Option<(TestKind, TestResult)>,
 }
 
 /// A score on a surface that is measured.
@@ -212,21 +215,12 @@ impl Findings {
         }
     }
 
-    /// Pieces that broke, and threads that hold no more: what is left of them is in the engine until somebody says what was
-    /// done. Bags are counted anew; the same trouble is one problem.
+    /// Bags are counted anew; the same trouble is one problem.
     fn hardware(&mut self, sheet: &Sheet, fact: &Fact, counted: &Hardware) {
         let Some(about) = sheet.label_of(&counted.group) else { return };
-        let why = if counted.why.is_empty() { String::new() } else { format!(": {}", counted.why) };
-        let pieces = counted.pieces.iter().filter(|p| counted.state == PieceState::Broken && p.count > 0);
-        let broken = pieces.map(|p| {
-            let size = p.size.as_ref().map_or_else(String::new, |size| format!(" {size}"));
-            (format!("{}{size} broken{why}", p.count), Trouble::Broken)
-        });
-        let thread = thread_holds_no_more(&counted.thread)
-            .then(|| (format!("threads: {}", counted.thread), Trouble::Stripped));
-        for (index, (what, trouble)) in broken.chain(thread).enumerate() {
+        for (index, (what, trouble)) in troubles_of(counted).into_iter().enumerate() {
             if !self.problems.iter().any(|known| known.about == about && known.what == what) {
-                self.open(fact, index + 1, about.clone(), what, Vec::new(), Some(trouble));
+                self.open(fact, index + 1, about.clone(), what, Vec::new(), trouble);
             }
         }
     }
@@ -280,52 +274,6 @@ impl Findings {
     }
 }
 
-/// What is got over by force or heat.
-const fn trouble_of(defect: Defect) -> Option<Trouble> {
-    match defect {
-        Defect::Seized => Some(Trouble::Seized),
-        Defect::Break => Some(Trouble::Broken),
-        Defect::DamagedThread => Some(Trouble::Stripped),
-        Defect::WrongPart => Some(Trouble::Doubtful),
-        Defect::NothingFound
-        | Defect::Abrasion
-        | Defect::Scratch
-        | Defect::Scoring
-        | Defect::Grooving
-        | Defect::Galling
-        | Defect::Pitting
-        | Defect::Spalling
-        | Defect::Fretting
-        | Defect::Brinelling
-        | Defect::Peening
-        | Defect::Erosion
-        | Defect::Corrosion
-        | Defect::Burning
-        | Defect::Crack
-        | Defect::Bent
-        | Defect::Stretched
-        | Defect::Worn
-        | Defect::Deposits
-        | Defect::Blocked
-        | Defect::Loose
-        | Defect::Leaking
-        | Defect::MaterialState
-        | Defect::PreviousRepair
-        | Defect::Missing => None,
-    }
-}
-
-/// Words for a thread that failed (trade notes C1), but for one that is said not to have.
-fn thread_holds_no_more(words: &str) -> bool {
-    let words = words.to_lowercase();
-    let words: Vec<&str> = words.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
-    words.iter().enumerate().any(|(at, word)| {
-        let denied = at.checked_sub(1).and_then(|before| words.get(before));
-        ["stripped", "pulled", "seized"].contains(word)
-            && !denied.is_some_and(|word| ["no", "not", "none", "never"].contains(word))
-    })
-}
-
 fn found(
     fact: &Fact,
     item: usize,
@@ -347,6 +295,7 @@ fn found(
         suggested: seen.disposition,
         stands,
         score: None,
+        test: seen.test.as_ref().map(|test| (test.kind, test.result)),
     }
 }
 

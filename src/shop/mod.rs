@@ -34,6 +34,7 @@ mod studies;
 mod surfaces;
 mod together;
 mod touched;
+mod troubles;
 mod void;
 mod warmth;
 mod wrenches;
@@ -71,5 +72,8 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// 5: bolts have an order of the maker's or the owner is asked; wrenches are gauges, and a final torque is held against the
 /// sheet; plays are asked for before anything comes off; pieces that came out unfit stay out; beyond is
 /// proven only of what noise seldom makes of a good part.
-/// 6: so are the loosest and the tightest of many pairs of places, and the wear of the worst of many.
+/// 6: so are the loosest and the tightest of many pairs of places, and the wear of the worst of many; a joint tightened
+/// too far stays so until its bolts were looked at or are new; an engine that ran before its oil pressure was seen is looked
+/// into; a crack and a later word that denies it are asked about; what makes room for another piece is not measured any more;
+/// stripped and missing bolts are problems; a magnet holds neither stainless nor titanium.
 pub const RULE_SET: u32 = 6;

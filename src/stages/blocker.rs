@@ -124,6 +124,7 @@ impl BlockerRule {
             | Self::BagsUsed
             | Self::AlwaysNew => &["hardware"],
             Self::LookedAt | Self::Tested | Self::TestedAgain | Self::Problems => &["finding"],
+            Self::BeforeStart => &["finding", "assembly"],
             Self::BeforeStripping
             | Self::Measured
             | Self::Remeasured
@@ -254,6 +255,8 @@ rules! {
     BagsUsed = "bags used up",
     /// A problem is open.
     Problems = "open problem",
+    /// It ran, and something had to be good before that and was not.
+    BeforeStart = "before the first start",
     /// Something that was said of the engine could not be understood.
     Held = "held",
     /// There is no price, or it is above what was approved.
@@ -293,8 +296,15 @@ impl Blocker {
                 | BlockerRule::CutTooSoon
                 | BlockerRule::CountedBack
                 | BlockerRule::ReturnedSize
+                | BlockerRule::BeforeStart
         );
         is_wrong || (self.rule == BlockerRule::Remeasured && self.actor != Actor::Bench)
+    }
+
+    /// Nobody can do it any more once the engine is apart, so it is read before anything else.
+    #[must_use]
+    pub fn comes_first(&self) -> bool {
+        self.rule == BlockerRule::BeforeStripping
     }
 
     /// It is asked from the beginning, as work before its gate needs the answer.

@@ -53,7 +53,7 @@ use std::collections::BTreeMap;
 type Rule = fn(&Job, &Judgement) -> Vec<Blocker>;
 
 /// Every rule but the signatures, in the order of the gates and of the work.
-const RULES: [Rule; 52] = [
+const RULES: [Rule; 53] = [
     checked_in::received,
     checked_in::stored,
     checked_in::authority,
@@ -102,6 +102,7 @@ const RULES: [Rule; 52] = [
     reassembly::pins_in,
     reassembly::bags_used,
     reassembly::problems,
+    released::before_start,
     released::held,
     released::priced,
     released::paid,

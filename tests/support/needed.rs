@@ -221,6 +221,22 @@ pub const OV24_OTHERWISE: &[(&str, &[&str])] = &[
             "inspection questioned bench piston skirt 4",
         ],
     ),
+    // It ran without: what it ran on is looked at.
+    (
+        "check oil and coolant",
+        &["released checked bench oil and coolant", "released before the first start bench oil and coolant"],
+    ),
+    (
+        "check break-in lubricant",
+        &[
+            "released checked bench break-in lubricant",
+            "released before the first start bench break-in lubricant",
+        ],
+    ),
+    (
+        "check pump primed",
+        &["released checked checker pump primed", "released before the first start bench pump primed"],
+    ),
     ("as fitted main shell", &["reassembly as fitted bench main shell 1, 2, 3, 4, 5", MAIN_CLEARANCE]),
     ("as fitted rod shell", &["reassembly as fitted bench rod shell 1, 2, 3, 4", ROD_CLEARANCE]),
     (
@@ -290,6 +306,14 @@ pub const KD3_OTHERWISE: &[(&str, &[&str])] = &[
             "reassembly questioned bench main shell 4",
             KD3_MAINS,
         ],
+    ),
+    (
+        "check oil and coolant",
+        &["released checked bench oil and coolant", "released before the first start bench oil and coolant"],
+    ),
+    (
+        "check pump primed",
+        &["released checked checker pump primed", "released before the first start bench pump primed"],
     ),
     ("as fitted main shell", &["reassembly as fitted bench main shell 1, 2, 3, 4", KD3_MAINS]),
     ("as fitted rod shell", &["reassembly as fitted bench rod shell 1, 2, 3", KD3_RODS]),

@@ -195,6 +195,15 @@ impl Reader {
         follows
     }
 
+    fn looked_at_after(&mut self, at: &str, names: &[String], sheet: &Sheet) -> Vec<usize> {
+        let mut parts = Vec::new();
+        for name in names {
+            let found = sheet.part(name).map(|(index, _)| index);
+            parts.extend(self.known(&format!("{at} before-start"), name, found, "a part listed under parts"));
+        }
+        parts
+    }
+
     fn check(&mut self, from: &written::CheckWritten, sheet: &Sheet) -> Option<Check> {
         let at = format!("check {}", from.check);
         let stage = self.known(
@@ -224,6 +233,8 @@ impl Reader {
             after: from.after.as_ref().map(|names| self.follows(&at, names, sheet)),
             always: from.always,
             reads,
+            before_start: self.looked_at_after(&at, &from.before_start, sheet),
+            runs: from.runs,
         })
     }
 }

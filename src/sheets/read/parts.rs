@@ -48,7 +48,8 @@ impl Reader {
             metal,
             sodium_filled: from.sodium_filled,
         };
-        part.metal = part.metal.or_else(|| part.is_aluminium().then_some(Metal::Aluminium));
+        let told = || Metal::of_name(&from.material, expansion);
+        part.metal = part.metal.or_else(told).or_else(|| part.is_aluminium().then_some(Metal::Aluminium));
         part
     }
 

@@ -282,4 +282,10 @@ pub struct CheckWritten {
     /// The number that is read for it.
     #[serde(default)]
     pub reads: Option<ReadsWritten>,
+    /// Good before the engine runs for the first time; else these parts are looked at.
+    #[serde(default)]
+    pub before_start: Vec<String>,
+    /// The engine runs for it.
+    #[serde(default)]
+    pub runs: bool,
 }

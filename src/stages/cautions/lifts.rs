@@ -37,7 +37,7 @@ impl Lifts {
     pub(super) const fn of(rule: Rule) -> Self {
         match rule {
             Rule::Received => Self::By(Doing::Carrying),
-            Rule::Checked => Self::Looks,
+            Rule::Checked | Rule::BeforeStart => Self::Looks,
             Rule::Stripped => Self::TakingOff,
             Rule::Cleaned => Self::By(Doing::Event(PartEvent::Cleaned)),
             Rule::PlugsOut | Rule::PlugsIn => Self::By(Doing::Work(Work::Plugs)),
