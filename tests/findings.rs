@@ -2,6 +2,8 @@
 //! bath or nowhere is asked about. What is usual is written here from section C2 of the trade notes. Guards promises 6 and 9.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "findings/decided.rs"]
+mod decided;
 mod support;
 
 use benchdrop::facts::{Defect, Digest, DispositionWord};

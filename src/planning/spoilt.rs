@@ -41,8 +41,7 @@ impl Builder<'_> {
             let since = life.into_iter().flat_map(|life| &life.worked);
             since.into_iter().any(|work| found.said.at <= work.said.at && is_mending(&work.operation))
         };
-        let on_it = self.job.findings.iter().filter(|f| f.stands && f.places.contains(&place));
-        let bad = on_it.filter(|found| found.severity >= 4 && !is_mended(found));
+        let bad = self.job.found_on(place).filter(|found| found.severity >= 4 && !is_mended(found));
         bad.max_by_key(|found| (found.severity, found.said.at))
     }
 

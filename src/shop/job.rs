@@ -140,6 +140,16 @@ impl Job {
         self.sheet.as_ref().map_or((0, 0), |sheet| part_of(sheet, key))
     }
 
+    /// What was found on the piece that lies at a place now, in recorded order; of a finding on several parts, what was
+    /// replaced since is none of its.
+    pub fn found_on(&self, place: PartPlace) -> impl Iterator<Item = &FindingNow> {
+        let renewed = self.parts.get(&place).and_then(|life| life.renewed.as_ref());
+        let here = move |finding: &&FindingNow| {
+            finding.places.contains(&place) && renewed.is_none_or(|new| new.order() <= finding.said.order())
+        };
+        self.findings.iter().filter(here)
+    }
+
     /// What was last said about what becomes of a part.
     #[must_use]
     pub fn last_word_on(&self, place: PartPlace) -> Option<&Disposed> {
@@ -152,8 +162,8 @@ impl Job {
     pub fn decided_on(&self, place: PartPlace) -> Option<&Disposed> {
         const ASKS_FOR_ANOTHER: u8 = 4;
         let found_since = |word: &Disposed| {
-            let mut found = self.findings.iter().filter(|f| f.stands && f.severity >= ASKS_FOR_ANOTHER);
-            found.any(|f| f.places.contains(&place) && f.said.at > word.said.at)
+            let mut found = self.found_on(place).filter(|f| f.severity >= ASKS_FOR_ANOTHER);
+            found.any(|f| f.said.at > word.said.at)
         };
         self.last_word_on(place).filter(|word| word.what.gives_up() || !found_since(word))
     }
@@ -162,6 +172,15 @@ impl Job {
     #[must_use]
     pub fn is_given_up(&self, place: PartPlace) -> bool {
         self.decided_on(place).is_some_and(|disposed| disposed.what.gives_up())
+    }
+
+    /// The piece that lies at a place is to make room for another, which has not come yet.
+    #[must_use]
+    pub fn makes_room(&self, place: PartPlace) -> bool {
+        let life = self.parts.get(&place);
+        let new = life.and_then(|life| life.renewed.as_ref());
+        let word = self.decided_on(place).filter(|word| word.what.gives_up());
+        word.is_some_and(|word| new.is_none_or(|new| new.order() < word.said.order()))
     }
 
     /// The picture of this name: the one in the same drop, else the latest recorded.

@@ -87,7 +87,7 @@ pub(super) fn of_part(view: &JobView, place: PartPlace) -> Vec<String> {
 /// What is wrong with a part, and what was decided about it.
 fn found_on(view: &JobView, place: PartPlace) -> Vec<String> {
     let job = &view.job;
-    let findings = job.findings.iter().filter(|f| f.stands && f.places.contains(&place) && f.severity >= 4);
+    let findings = job.found_on(place).filter(|f| f.severity >= 4);
     let mut why: Vec<String> = findings
         .map(|f| format!("{}, severity {} ({})", f.defect.word(), f.severity, f.said.words()))
         .collect();

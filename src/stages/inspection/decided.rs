@@ -1,12 +1,12 @@
 //! Inspection: whatever is beyond its limit has a decision.
 //!
-//! Proven beyond needs agreed work. Not proven asks for repeats, sends nothing back and orders no work; it
+//! Proven beyond needs agreed work, or a word that another piece takes its place. Not proven asks for repeats, sends nothing back and orders no work; it
 //! blocks until repeats move it, a named person accepts it, or work on the surface is agreed anyway.
 
 use crate::judgement::{Judgement, Verdict};
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::inspection::measured::is_as_found;
+use crate::stages::inspection::measured::{is_as_found, makes_room};
 
 pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let as_found = |verdict: &&Verdict| is_as_found(verdict.key.condition);
@@ -14,7 +14,7 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
 }
 
 fn undecided(job: &Job, verdict: &Verdict) -> Option<Blocker> {
-    if !verdict.is_beyond() || has_agreed_work(job, verdict) {
+    if !verdict.is_beyond() || has_agreed_work(job, verdict) || makes_room(job, verdict) {
         return None;
     }
     blocker_for(

@@ -3,12 +3,16 @@
 //! Severity 3 and more asks what becomes of the part: a word on it that was said when the finding was known, or agreed
 //! work that takes the defect away. Severity 5 stops the job or is a hazard: the owner decides by name, or the customer's
 //! approver.
+//!
+//! What somebody saw and somebody else did not see later, with nothing done between, is asked whatever its severity: the later
+//! word does not win by being later.
 
 use crate::facts::{Defect, DispositionWord, Role};
 use crate::judgement::Judgement;
 use crate::sheets::{RemedyKind, Sheet, fold_name, same_name};
 use crate::shop::{Agreed, FindingNow, Job, PartPlace, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::inspection::denied::denied;
 use crate::stages::lines::Line;
 use crate::stages::people::has_role;
 
@@ -18,21 +22,28 @@ const MATTERS: u8 = 3;
 const STOPS: u8 = 5;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
-    let serious = job.findings.iter().filter(|finding| finding.stands && finding.severity >= MATTERS);
-    let items = serious.flat_map(|finding| {
-        let open = finding.places.iter().filter_map(move |place| Some((*place, open(job, finding, *place)?)));
-        open.map(|(place, (actor, what))| (place, actor, what))
+    let items = job.parts.keys().flat_map(|place| {
+        let open = job.found_on(*place).filter_map(move |finding| open(job, finding, *place));
+        open.map(|(actor, what)| (*place, actor, what))
     });
     Line::of(Stage::Inspection, BlockerRule::Disposed).parts(job, items)
 }
 
 fn open(job: &Job, finding: &FindingNow, place: PartPlace) -> Option<(Actor, String)> {
+    let denied = denied(job, finding, place);
+    if finding.severity < MATTERS && denied.is_none() {
+        return None;
+    }
     let stops = finding.severity >= STOPS;
-    let seen = format!("{}, severity {}", finding.defect.word(), finding.severity);
+    let seen = match &denied {
+        Some(denied) => denied.words.clone(),
+        None => format!("{}, severity {}", finding.defect.word(), finding.severity),
+    };
+    let known = denied.as_ref().map_or(finding.said.at, |denied| denied.said.at.max(finding.said.at));
     let last = job.last_word_on(place);
     // What was said of the part before it was seen says nothing of it.
     let (since, before) = match last {
-        Some(word) if word.said.at >= finding.said.at => (Some(word), None),
+        Some(word) if word.said.at >= known => (Some(word), None),
         Some(word) => (None, Some(word)),
         None => (None, None),
     };
@@ -55,6 +66,9 @@ fn open(job: &Job, finding: &FindingNow, place: PartPlace) -> Option<(Actor, Str
         Some(_) => None,
         None if stops => {
             Some((Actor::Owner, format!("{seen}: the owner decides what becomes of it{before}")))
+        }
+        None if denied.is_some() => {
+            Some((Actor::Owner, format!("{seen}: somebody decides by name what becomes of it{before}")))
         }
         None if is_taken_away(job, finding, place) => None,
         None => {

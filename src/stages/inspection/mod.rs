@@ -7,6 +7,7 @@
 mod approved;
 mod before_stripping;
 mod decided;
+mod denied;
 mod disposed;
 mod estimated;
 mod looked_at;

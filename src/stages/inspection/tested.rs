@@ -12,7 +12,9 @@ use jiff::Timestamp;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let asked = parts(job, |part| part.crack_test || part.pressure_test);
-    let here = asked.filter(|(_, _, life)| life.missing.is_none() && life.scrapped.is_none());
+    // What makes room for another piece is not tested any more; the one that comes is.
+    let gone = |place, life: &PartLife| life.gone().is_some() || job.makes_room(place);
+    let here = asked.filter(|(place, _, life)| !gone(*place, life));
     let items = here.flat_map(|(place, part, life)| {
         faults(part, life).into_iter().map(move |(actor, what)| (place, actor, what))
     });

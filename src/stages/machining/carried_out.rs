@@ -2,7 +2,7 @@
 
 use crate::facts::PartState;
 use crate::judgement::Judgement;
-use crate::shop::{Disposed, Job, PartLife, PartPlace};
+use crate::shop::{Disposed, Job, PartLife};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -10,7 +10,7 @@ use crate::stages::lines::Line;
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let open = |stage: Stage, actor: Actor, is_open: fn(&PartLife, &Disposed) -> Option<String>| {
         let items = parts(job, |_| true).filter_map(move |(place, _, life)| {
-            let word = job.decided_on(place).filter(|word| concerns_it(job, place, word))?;
+            let word = job.decided_on(place).filter(|word| concerns_it(life, word))?;
             Some((place, actor, is_open(life, word)?))
         });
         Line::of(stage, BlockerRule::CarriedOut).parts(job, items)
@@ -21,14 +21,8 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 }
 
 /// A decision on a piece that is not there any more is history.
-fn concerns_it(job: &Job, place: PartPlace, word: &Disposed) -> bool {
-    let findings = job.findings.iter().filter(|finding| finding.places.contains(&place));
-    let mut findings = findings.peekable();
-    let instance = job.parts.get(&place).map_or(1, |life| life.instance);
-    // Without a finding it was said of what lies there.
-    (findings.peek().is_none() && instance == 1)
-        || findings.any(|finding| finding.stands)
-        || job.parts.get(&place).and_then(|life| life.off.as_ref()).is_none_or(|off| word.said.at > off.at)
+fn concerns_it(life: &PartLife, word: &Disposed) -> bool {
+    life.renewed.as_ref().is_none_or(|new| new.order() < word.said.order())
 }
 
 fn unworked(life: &PartLife, word: &Disposed) -> Option<String> {
