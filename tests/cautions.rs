@@ -4,6 +4,8 @@
 
 #[path = "support/digits.rs"]
 mod digits;
+#[path = "cautions/kinds.rs"]
+mod kinds;
 #[path = "cautions/notes.rs"]
 mod notes;
 #[path = "support/rebuild.rs"]

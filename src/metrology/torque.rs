@@ -10,7 +10,7 @@ use crate::metrology::Decimal;
 pub struct Torque(i128);
 
 /// Units as wrenches and people write them, without spaces and points, with how many twelfths of 1e-16 N m they are.
-const UNITS: [(&str, i128); 13] = [
+const UNITS: [(&str, i128); 14] = [
     ("lbfft", FOOT),
     ("ftlbf", FOOT),
     ("lbft", FOOT),
@@ -22,6 +22,7 @@ const UNITS: [(&str, i128); 13] = [
     ("lbin", INCH),
     ("inlb", INCH),
     ("inlbs", INCH),
+    ("lbsin", INCH),
     ("nm", 12 * 10_000_000_000_000_000),
     ("kgfm", 12 * 98_066_500_000_000_000),
 ];

@@ -97,7 +97,7 @@ pub struct WrenchRange {
     pub from: Digits,
     /// The most.
     pub to: Digits,
-    /// `lbf ft`, `lbf in` or `N m`.
+    /// `lbf ft`, `in lb`, `Nm`: as it stands on the wrench.
     #[serde(rename = "unit")]
     pub unit_symbol: String,
 }

@@ -97,6 +97,11 @@ fn done_for(job: &Job, sheet: &Sheet, blocker: &Blocker) -> Vec<(Doing, Vec<usiz
     let parts = parts_named(sheet, &blocker.about);
     let one = |doing: Doing| vec![(doing, parts.clone())];
     match Lifts::of(blocker.rule) {
+        Lifts::By(Doing::Tightening) => {
+            let springs =
+                pushed_by_springs(sheet, &blocker.about).then_some((Doing::Part(Handled::Cam), Vec::new()));
+            one(Doing::Tightening).into_iter().chain(springs).collect()
+        }
         Lifts::By(doing) => one(doing),
         Lifts::Looks => looks(sheet, &blocker.about),
         Lifts::TakingOff => {
@@ -155,6 +160,12 @@ fn named<'k>(about: &str, keys: impl Iterator<Item = &'k str>) -> Option<usize> 
         |key: &str| about.strip_prefix(key).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
     let found = keys.enumerate().filter(|(_, key)| begins(key));
     found.max_by_key(|(_, key)| key.len()).map(|(index, _)| index)
+}
+
+/// The joint that a blocker begins with holds what valve springs push away.
+fn pushed_by_springs(sheet: &Sheet, about: &str) -> bool {
+    let group = named(about, sheet.fasteners.iter().map(|group| group.group.as_str()));
+    group.and_then(|index| sheet.fasteners.get(index)).is_some_and(|group| group.is_pushed_by_springs(sheet))
 }
 
 /// What it is to take these parts off or to fit them.

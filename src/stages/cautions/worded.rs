@@ -71,9 +71,10 @@ fn worded(hazard: Hazard, sheet: Option<&Sheet>, parts: &[&[usize]]) -> Option<C
             of_metal(Metal::dissolves_in_caustic, "what is aluminium, magnesium or zinc: ")
         }
         Only::Magnesium => of_metal(|metal| metal == Metal::Magnesium, "what is magnesium: "),
-        Only::NotMagnetic => {
-            of_metal(|metal| !metal.is_magnetic() && metal != Metal::NoMetal, "what is aluminium or bronze: ")
-        }
+        Only::NotMagnetic => of_metal(
+            |metal| !metal.is_magnetic() && metal != Metal::NoMetal,
+            "what is aluminium, bronze, titanium or austenitic stainless: ",
+        ),
         Only::Magnetic => {
             let is_any = handled.is_empty() || handled.iter().any(|p| p.metal.is_none_or(Metal::is_magnetic));
             is_any.then(|| said("")).flatten()
