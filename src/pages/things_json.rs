@@ -99,7 +99,7 @@ fn problem(problem: &Problem) -> Value {
 fn bag_json(job: &Job, bag: &Bag) -> Value {
     let sizes: Vec<String> = job.sheet.as_ref().map_or_else(Vec::new, |sheet| {
         let bolts =
-            sheet.fasteners(&bag.group).map(|f| f.sizes.iter().map(|s| s.size.clone()).collect::<Vec<_>>());
+            sheet.fasteners(&bag.group).map(|f| f.counted().map(|(s, _)| s.to_owned()).collect::<Vec<_>>());
         let plugs =
             sheet.plugs(&bag.group).map(|p| p.sizes.iter().map(|s| s.size.clone()).collect::<Vec<_>>());
         bolts.or(plugs).unwrap_or_default()
@@ -107,6 +107,7 @@ fn bag_json(job: &Job, bag: &Bag) -> Value {
     let counts = bag.counts.iter().map(|((index, state), count)| {
         json!({
             "size": sizes.get(*index), "state": state.word(), "count": count.count, "why": count.why,
+            "label": count.label, "place": count.place,
             "thread": count.thread, "grade": count.grade, "trouble": count.trouble.map(|(what, _)| what.word()),
             "troubled": count.trouble.map(|(_, many)| many), "said": said(&count.said),
         })

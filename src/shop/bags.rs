@@ -31,6 +31,10 @@ pub struct PieceCount {
     pub count: u32,
     /// Why they are scrapped, spare, lost or broken.
     pub why: String,
+    /// Label of their own bag; empty where they lie in the group's.
+    pub label: String,
+    /// Where they lie; empty where that is with the others.
+    pub place: String,
     /// Condition of the threads of this size, where it was said of it alone.
     pub thread: String,
     /// Grade mark of this size, where it was said of it alone.
@@ -55,6 +59,16 @@ impl Bag {
             .iter()
             .map(|state| self.count(size, *state))
             .sum()
+    }
+
+    /// Label and place of a size: its own, by the last who said one, else the group's.
+    #[must_use]
+    pub fn lies(&self, size: usize) -> (&str, &str) {
+        let mut own: Vec<&PieceCount> =
+            self.counts.iter().filter(|((of, _), _)| *of == size).map(|(_, count)| count).collect();
+        own.sort_by_key(|count| count.said.order());
+        let last = |of: fn(&PieceCount) -> &str| own.iter().map(|c| of(c)).rfind(|said| !said.is_empty());
+        (last(|count| &count.label).unwrap_or(&self.label), last(|count| &count.place).unwrap_or(&self.place))
     }
 
     /// Pieces of a size that are in the engine again, old or new.
@@ -126,6 +140,8 @@ impl Bags {
             let count = PieceCount {
                 count: pieces.count,
                 why: counted.why.clone(),
+                label: pieces.bag.clone(),
+                place: pieces.place.clone(),
                 thread: pieces.thread.clone(),
                 grade: pieces.grade.clone(),
                 trouble: pieces.trouble.map(|trouble| (trouble, pieces.troubled)),

@@ -22,6 +22,11 @@ impl Group<'_> {
         self.bag.map_or(0, |bag| bag.count(size, state))
     }
 
+    /// Has anybody counted what came out?
+    pub(super) fn is_counted_out(&self) -> bool {
+        self.bag.is_some_and(Bag::is_counted_out)
+    }
+
     /// Sizes of which fewer came out, or are known lost or broken, than the engine has: `8 of 10 1/2-13 x 3.75`.
     pub(super) fn short(&self) -> Vec<String> {
         let out = |size| self.bag.map_or(0, |bag| bag.out(size));

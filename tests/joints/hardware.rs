@@ -100,3 +100,36 @@ fn what_is_always_new_is_ordered_until_it_is_here() {
     let in_now = count(60, "G02", "replaced", &json!({"size": "nuts", "count": 6}));
     assert_eq!(order(&[in_now]).get("G02 Connecting rods nuts"), Some(&2));
 }
+
+/// Two lengths of one joint lie in two bags; the page says of each where it is.
+#[test]
+fn each_size_can_lie_elsewhere() {
+    let pieces = json!([{"size": "5/16-18 x 3.00", "count": 3, "bag": "B-12 long", "place": "tray 5"},
+        {"size": "5/16-18 x 1.25", "count": 2}]);
+    let bag = json!({"group": "G12", "state": "bagged", "bag": "B-12", "place": "tray 4", "pieces": pieces});
+    let view = engine(&sheet(OV24), &[drop_at("hardware", 20, bag)]);
+    let page = job_page(&view);
+    let row = |size: &str| {
+        page.split("<tr").find(|row| row.contains(size) && row.contains("B-12")).unwrap().to_owned()
+    };
+    assert!(row("5/16-18 x 3.00").contains("B-12 long, tray 5"), "{}", row("5/16-18 x 3.00"));
+    assert!(row("5/16-18 x 1.25").contains("B-12, tray 4"), "{}", row("5/16-18 x 1.25"));
+    let json = job_json(&view);
+    let counts = json["bags"][0]["counts"].as_array().unwrap();
+    assert!(counts.iter().any(|c| c["label"] == "B-12 long" && c["place"] == "tray 5"), "{counts:?}");
+    let body = &sheet(OV24)["body"];
+    let of = |list: &str| body[list].as_array().cloned().unwrap_or_default();
+    let here = |group: &Value| {
+        let scopes = group["scopes"].as_array().cloned().unwrap_or_default();
+        scopes.is_empty() || scopes.contains(&json!("complete"))
+    };
+    let groups: Vec<Value> =
+        ["fasteners", "plugs", "pins"].iter().flat_map(|list| of(list)).filter(here).collect();
+    let sizes = groups.iter().flat_map(|group| group["sizes"].as_array().unwrap());
+    let all: u64 = sizes.map(|size| size["count"].as_u64().unwrap()).sum();
+    let counted = format!(
+        "1 of {} groups of bolts, plugs and pins are counted: 5 of {all} pieces came out, 0 are back in.",
+        groups.len()
+    );
+    assert!(page.contains(&counted), "{counted}");
+}

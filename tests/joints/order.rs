@@ -2,7 +2,7 @@
 
 use super::{KD3, OV24, engine, sheet};
 use crate::support::drop_at;
-use benchdrop::pages::job_page;
+use benchdrop::pages::{JobView, job_page};
 use benchdrop::sheets::Sheet;
 use benchdrop::stages::{Actor, Stage};
 use serde_json::{Value, json};
@@ -221,4 +221,43 @@ fn a_general_order_goes_from_the_middle_outwards() {
         sorted.sort();
         assert_eq!(sorted, all, "each once");
     }
+}
+
+/// The order is said before the bolts are out, the play before what takes it away, the safe position before the drive comes off
+/// (trade notes A, step 5).
+#[test]
+fn what_cannot_be_done_afterwards_is_said_before() {
+    let asked = |text: &str, more: &[Value]| engine(&sheet(text), more);
+    let says = |view: &JobView, rule: &str, about: &str| -> String {
+        let own =
+            view.standing.blockers.iter().filter(|b| b.rule.word() == rule && b.about.starts_with(about));
+        own.map(|b| b.what.clone()).collect()
+    };
+    let petrol = asked(OV24, &[]);
+    let head = says(&petrol, "bagged", "G03");
+    assert!(head.contains("let them go cold, in 3 rounds, in the reverse of tightening: "), "{head}");
+    let last = sheet(OV24)["body"]["fasteners"][2]["pattern"].as_array().unwrap().last().unwrap().clone();
+    assert!(head.contains(&format!("tightening: {},", last.as_str().unwrap())), "{head}");
+    assert!(says(&petrol, "bagged", "G15").contains("evenly"), "springs push on the rocker shaft");
+    assert!(!says(&petrol, "bagged", "G07").contains("let them go"), "one bolt has no order");
+    let out = json!({"group": "G03", "state": "bagged", "pieces": [{"count": 9}]});
+    let late = asked(OV24, &[drop_at("hardware", 20, out)]);
+    assert!(
+        says(&late, "bagged", "G03").contains("9 of 10")
+            && !says(&late, "bagged", "G03").contains("let them go")
+    );
+    let diesel = asked(KD3, &[]);
+    assert!(
+        says(&diesel, "accounted for", "belt").contains("safe position"),
+        "{}",
+        says(&diesel, "accounted for", "belt")
+    );
+    assert!(
+        !says(&petrol, "accounted for", "timing chain").contains("safe position"),
+        "its valves do not meet the pistons"
+    );
+    assert!(!says(&diesel, "accounted for", "main cap").contains("safe position"));
+    let page = job_page(&petrol);
+    let at = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words}"));
+    assert!(at("measure it before anything comes off") < at("not accounted for: say that it is off"));
 }

@@ -39,6 +39,11 @@ const PARTS: &[(&str, &str, u32)] = &[
     ("rear crank seal", "12.00", 1),
     ("G03", "3.20", 2),
     ("G21", "1.10", 1),
+    ("G02 connecting rods nuts", "1.60", 2),
+    ("G04 camshaft gear bolt lock washer", "0.90", 2),
+    ("G14 exhaust manifold nuts", "0.70", 1),
+    ("G22 spark plugs 14 mm", "4.80", 1),
+    ("G24 oil drain plug washer", "0.40", 1),
     ("crankshaft", "940.00", 20),
     ("block", "1850.00", 30),
     ("head", "1100.00", 25),
@@ -77,4 +82,47 @@ pub(super) fn list() -> Value {
     json!({"revision": 1, "currency": "EUR", "hour": "65.00", "operations": work, "parts": parts,
         "labour": [{"what": "teardown, cleaning and measuring", "hours": "9.5"},
             {"what": "assembly and first start", "scope": "complete", "hours": "14"}]})
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test stops at what it did not expect")]
+mod tests {
+    use super::super::scenario::{KD3, OV24};
+    use super::PARTS;
+    use serde_json::Value;
+
+    /// Whatever a sheet of the demonstration says is always new can be priced, so that no plan shows a gap in its money.
+    #[test]
+    fn what_is_always_new_has_a_price() {
+        let rows = |of: &Value, name: &str| of[name].as_array().cloned().unwrap_or_default();
+        let is = |of: &Value, name: &str| of[name].as_bool().unwrap_or(false);
+        for sheet in [OV24, KD3] {
+            let text: Value = serde_json::from_str(sheet).unwrap();
+            let body = &text["body"];
+            let mut asked: Vec<String> = rows(body, "parts")
+                .iter()
+                .filter(|part| is(part, "renewed"))
+                .map(|part| part["part"].as_str().unwrap().to_owned())
+                .collect();
+            for group in rows(body, "fasteners").iter().chain(&rows(body, "plugs")) {
+                let (key, name) = (group["group"].as_str().unwrap(), group["name"].as_str().unwrap());
+                let new = rows(group, "always-new");
+                asked.extend(new.iter().map(|new| format!("{key} {name} {}", new["what"].as_str().unwrap())));
+                if is(group, "single-use") {
+                    asked.push(format!("{key} bolts"));
+                }
+                if is(group, "renewed") {
+                    asked.push(key.to_owned());
+                }
+            }
+            let has = |item: &String| {
+                let of_group = item.strip_suffix(" bolts").unwrap_or(item);
+                PARTS.iter().any(|(part, ..)| {
+                    part.eq_ignore_ascii_case(item) || (part.starts_with('G') && *part == of_group)
+                })
+            };
+            let none: Vec<&String> = asked.iter().filter(|item| !has(item)).collect();
+            assert!(none.is_empty(), "{none:?}");
+        }
+    }
 }

@@ -39,6 +39,12 @@ pub struct Pieces {
     pub size: Option<String>,
     /// How many.
     pub count: u32,
+    /// Label of the bag of this size, where it has one of its own.
+    #[serde(default)]
+    pub bag: String,
+    /// Where these lie, where that is elsewhere.
+    #[serde(default)]
+    pub place: String,
     /// Condition of the threads of this size.
     #[serde(default)]
     pub thread: String,

@@ -31,7 +31,11 @@ pub(in crate::pages) fn bags(view: &JobView) -> Section {
     let groups: std::collections::BTreeSet<&str> = all.iter().map(|p| p.group).collect();
     let counted = groups.iter().filter(|group| job.bags.contains_key(&fold_name(group))).count();
     if counted > 0 {
-        section.line(format!("{counted} of {} groups are counted.", groups.len()));
+        section.line(format!(
+            "{counted} of {} groups of bolts, plugs and pins are counted: {}.",
+            groups.len(),
+            in_pieces(job, &all)
+        ));
     }
     let mut odd = Table::of("Not accounted for", &["Group", "Size", "What"]);
     for p in &all {
@@ -56,6 +60,18 @@ pub(in crate::pages) fn accounted(job: &Job) -> Vec<Block> {
         all.into_iter().filter(|p| job.bags.contains_key(&fold_name(p.group))).collect();
     let table = table(job, &counted);
     if table.rows.is_empty() { Vec::new() } else { vec![Block::Table(table)] }
+}
+
+/// `118 of 240 pieces came out, 20 are back in`.
+fn in_pieces(job: &Job, all: &[Pieces<'_>]) -> String {
+    let (mut has, mut out, mut back) = (0, 0, 0);
+    for p in all.iter().filter(|p| !p.beside) {
+        let bag = job.bags.get(&fold_name(p.group));
+        has += p.count;
+        out += bag.map_or(0, |bag| bag.out(p.index));
+        back += bag.map_or(0, |bag| bag.back_in(p.index));
+    }
+    format!("{out} of {has} pieces came out, {back} are back in")
 }
 
 fn table(job: &Job, all: &[Pieces<'_>]) -> Table {
@@ -92,10 +108,9 @@ fn counts(bag: &Bag, p: &Pieces<'_>) -> Vec<Cell> {
     };
     let all =
         |states: &[PieceState]| states.iter().filter_map(|state| said(*state)).collect::<Vec<_>>().join("\n");
-    let place = joined(
-        &[&bag.label, &bag.place, &headed("threads ", &bag.thread), &headed("grade ", &bag.grade)],
-        ", ",
-    );
+    let (label, place) = bag.lies(p.index);
+    let place =
+        joined(&[label, place, &headed("threads ", &bag.thread), &headed("grade ", &bag.grade)], ", ");
     vec![
         all(&[PieceState::Bagged]).into(),
         all(&[PieceState::Used, PieceState::Replaced]).into(),

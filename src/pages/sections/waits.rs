@@ -15,7 +15,7 @@ pub(in crate::pages) fn waits(view: &JobView) -> Section {
     let mut later = Table::of("Later", &["Who", "What", "Gate", "Bench form"]);
     let mut blockers: Vec<&crate::stages::Blocker> = view.standing.blockers.iter().collect();
     // What the owner must decide must not drown in what is to be measured.
-    blockers.sort_by_key(|blocker| (blocker.stage, blocker.actor));
+    blockers.sort_by_key(|blocker| (!blocker.comes_first(), blocker.stage, blocker.actor));
     for blocker in blockers {
         let what = if blocker.about.is_empty() {
             blocker.what.clone()
