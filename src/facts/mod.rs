@@ -38,8 +38,9 @@ pub use body::{
     Measurements, NeverFor, OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef,
     PartState, People, Person, PieceState, PieceTrouble, Pieces, PlaceRef, PriceList, PricedLabour,
     PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp,
-    Step, Stock, Supply, SupplyState, TemperaturesBody, Test, TestKind, TestResult, ToCustomers, Torque,
-    Trouble, Try, Waiver, Wishes, Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed, ZeroCheck,
+    Step, Stock, Supply, SupplyState, TemperatureRules, TemperaturesBody, Test, TestKind, TestResult,
+    ToCustomers, Torque, Trouble, Try, Waiver, Wishes, Withdrawal, Work, WorkOrder, WrenchRange, ZeroAllowed,
+    ZeroCheck,
 };
 pub use day::Day;
 pub use decode::{Refusal, decode, picture_in};

@@ -92,7 +92,7 @@ impl Known<'_> {
         let gauge = &self.error.gauge;
         let (mark, standard) = (gauge.mark.clone(), gauge.standard.clone());
         let whose = gauge.hands.as_ref().map_or_else(String::new, |who| format!(" in the hands of {who}"));
-        let reading = said_by(&self.error.reading);
+        let reading = said_by(&self.error.reading, &self.error.repeats);
         let (rounding, freedom) = (gauge.one_reading().map_or(0.0, |one| one.rounding), gauge.freedom());
         if self.error.interval.is_some() {
             let name = format!("how wide {mark} leaves it, {reading}");
@@ -102,9 +102,9 @@ impl Known<'_> {
         }
         let lobing = self.error.lobing;
         let scatter = (self.error.repeat.powi(2) - rounding.powi(2) - lobing.powi(2)).max(0.0).sqrt();
-        let mean = match self.error.repeats {
-            1 => String::new(),
-            n => format!(", mean of {n}"),
+        let mean = match self.error.repeats.len() {
+            0 => String::new(),
+            more => format!(", mean of {}", more + 1),
         };
         let name = format!("repeat of {mark}{whose}, {reading}{mean}");
         self.put(name, scatter, None, origin(&gauge.repeat_from), freedom);
@@ -124,7 +124,7 @@ impl Known<'_> {
     fn warmth(&mut self, standard: &str) {
         let warmth = self.error.warmth;
         let given = |words: &str| Source {
-            words: format!("temperatures in paper {}, {words}", self.error.reading.fact.short()),
+            words: format!("temperatures in {}, {words}", papers(self.error)),
             drop: Some(self.error.reading.fact),
         };
         let (both, alone) =
@@ -140,6 +140,32 @@ impl Known<'_> {
             self.error.reading.fact.short()
         );
         self.put(name.clone(), warmth.unsaid, Some(name), alone, f64::INFINITY);
+        self.by_the_house(part, standard);
+    }
+
+    /// What the house rules say of temperatures, one draw a paper.
+    fn by_the_house(&mut self, part: &str, standard: &str) {
+        let (warmth, paper) = (self.error.warmth, self.error.reading.fact.short());
+        let gauge = &self.error.gauge;
+        let drop = [&gauge.repeat_from, &gauge.setting_from].into_iter().find_map(|origin| match origin {
+            Origin::House(drop) => *drop,
+            Origin::Certificate { .. } | Origin::Study { .. } => None,
+        });
+        let house = |words: &str| Source { words: format!("house rules, {words}"), drop };
+        let mut put = |name: String, cause: String, amount: f64, words: &str| {
+            self.put(name, amount, Some(cause), house(words), f64::INFINITY);
+        };
+        let name = format!("temperature of part and gauge, which nobody took, in paper {paper}");
+        put(name.clone(), name, warmth.air, "how far a room is from 20 degrees");
+        let name = format!("thermometer on the {part} in paper {paper}");
+        put(name.clone(), name, warmth.part_taken, "what a thermometer is off by");
+        let name = format!("thermometer on {standard} in paper {paper}");
+        put(
+            name,
+            format!("thermometer on the gauge in paper {paper}"),
+            warmth.gauge_taken,
+            "what a thermometer is off by",
+        );
     }
 
     /// A part that is nothing has no line.
@@ -160,8 +186,23 @@ impl Known<'_> {
     }
 }
 
-fn said_by(reading: &ReadingRef) -> String {
-    format!("reading {}:{}", reading.fact.short(), reading.row + 1)
+/// The papers of a value, each once.
+fn papers(error: &PlaceError) -> String {
+    let mut named: Vec<String> = vec![error.reading.fact.short()];
+    for repeat in error.repeats.iter() {
+        let short = repeat.fact.short();
+        if !named.contains(&short) {
+            named.push(short);
+        }
+    }
+    format!("{} {}", if named.len() == 1 { "paper" } else { "papers" }, named.join(", "))
+}
+
+/// A reading and those averaged with it, by the short form of their drops and the row there.
+fn said_by(reading: &ReadingRef, repeats: &[ReadingRef]) -> String {
+    let named = |reading: &ReadingRef| format!("{}:{}", reading.fact.short(), reading.row + 1);
+    let more: String = repeats.iter().map(|repeat| format!(", {}", named(repeat))).collect();
+    format!("{} {}{more}", if repeats.is_empty() { "reading" } else { "readings" }, named(reading))
 }
 
 fn origin(origin: &Origin) -> Source {

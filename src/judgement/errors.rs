@@ -29,10 +29,10 @@ pub struct PlaceError {
     pub lobing: f64,
     /// Half-width of an interval, where the instrument gives one; `repeat` is then of its rectangle.
     pub interval: Option<f64>,
-    /// How many repeats are averaged.
-    pub repeats: usize,
     /// The first reading.
     pub reading: ReadingRef,
+    /// The others that are averaged with it.
+    pub repeats: Arc<[ReadingRef]>,
     /// What it is made of, where it is no mean of one gauge in one person's hands; all of it is then in `repeat`.
     pub made_of: Option<Arc<[Weighed]>>,
 }
@@ -66,9 +66,13 @@ impl PlaceError {
             part: warm(|w| w.part),
             gauge: warm(|w| w.gauge),
             unsaid: warm(|w| w.unsaid),
+            air: warm(|w| w.air),
+            part_taken: warm(|w| w.part_taken),
+            gauge_taken: warm(|w| w.gauge_taken),
         };
         let repeat = first.gauge.one_reading()?.own_of_mean(n);
-        Some(Self { repeat, warmth, repeats: readings.len(), ..first })
+        let named = |r: &&Reading| ReadingRef { fact: r.fact, row: r.row };
+        Some(Self { repeat, warmth, repeats: readings.iter().skip(1).map(named).collect(), ..first })
     }
 
     /// Errors of one reading; `None` where nothing is known of its gauge.
@@ -84,7 +88,7 @@ impl PlaceError {
             warmth: reading.warmth,
             lobing: 0.0,
             interval: one.interval,
-            repeats: 1,
+            repeats: Arc::from([]),
             reading: ReadingRef { fact: reading.fact, row: reading.row },
             made_of: None,
         })
@@ -101,7 +105,7 @@ impl PlaceError {
             warmth: Warmth::default(),
             lobing: 0.0,
             interval: None,
-            repeats: 1,
+            repeats: Arc::from([]),
             reading: ReadingRef { fact: Digest::of(&[]), row: 0 },
             made_of: None,
         }
@@ -150,7 +154,7 @@ impl PlaceError {
     /// Of a fraction of the value.
     pub(super) fn scaled(&self, factor: f64) -> Self {
         let of = |(weight, error): &Weighed| (weight * factor, error.clone());
-        let Warmth { of: part_of, part, gauge, unsaid } = self.warmth;
+        let Warmth { of: part_of, part, gauge, unsaid, air, part_taken, gauge_taken } = self.warmth;
         let size = factor.abs();
         Self {
             repeat: self.repeat * size,
@@ -162,6 +166,9 @@ impl PlaceError {
                 part: part * factor,
                 gauge: gauge * factor,
                 unsaid: unsaid * factor,
+                air: air * factor,
+                part_taken: part_taken * factor,
+                gauge_taken: gauge_taken * factor,
             },
             lobing: self.lobing * size,
             interval: self.interval.map(|half| half * size),
@@ -172,15 +179,16 @@ impl PlaceError {
                 ),
             ),
             gauge: Arc::clone(&self.gauge),
+            repeats: Arc::clone(&self.repeats),
             ..*self
         }
     }
 
     /// What other places of the same set err by as well.
     pub(super) fn shared(&self) -> f64 {
-        let Warmth { part, gauge, unsaid, .. } = self.warmth;
+        let Warmth { part, gauge, .. } = self.warmth;
         let given = self.setting.hypot(self.transfer);
-        let more = [self.hands, part, gauge, unsaid];
+        let more = [self.hands, part, gauge, self.warmth.of_drop()];
         // A set at 20 degrees by the figures of the house has no more, and keeps its value to the last digit.
         more.into_iter().filter(|u| *u != 0.0).fold(given, f64::hypot)
     }
@@ -221,7 +229,10 @@ pub(super) fn combined_of(of: &[(f64, &PlaceError)]) -> f64 {
         + squares(of, |error| error.hands, same_hands)
         + squares(of, warmth(|w| w.part), |a, b| a.warmth.of == b.warmth.of)
         + squares(of, warmth(|w| w.gauge), same_setting)
-        + squares(of, warmth(|w| w.unsaid), same_setting_and_drop);
+        + squares(of, warmth(|w| w.unsaid), same_setting_and_drop)
+        + squares(of, warmth(|w| w.air), same_drop)
+        + squares(of, warmth(|w| w.part_taken), |a, b| same_drop(a, b) && a.warmth.of == b.warmth.of)
+        + squares(of, warmth(|w| w.gauge_taken), same_drop);
     (own + shared).sqrt()
 }
 
@@ -239,12 +250,17 @@ fn same_setting(a: &PlaceError, b: &PlaceError) -> bool {
 
 /// The temperature a gauge had when nobody took it is one for a drop: another day is another draw.
 fn same_setting_and_drop(a: &PlaceError, b: &PlaceError) -> bool {
-    same_setting(a, b) && a.reading.fact == b.reading.fact
+    same_setting(a, b) && same_drop(a, b)
+}
+
+/// What was taken once for a drop, or nobody took for it.
+fn same_drop(a: &PlaceError, b: &PlaceError) -> bool {
+    a.reading.fact == b.reading.fact
 }
 
 /// Do this value and a reading of that drop share whatever temperature of the gauge nobody took?
 fn same_air(a: &PlaceError, (fact, warmth): (Digest, &Warmth)) -> bool {
-    a.reading.fact == fact || (a.warmth.unsaid == 0.0 && warmth.unsaid == 0.0)
+    a.reading.fact == fact || (a.warmth.of_drop() == 0.0 && warmth.of_drop() == 0.0)
 }
 
 fn same_hands(a: &PlaceError, b: &PlaceError) -> bool {

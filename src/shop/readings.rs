@@ -157,7 +157,7 @@ impl Readings {
             Ok(found) => found,
             Err(why) => return self.hold(set.fact, format!("reading {}", row + 1), why),
         };
-        let material = warmth::Material::of(ground.sheet, feature.part);
+        let material = warmth::Material::of(ground.sheet, feature.part, ground.rules);
         let mut reading = set.reading(row, place, body, (as_read, feature.unit), &material);
         reading.confirmed = ground.confirmed.get(&(set.fact.id, (key, place))).map(Arc::clone);
         reading.stated_as_received = operations > 0 && set.set.condition == ConditionWord::AsReceived;

@@ -100,6 +100,21 @@ pub struct Warmth {
     pub gauge: f64,
     /// From the temperature of the gauge, where only that of the part was given and nothing was corrected.
     pub unsaid: f64,
+    /// From the temperature of part and gauge together, where none was given and the house says how far it may be off.
+    pub air: f64,
+    /// From what the thermometer on the part may be off by.
+    pub part_taken: f64,
+    /// From what the one on the gauge may be off by.
+    pub gauge_taken: f64,
+}
+
+impl Warmth {
+    /// What is one draw for all readings of a drop.
+    #[must_use]
+    pub fn of_drop(&self) -> f64 {
+        let more = [self.air, self.part_taken, self.gauge_taken];
+        more.into_iter().filter(|u| *u != 0.0).fold(self.unsaid.abs(), f64::hypot)
+    }
 }
 
 /// One reading that counts, unless it is questioned further down.

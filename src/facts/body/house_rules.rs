@@ -22,6 +22,9 @@ pub struct HouseRules {
     /// Two shells of one journal may differ by a step where a named person says so for the engine.
     #[serde(default)]
     pub half_steps: bool,
+    /// What temperatures leave open.
+    #[serde(default)]
+    pub temperatures: TemperatureRules,
     /// Hours in a bath after which a part is asked about.
     #[serde(default)]
     pub bath_hours: Option<u32>,
@@ -31,6 +34,34 @@ pub struct HouseRules {
     /// Words for the customer's page, the same for every engine.
     #[serde(default)]
     pub customer: ToCustomers,
+}
+
+/// What temperatures leave open, degrees Celsius; nothing where it is not stated.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case", default)]
+pub struct TemperatureRules {
+    /// Where a paper gives no temperature, part and gauge lay together at 20 give or take so much, a rectangle.
+    pub unsaid: Option<Digits>,
+    /// A temperature that was taken may be off by so much, 95 percent.
+    pub thermometer: Option<Digits>,
+}
+
+impl TemperatureRules {
+    /// Standard uncertainty of a temperature that nobody took.
+    #[must_use]
+    pub fn of_unsaid(&self) -> f64 {
+        degrees(self.unsaid.as_ref()) / 3_f64.sqrt()
+    }
+
+    /// Standard uncertainty of one that was taken.
+    #[must_use]
+    pub fn of_taken(&self) -> f64 {
+        degrees(self.thermometer.as_ref()) / 2.0
+    }
+}
+
+fn degrees(digits: Option<&Digits>) -> f64 {
+    digits.and_then(|digits| digits.0.parse().ok()).unwrap_or(0.0)
 }
 
 /// What the shop says to every customer.

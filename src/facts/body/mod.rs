@@ -36,7 +36,7 @@ pub use finding::{
 };
 pub use gauge::{AsFound, Calibration, GaugeBody, WrenchRange, ZeroCheck};
 pub use hardware::{Hardware, PieceState, PieceTrouble, Pieces};
-pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, ToCustomers, ZeroAllowed};
+pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, TemperatureRules, ToCustomers, ZeroAllowed};
 pub(super) use measurements::thousandths;
 pub use measurements::{BoltState, ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};
 pub use operation::{Operation, PartRef, PlaceRef};

@@ -30,7 +30,7 @@ const LEVELS: [(Reaches, Amount); 5] = [
     (|a, b| a.gauge.setting_of == b.gauge.setting_of, |error| error.setting.hypot(error.warmth.gauge)),
     (|a, b| a.gauge.is(&b.gauge), |error| error.transfer),
     (|a, b| a.gauge.is_in_hands_of(&b.gauge), |error| error.hands),
-    (PlaceError::is_drawn_with, |error| error.warmth.unsaid),
+    (PlaceError::is_drawn_with, |error| error.warmth.of_drop()),
 ];
 
 /// So many draws are followed one within the other.
