@@ -270,7 +270,6 @@ fn the_generator_is_sensitive_to_order() {
         arrival_order_fold(arriving(&facts, seed + 1)) != arrival_order_fold(arriving(&facts, seed + 2))
     };
     let noticed = (0..256).filter(differs).count();
-    println!("{noticed} of 256");
     assert!(noticed > 128, "{noticed} of 256 histories notice their order");
 }
 
@@ -302,11 +301,14 @@ const fn question_word(why: &QuestionWhy) -> &'static str {
         QuestionWhy::WholeNumber { .. } => "whole number",
         QuestionWhy::Turn { .. } => "turn",
         QuestionWhy::NoSetting => "no setting",
-        QuestionWhy::FarWorn { .. } | QuestionWhy::FarOff { .. } => "far worn",
+        QuestionWhy::FarWorn { .. } => "far worn",
+        QuestionWhy::FarOff { .. } => "far off",
         QuestionWhy::WornEvenly { .. } => "worn evenly",
-        QuestionWhy::Unlike { .. } | QuestionWhy::Plates { .. } => "unlike",
+        QuestionWhy::Unlike { .. } => "unlike",
+        QuestionWhy::Plates { .. } => "plates",
         QuestionWhy::OtherCondition { .. } => "other condition",
-        QuestionWhy::OutOfReach | QuestionWhy::LiftParts { .. } => "out of reach",
+        QuestionWhy::OutOfReach => "out of reach",
+        QuestionWhy::LiftParts { .. } => "lift parts",
         QuestionWhy::PastNew { .. } => "past new",
         QuestionWhy::Repeats { .. } => "repeats",
         QuestionWhy::TooMany => "too many",
@@ -327,11 +329,8 @@ const fn condition_word(condition: Condition) -> &'static str {
 
 /// Everything that the words above can say, and what verdicts can be.
 const EXPECTED: &str = "\
-    held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, \
-    wrong unit, nothing done before, names nothing, names several, names another kind, conflict, no such rules, \
-    no such order, no such problem; shop held: names nothing, conflict; \
-    question: unit slip, decimal slip, swapped digits, whole number, turn, no setting, far worn, unlike, \
-    other condition, out of reach, past new, repeats, too many, stated as received; \
+    held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, wrong unit, nothing done before, names nothing, names several, names another kind, conflict, no such rules, no such order, no such problem; shop held: names nothing, conflict; \
+    question: unit slip, decimal slip, swapped digits, whole number, turn, no setting, far worn, far off, worn evenly, unlike, plates, lift parts, other condition, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
     blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
     tested, measured, order of bolts, good wrench, final torque, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \

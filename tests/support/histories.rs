@@ -49,15 +49,17 @@ pub struct Paper {
 }
 
 /// Name, positions, stations (an unworn one last), directions, gauge, the new limit that wear leads away from
-/// in ten-thousandths of an inch, and its way.
+/// in ten-thousandths of an inch, and its way. The last two are not asked for, and that lobe lifts nothing.
 type Feature = (&'static str, usize, &'static str, &'static str, &'static str, i64, i64);
-const FEATURES: [Feature; 6] = [
+const FEATURES: [Feature; 8] = [
     ("main journal", 2, "front/rear", "X/Y", "MIC", 22495, -1),
     ("bore", 2, "top/middle/bottom/unworn", "X/Y", "BORE", 36100, 1),
     ("crankpin", 1, "front/rear", "X/Y", "MIC", 19995, -1),
     ("main housing", 2, "front/rear", "vertical/60 left/60 right", "BORE", 24015, 1),
     ("main shell", 2, "upper/lower", "crown", "BALL", 754, -1),
     ("piston skirt", 2, "gauge height", "across the pin", "MIC", 36096, -1),
+    ("ring gap", 2, "bottom", "feeler", "MIC", 460, 1),
+    ("cam lobe", 1, "lobe", "nose/base circle", "MIC", 15640, -1),
 ];
 /// Operation, feature and size; also a size and a feature that the sheet does not have.
 #[rustfmt::skip]
@@ -68,7 +70,8 @@ const WORK: [(&str, &str, &str); 9] = [
 ];
 const GAUGES: [(&str, &str); 3] =
     [("MIC", "micrometer"), ("BORE", "dial bore gauge"), ("BALL", "ball micrometer")];
-const CONDITIONS: [&str; 5] = ["as received", "as received", "cleaned", "after work", "at assembly"];
+#[rustfmt::skip]
+const CONDITIONS: [&str; 6] = ["as received", "as received", "cleaned", "after work", "at assembly", "at assembly"];
 
 /// Devices of two measurements whose digests begin alike, found by trying, and the short form of both.
 const TWINS: ([&str; 2], &str) = (["twin 24899", "twin 69159"], "2759a882");
@@ -200,7 +203,7 @@ impl Growing {
 
     /// Readings of one position of a feature, some of its places or all; slips, and places nobody knows.
     fn measure(&mut self) {
-        let feature = self.dice.below(6).min(self.dice.below(6));
+        let feature = self.dice.below(8).min(self.dice.below(8));
         let (condition, position) = (self.dice.pick(&CONDITIONS), self.dice.below(FEATURES[feature].1));
         let mut readings = self.places(feature, position, condition, false);
         readings.truncate(self.dice.pick(&[1, 2, 4, 99, 99, 99]));
@@ -213,7 +216,7 @@ impl Growing {
     /// Everything there is, well read: what lets a history get past inspection.
     fn whole_engine(&mut self) {
         let condition = self.dice.pick(&["as received", "as received", "after work"]);
-        for (feature, (_, positions, _, _, mark, ..)) in FEATURES.iter().enumerate() {
+        for (feature, (_, positions, _, _, mark, ..)) in FEATURES.iter().take(6).enumerate() {
             for position in 0..*positions {
                 let readings = self.places(feature, position, condition, true);
                 self.measured(condition, mark, &readings);
@@ -229,6 +232,7 @@ impl Growing {
             1 => body["gauge"] = self.tailed("GHOST").into(),
             2 => body = joined(body, json!({"gauge": mark, "temperatures": {"part": part, "gauge": "20.0"}})),
             3 => body["unit"] = "lbf".into(),
+            4 | 5 => body = joined(body, json!({"gauge": mark, "plate": self.dice.below(2) == 0})),
             _ => body["gauge"] = self.tailed(mark).into(),
         }
         self.say("measurements", body);
@@ -239,13 +243,15 @@ impl Growing {
         let (name, _, stations, directions, _, fresh, way) = FEATURES[feature];
         let worked = ["after work", "at assembly"].contains(&condition);
         let shift = if worked { self.dice.pick(&[0, -100, 200]) } else { 0 };
+        let evenly = if !careful && self.dice.below(3) == 0 { 40 * way } else { 0 };
         let most = self.dice.pick(if careful { &[2; 4] } else { &[1, 4, 10, 40] });
         let position = format!("{}{}", self.dice.pick(&["", "", "#", "no. ", "0"]), position + 1);
         let mut readings = Vec::new();
         for station in stations.split('/') {
             for direction in directions.split('/') {
-                let value = fresh + shift + way * self.dice.below(most) as i64;
-                let slip = !careful && self.dice.below(7) == 0;
+                let worn = if station == "unworn" { 0 } else { evenly };
+                let value = fresh + shift + worn + way * self.dice.below(most) as i64;
+                let slip = !careful && evenly == 0 && self.dice.below(7) == 0;
                 let value = if slip { self.slip(value, fresh, way) } else { inches(value) };
                 readings.push(reading(name, &position, station, direction, &value));
             }
