@@ -87,7 +87,7 @@ enum Command {
 /// Reads the arguments and does what they ask.
 #[must_use]
 pub fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = Arguments::parse_from(reckon::values_kept(std::env::args_os()));
     let config = || Config::read(&arguments.config);
     let done = match &arguments.command {
         Command::Init(init) => init.execute(),

@@ -5,6 +5,7 @@ use super::speak::{complain, say, say_json};
 use crate::workbench::{Answer, Faults, Given, bolts, compression, convert, film, fits};
 use clap::{Args, Subcommand};
 use serde_json::{Value, json};
+use std::ffi::OsString;
 use std::process::ExitCode;
 
 #[derive(Args)]
@@ -21,6 +22,7 @@ enum Question {
     /// Limits of an ISO 286 class at a size, or the fit of a pair.
     Fit {
         /// Nominal size with its unit: 50mm, 1.9685in.
+        #[arg(allow_hyphen_values = true)]
         size: Option<String>,
         /// H7/g6, H7 or g6.
         class: Option<String>,
@@ -138,6 +140,29 @@ struct Film {
     /// Of the oil at its temperature: 12cP, "0.0000017 reyn".
     #[arg(long)]
     viscosity: Option<String>,
+}
+
+/// Arguments in which a number below zero stays with the option before it, so that what is wrong with it is said by who
+/// knows (and not that `-9` is no option). No option of ours begins with a digit.
+pub(super) fn values_kept(arguments: impl Iterator<Item = OsString>) -> Vec<OsString> {
+    let mut kept: Vec<OsString> = Vec::new();
+    for argument in arguments {
+        let is_number = argument
+            .to_str()
+            .and_then(|text| text.strip_prefix('-'))
+            .is_some_and(|rest| rest.starts_with(|first: char| first.is_ascii_digit() || first == '.'));
+        let is_option = |before: &&mut OsString| {
+            before.to_str().is_some_and(|text| text.starts_with("--") && !text.contains('='))
+        };
+        match kept.last_mut().filter(|_| is_number).filter(is_option) {
+            Some(option) => {
+                option.push("=");
+                option.push(argument);
+            }
+            None => kept.push(argument),
+        }
+    }
+    kept
 }
 
 impl ReckonCommand {

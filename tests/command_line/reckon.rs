@@ -136,6 +136,41 @@ fn faults_are_said_at_once() {
     assert!(ask(&["convert", "-40degF"], &[]).ended(0).out.starts_with("-40 degF = -40 degC\n"));
 }
 
+/// A number below zero is no option either: what is wrong with it is said in our words, by name.
+#[test]
+fn what_is_below_zero_is_said_of_its_option() {
+    for (question, name) in [
+        (&["bolt", "--thread", "M10", "--lubricant", "dry", "--torque", "-90 N m"] as &[&str], "--torque"),
+        (&["bolt", "--thread", "M10", "--k", "-.2", "--torque", "90 N m"], "--k"),
+        (
+            &[
+                "compression",
+                "--bore",
+                "81mm",
+                "--stroke",
+                "87mm",
+                "--chamber",
+                "20cc",
+                "--gasket-bore",
+                "82mm",
+                "--gasket",
+                "1.3mm",
+                "--deck",
+                "-0.1mm",
+            ],
+            "--deck",
+        ),
+        (&["fit", "-50mm", "H7"], "SIZE"),
+    ] {
+        let json: Value = serde_json::from_str(&ask(question, &["--json"]).ended(2).out).unwrap();
+        let faults = json["faults"].as_array().unwrap();
+        assert_eq!(faults.len(), 1, "{faults:?}");
+        assert_eq!(faults[0]["where"], name);
+        let text = ask(question, &[]).ended(2).err;
+        assert!(text.starts_with("benchdrop: 1 thing to put right\n") && text.contains("zero"), "{text}");
+    }
+}
+
 /// The manual and the completions know the questions by themselves.
 #[test]
 fn manual_and_completions_know_it() {
