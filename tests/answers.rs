@@ -64,7 +64,7 @@ fn owner(demo: &Demo) {
         &summary,
         &["A, weld the head, 2300.00 and at most 2600.00: no answer for 5 days", "expires"],
     );
-    answered("owner 3", &first, &["2633.30 EUR", "approved up to 3400.00 EUR by Ines Ferrow, mail"]);
+    answered("owner 3", &first, &["2672.20 EUR", "approved up to 3400.00 EUR by Ines Ferrow, mail"]);
     answered("owner 4", &summary, &["LATE OUTSIDE WORK", "order W-33 with Stenning Grinding", "3 days late"]);
     answered("owner 4", &first, &["W-31", "Stenning Grinding", "back: accepted, 0.010 under, demagnetised"]);
 }
@@ -84,12 +84,14 @@ fn owner_of_parts_and_records(demo: &Demo) {
         ],
     );
     answered("owner 5", &first, &["main shell", "0.010 under", "5", "received"]);
+    // Of the estimate 38.90 is what goes in new with its bolts: 8 nuts at 1.60, a washer at 0.90, 8 nuts at 0.70, 4 spark
+    // plugs at 4.80, a washer at 0.40.
     // 24.50 hours at 65.00 are 1592.50; two orders at 140.00; four sets of parts at 120.00.
     answered(
         "owner 6",
         &first,
         &[
-            "24.50 hours of 23.50 estimated = 1592.50, outside work 280.00, parts 480.00; 2352.50 of an estimate of 2633.30 EUR",
+            "24.50 hours of 23.50 estimated = 1592.50, outside work 280.00, parts 480.00; 2352.50 of an estimate of 2672.20 EUR",
             "Final price 3050.00 EUR, paid",
         ],
     );

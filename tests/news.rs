@@ -29,7 +29,11 @@ impl Desk {
             "sizes": [{"size": "1/2-13 x 3.75", "count": 10}], "torque-unit": "lbf ft", "stages": ["30", "60"],
             "single-use": true, "clamps": ["main housing"], "grade": "grade 8"}]);
         // What is looked at after other groups were tightened is not asked of this one.
-        sheet["body"]["checks"] = json!([]);
+        sheet["body"]["checks"] = json!([
+            {"check": "pump primed", "stage": "released", "by": "bench",
+                "words": "oil pressure is seen without starting", "before-start": ["main shell"]},
+            {"check": "first start", "stage": "released", "by": "bench",
+                "words": "it runs", "runs": true}]);
         let mut desk = Self {
             shop: FactSet::default(),
             job: FactSet::default(),
@@ -149,7 +153,12 @@ fn a_crack_and_a_failed_test() {
         "24-017: crankshaft failed its magnetic particle test",
         &["TAKE CARE", "pacemakers", "(wet)"],
     );
-    assert!(desk.one(&test(70, "passed")).subject.contains("cleared: crankshaft failed"));
+    // Nothing was done between: the later word does not win by being later, a person says which of the two is wrong.
+    let both = desk.one(&test(70, "passed"));
+    assert!(both.subject.contains("changed crankshaft failed"), "{}", both.subject);
+    assert!(both.text().contains("one of the two is wrong"), "{}", both.text());
+    let word = json!({"disposition": {"part": "crankshaft", "what": "reuse same position", "why": "a scratch", "by": "Rowan Holt"}});
+    assert!(desk.one(&drop_at("decision", 80, word)).subject.contains("cleared: crankshaft failed"));
 }
 
 /// Who has said what becomes of it is not reminded of it; who has not is, once.
@@ -328,4 +337,21 @@ fn a_letter_reads_from_the_top() {
             "the engine's data stand below"
         );
     }
+}
+
+/// Trade notes A, step 23: a dry start wipes bearings in seconds. Who has to know hears it at once, until they were looked at.
+#[test]
+fn an_engine_that_ran_dry() {
+    let mut desk = Desk::new();
+    let answer = |minute, check: &str| {
+        drop_at("assembly", minute, json!({"checks": [{"check": check, "result": "yes"}]}))
+    };
+    let told = desk.one(&answer(20, "first start"));
+    says(&told, OWNER, "24-017: ran before pump primed", &["RAN BEFORE IT WAS READY", "look at main shell"]);
+    assert!(desk.one(&answer(30, "pump primed")).text().contains("answered afterwards"));
+    let look = json!({"part": "main shell", "positions": ["1"], "defect": "nothing found", "severity": 0});
+    assert!(desk.one(&finding(40, look)).subject.contains("cleared: ran before pump primed"));
+    let mut desk = Desk::new();
+    desk.none(&answer(20, "pump primed"));
+    desk.none(&answer(30, "first start"));
 }

@@ -36,6 +36,7 @@ mod waived;
 
 pub use agreed_on::agreement_code;
 pub use blocker::{Actor, Blocker, BlockerRule, Stage};
+pub use inspection::undecided;
 pub use people::person;
 pub use signable::{Quote, Signable, signables};
 pub use statements::{Act, StatementNow};

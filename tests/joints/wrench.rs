@@ -230,3 +230,17 @@ fn a_wrong_lubricant_says_what_it_does_to_the_clamp() {
     assert!(says("G01", "dry").contains("about 25 percent less"), "{}", says("G01", "dry"));
     assert_eq!(says("G01", "engine oil"), "");
 }
+
+/// Nothing gets under a tight head: what is written later of the same bolts oils none of them.
+#[test]
+fn another_lubricant_is_on_it_once_it_was_let_go() {
+    let with = |later: &Value| {
+        let mut again = torque("G08", later);
+        again["recorded"] = drop_at("assembly", 120, json!({}))["recorded"].clone();
+        let drops = [wrench(5, &json!({})), torque("G08", &json!({"lubricant": "moly grease"})), again];
+        let blockers = engine(&sheet(OV24), &drops).standing.blockers;
+        blockers.into_iter().filter(|blocker| blocker.rule.word() == "lubricant").count()
+    };
+    assert_eq!(with(&json!({"lubricant": "dry"})), 1);
+    assert_eq!(with(&json!({"lubricant": "dry", "slackened": "washed out, length as new"})), 0);
+}

@@ -5,6 +5,7 @@ use crate::notices::items::AlertItem;
 use crate::pages::JobView;
 use crate::shop::{Disposed, FindingNow, PartPlace, Said, TestNow};
 use crate::stages::cautions::{Doing, cautions};
+use crate::stages::undecided;
 use std::collections::BTreeMap;
 
 /// From here on a finding stops the job: it was the word for it on the form.
@@ -61,39 +62,71 @@ fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option
     })
 }
 
-/// The latest test of a kind on a part counts; places of one drop are one item.
+/// The latest test of a kind on a part counts, but for one that was failed before with nothing done between; places of one
+/// drop are one item.
 fn failed_tests(view: &JobView) -> Vec<AlertItem> {
-    let mut failed: BTreeMap<(TestKind, Digest), (Vec<PartPlace>, &TestNow)> = BTreeMap::new();
+    let mut failed: BTreeMap<(TestKind, Digest), (Vec<PartPlace>, &TestNow, Option<String>)> =
+        BTreeMap::new();
     for (place, life) in &view.job.parts {
         let mut latest: BTreeMap<TestKind, &TestNow> = BTreeMap::new();
         for test in &life.tests {
             latest.insert(test.kind, test);
         }
-        for (kind, test) in latest.into_iter().filter(|(_, test)| test.result == TestResult::Failed) {
-            failed.entry((kind, test.said.fact)).or_insert_with(|| (Vec::new(), test)).0.push(*place);
+        for (kind, last) in latest {
+            let found = match last.result {
+                TestResult::Failed => Some((last, None)),
+                TestResult::Passed => denied(view, *place, &life.tests, kind),
+            };
+            if let Some((test, against)) = found {
+                let known =
+                    failed.entry((kind, test.said.fact)).or_insert_with(|| (Vec::new(), test, against));
+                known.0.push(*place);
+            }
         }
     }
-    failed.into_values().map(|(places, test)| test_item(view, &places, test)).collect()
+    failed.into_values().map(|(places, test, against)| test_item(view, &places, test, against)).collect()
 }
 
-fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow) -> AlertItem {
+/// A test that was failed and then passed, and nobody has said yet which of the two is wrong.
+fn denied<'v>(
+    view: &'v JobView,
+    place: PartPlace,
+    tests: &'v [TestNow],
+    kind: TestKind,
+) -> Option<(&'v TestNow, Option<String>)> {
+    let job = &view.job;
+    let failed = job.found_on(place).filter(|finding| finding.test == Some((kind, TestResult::Failed)));
+    let (finding, words) =
+        failed.filter_map(|finding| Some((finding, undecided(job, finding, place)?))).last()?;
+    let test = tests.iter().find(|test| test.kind == kind && test.said == finding.said)?;
+    Some((test, Some(words)))
+}
+
+fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow, against: Option<String>) -> AlertItem {
     let (about, kind) = (view.job.parts_name(places), test.kind.word());
     let parts = places.iter().map(|place| place.0).collect();
     let how = if test.how.is_empty() { String::new() } else { format!(" ({})", test.how) };
     AlertItem {
         key: format!("test/{about}/{kind}/{}", test.said.fact.short()),
-        evidence: Digest::of(format!("{about}|{}", test.said.fact.hex()).as_bytes()),
+        evidence: Digest::of(
+            format!("{about}|{}{}", test.said.fact.hex(), against.as_deref().unwrap_or_default()).as_bytes(),
+        ),
         role: Role::Owner,
         heading: STOPS,
         headline: format!("{about} failed its {kind} test"),
         first: format!("{about}: {kind} test failed{how}"),
-        lines: vec![
-            format!("tested by {}", test.said.words()),
-            "for the plan: it can end the job; nothing is paid for or cut before it is decided".to_owned(),
-            format!("next: decide what becomes of {about}; a repaired or another part is tested again"),
-        ],
+        lines: against
+            .iter()
+            .cloned()
+            .chain([
+                format!("tested by {}", test.said.words()),
+                "for the plan: it can end the job; nothing is paid for or cut before it is decided"
+                    .to_owned(),
+                format!("next: decide what becomes of {about}; a repaired or another part is tested again"),
+            ])
+            .collect(),
         corrected: false,
-        waits: !is_disposed(&view.job.disposed, places, &test.said),
+        waits: against.is_some() || !is_disposed(&view.job.disposed, places, &test.said),
         cautions: cautions(view.job.sheet.as_deref(), &[(Doing::Test(test.kind), parts)]),
     }
 }

@@ -14,6 +14,7 @@ mod held_orders;
 mod no_size;
 mod out_of_turn;
 mod questioned;
+mod started;
 
 use crate::facts::{Digest, Role};
 use crate::judgement::{Judgement, Verdict, words};
@@ -57,8 +58,9 @@ impl AlertItem {
 /// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.
 #[must_use]
 pub fn standing_alerts(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
-    let kinds: [fn(&JobView) -> Vec<AlertItem>; 9] = [
+    let kinds: [fn(&JobView) -> Vec<AlertItem>; 10] = [
         damaged::items,
+        started::items,
         no_size::items,
         bad_gauge::items,
         beyond::items,

@@ -40,6 +40,14 @@ pub(super) fn denied<'j>(job: &'j Job, finding: &FindingNow, place: PartPlace) -
     Some(Denied { said: &good.said, words })
 }
 
+/// What stands against what, until somebody has said since what becomes of the part.
+#[must_use]
+pub fn undecided(job: &Job, finding: &FindingNow, place: PartPlace) -> Option<String> {
+    let denied = denied(job, finding, place)?;
+    let decided = job.last_word_on(place).is_some_and(|word| word.said.at >= denied.said.at);
+    (!decided).then_some(denied.words)
+}
+
 /// In words, of a crack or a failed test.
 fn bad(part: &Part, finding: &FindingNow) -> Option<String> {
     let place = if finding.r#where.is_empty() { String::new() } else { format!(" at {}", finding.r#where) };

@@ -19,6 +19,7 @@ mod tested;
 pub(super) use approved::{AND_MORE, blockers as approved};
 pub(super) use before_stripping::blockers as before_stripping;
 pub(super) use decided::{blocker_for, blockers as decided};
+pub use denied::undecided;
 pub(super) use disposed::blockers as disposed;
 pub(super) use estimated::blockers as estimated;
 pub(super) use looked_at::blockers as looked_at;

@@ -55,7 +55,7 @@ fn doubted(group: &Fasteners, joint: &Joint) -> Option<String> {
         }
     }
     let again = if group.single_use || !group.angles.is_empty() {
-        "loosen it, say that what it holds came off or was fitted anew, and take new bolts through all stages"
+        "loosen it, say so (\"slackened\", or that what it holds came off or was fitted anew), and take new bolts through all stages"
     } else {
         "tighten it again with a good one"
     };

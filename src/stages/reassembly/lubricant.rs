@@ -5,11 +5,11 @@
 
 use crate::judgement::Judgement;
 use crate::sheets::{clamp_instead, same_name};
-use crate::shop::Job;
+use crate::shop::{Job, Tightened};
 use crate::stages::bags::named;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
-use crate::stages::reassembly::stages_of::{at, joints, standing};
+use crate::stages::reassembly::stages_of::{at, in_place, joints, standing};
 use std::collections::BTreeSet;
 
 /// Words and their class by the torque factors of trade notes D: dry, oil, moly and wax; what locks or seals is apart, as
@@ -36,22 +36,27 @@ const CLASSES: [(&str, &str); 16] = [
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Reassembly, BlockerRule::Lubricant);
     let open = joints(job).filter(|(group, _)| !group.lubricant.is_empty()).filter_map(|(group, joint)| {
-        let entries = standing(group, joint?);
-        let (entry, places, alike) = entries.iter().find_map(|(entry, places)| {
-            let alike = clamps_alike(&entry.lubricant, &group.lubricant);
-            (alike != Some(true)).then_some((entry, places, alike))
-        })?;
+        let joint = joint?;
+        let alike = |entry: &Tightened| clamps_alike(&entry.lubricant, &group.lubricant);
+        // Nothing gets under a tight head: another one is on it once it was let go. What is the same can be said later.
+        let other = in_place(group, joint).find(|(entry, _)| alike(entry) == Some(false));
+        let unsure = || standing(group, joint).into_iter().find(|(entry, _)| alike(entry).is_none());
+        let (entry, places) = other.or_else(unsure)?;
+        let alike = alike(entry);
         let seen = format!(
             "tightened with {}{} ({}), its torque is for {}",
             entry.lubricant,
-            at(places),
+            at(&places),
             entry.said.words(),
             group.lubricant
         );
         let effect = clamp_instead(&entry.lubricant, &group.lubricant);
         let effect = effect.map(|effect| format!("; {effect}")).unwrap_or_default();
         let what = match alike {
-            Some(_) => format!("{seen}{effect}: slacken it, and tighten it as the sheet says"),
+            Some(_) => format!(
+                "{seen}{effect}: slacken it, tighten it as the sheet says, and say with that (\"slackened\") what was seen of its \
+                 bolts"
+            ),
             None => format!(
                 "{seen}{effect}: is that the same? if it is, say so in the sheet's word by a correction; if not, slacken it, and \
                  tighten it as the sheet says"

@@ -23,8 +23,8 @@ fn again(group: &Fasteners, joint: &Joint) -> Option<String> {
     let places: Vec<_> = places.collect();
     let (_, entry) = places.first()?;
     Some(format!(
-        "tightened once more{} ({}) and never loosened between: loosen it, say that what it holds came off or was \
-         fitted anew, and take new bolts through all stages; what was written twice is withdrawn",
+        "tightened once more{} ({}) and never loosened between: loosen it, say so (\"slackened\", or that what it \
+         holds came off or was fitted anew), and take new bolts through all stages; what was written twice is withdrawn",
         at(&places.iter().map(|(place, _)| *place).collect()),
         entry.said.words()
     ))

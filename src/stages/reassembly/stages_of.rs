@@ -32,6 +32,19 @@ pub(super) fn standing<'a>(
     found
 }
 
+/// The entries whose tightening is in the joint still, each with the places where it was not let go since.
+pub(super) fn in_place<'a>(
+    group: &'a Fasteners,
+    joint: &'a Joint,
+) -> impl Iterator<Item = (&'a Tightened, BTreeSet<&'a str>)> {
+    let tight = |entry: &Tightened, place: &str| {
+        entry.is_at(place) && !entry.loosened.contains_key(&fold_name(place))
+    };
+    let places = move |entry| bolts(group).into_iter().filter(|place| tight(entry, place)).collect();
+    let all = joint.entries.iter().map(move |entry| (entry, places(entry)));
+    all.filter(|(_, places): &(_, BTreeSet<&str>)| !places.is_empty())
+}
+
 /// The bolt places of a group; one without a name where it names none.
 pub(super) fn bolts(group: &Fasteners) -> Vec<&str> {
     let named: Vec<&str> = group.sizes.iter().flat_map(|size| &size.places).map(String::as_str).collect();
