@@ -55,11 +55,9 @@ fn eight_heights_of_a_turn() {
             judged.value
         );
         assert_eq!(judged.band, band, "against {max}");
-        let told = judged.notes.iter().find_map(|note| match note {
-            Note::Beside(Beside::Zones { least_squares, of, .. }) => {
-                Some((least_squares.to_mm(), of.clone()))
-            }
-            _ => None,
+        let told = judged.notes.iter().find_map(|note| {
+            let Note::Beside(Beside::Zones { least_squares, of, .. }) = note else { return None };
+            Some((least_squares.to_mm(), of.clone()))
         });
         let (least_squares, plane) = told.unwrap();
         assert!((least_squares - (1.0 + 2.0 * 2_f64.sqrt()) / 1_000.0).abs() < 1e-7, "{least_squares}");

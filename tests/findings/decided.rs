@@ -94,7 +94,7 @@ fn what_makes_room_is_not_measured_any_more() {
     };
     let crack = one_finding(20, "crankshaft", &json!({"defect": "crack", "severity": 5}));
     let gone = word(21, "crankshaft", &Value::Null, "replace", "Rowan Holt");
-    assert_ne!(measured(&[crack.clone()], "main journal"), "");
+    assert_ne!(measured(std::slice::from_ref(&crack), "main journal"), "");
     let drops = [crack, gone];
     assert_eq!(measured(&drops, "main journal"), "");
     assert_eq!(measured(&drops, "crankpin"), "");
