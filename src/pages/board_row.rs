@@ -98,7 +98,7 @@ impl BoardRow {
         let job = &view.job;
         let mut here: Vec<&Blocker> = view.standing.waits().collect();
         // What the owner must decide must not drown in what is to be measured.
-        here.sort_by_key(|blocker| blocker.actor);
+        here.sort_by_key(|blocker| (!blocker.comes_first(), blocker.actor));
         let wait = |b: &&Blocker| Wait {
             actor: b.actor.word().to_owned(),
             about: b.about.clone(),

@@ -168,15 +168,9 @@ impl Job {
         self.last_word_on(place).filter(|word| word.what.gives_up() || !found_since(word))
     }
 
-    /// A part is to be thrown away or replaced.
+    /// The piece that lies at a place is to be thrown away or replaced, and no other has come for it.
     #[must_use]
     pub fn is_given_up(&self, place: PartPlace) -> bool {
-        self.decided_on(place).is_some_and(|disposed| disposed.what.gives_up())
-    }
-
-    /// The piece that lies at a place is to make room for another, which has not come yet.
-    #[must_use]
-    pub fn makes_room(&self, place: PartPlace) -> bool {
         let life = self.parts.get(&place);
         let new = life.and_then(|life| life.renewed.as_ref());
         let word = self.decided_on(place).filter(|word| word.what.gives_up());

@@ -104,6 +104,11 @@ fn what_makes_room_is_not_measured_any_more() {
     let drops = [&drops[..], &[came]].concat();
     assert_ne!(measured(&drops, "main journal"), "");
     assert_ne!(says_of(&drops, "tested", "crankshaft"), "");
+    // A used one is cleaned like what came.
+    let cleaned = |drops: &[Value]| {
+        seen(drops).standing.blockers.iter().any(|b| b.rule.word() == "cleaned" && b.about == "crankshaft")
+    };
+    assert!(cleaned(&drops) && !cleaned(&drops[..2]));
 }
 
 /// Trade notes A: what is stripped, missing or doubtful stays on the list until somebody closes it.

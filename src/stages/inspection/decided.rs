@@ -6,7 +6,7 @@
 use crate::judgement::{Judgement, Verdict};
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
-use crate::stages::inspection::measured::{is_as_found, makes_room};
+use crate::stages::inspection::measured::{is_as_found, is_given_up};
 
 pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let as_found = |verdict: &&Verdict| is_as_found(verdict.key.condition);
@@ -14,7 +14,7 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
 }
 
 fn undecided(job: &Job, verdict: &Verdict) -> Option<Blocker> {
-    if !verdict.is_beyond() || has_agreed_work(job, verdict) || makes_room(job, verdict) {
+    if !verdict.is_beyond() || has_agreed_work(job, verdict) || is_given_up(job, verdict) {
         return None;
     }
     blocker_for(

@@ -10,17 +10,17 @@ use std::collections::BTreeMap;
 pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Inspection, BlockerRule::Measured);
     let open = missing(job, judgement, |verdict| {
-        is_as_found(verdict.key.condition) && !is_before_stripping(verdict) && !makes_room(job, verdict)
+        is_as_found(verdict.key.condition) && !is_before_stripping(verdict) && !is_given_up(job, verdict)
     });
     open.into_iter()
         .map(|(about, places)| line.one(Actor::Bench, about, format!("measure {places}")))
         .collect()
 }
 
-/// What is measured makes room for another piece, and is asked nothing more; a pair where one of its members does. What it
+/// What is measured is given up, and is asked nothing more; a pair where one of its members does. What it
 /// sat in is measured for the piece that comes.
-pub(super) fn makes_room(job: &Job, verdict: &Verdict) -> bool {
-    let goes = |key: SurfaceKey| job.makes_room(job.part_of(key));
+pub(super) fn is_given_up(job: &Job, verdict: &Verdict) -> bool {
+    let goes = |key: SurfaceKey| job.is_given_up(job.part_of(key));
     let pair = job.sheet.as_ref().and_then(|sheet| sheet.pair(&verdict.feature));
     let Some(pair) = pair.filter(|_| verdict.key.characteristic.is_of_pairs()) else {
         return goes(verdict.key.surface);

@@ -13,7 +13,7 @@ use jiff::Timestamp;
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let asked = parts(job, |part| part.crack_test || part.pressure_test);
     // What makes room for another piece is not tested any more; the one that comes is.
-    let gone = |place, life: &PartLife| life.gone().is_some() || job.makes_room(place);
+    let gone = |place, life: &PartLife| life.gone().is_some() || job.is_given_up(place);
     let here = asked.filter(|(place, _, life)| !gone(*place, life));
     let items = here.flat_map(|(place, part, life)| {
         faults(part, life).into_iter().map(move |(actor, what)| (place, actor, what))
