@@ -62,11 +62,17 @@ fn finding_item(view: &JobView, key: String, findings: &[&FindingNow]) -> Option
     })
 }
 
+/// A test that was failed: on which parts, and what was said against it since.
+struct Failed<'v> {
+    places: Vec<PartPlace>,
+    test: &'v TestNow,
+    against: Option<String>,
+}
+
 /// The latest test of a kind on a part counts, but for one that was failed before with nothing done between; places of one
 /// drop are one item.
 fn failed_tests(view: &JobView) -> Vec<AlertItem> {
-    let mut failed: BTreeMap<(TestKind, Digest), (Vec<PartPlace>, &TestNow, Option<String>)> =
-        BTreeMap::new();
+    let mut failed: BTreeMap<(TestKind, Digest), Failed<'_>> = BTreeMap::new();
     for (place, life) in &view.job.parts {
         let mut latest: BTreeMap<TestKind, &TestNow> = BTreeMap::new();
         for test in &life.tests {
@@ -78,13 +84,16 @@ fn failed_tests(view: &JobView) -> Vec<AlertItem> {
                 TestResult::Passed => denied(view, *place, &life.tests, kind),
             };
             if let Some((test, against)) = found {
-                let known =
-                    failed.entry((kind, test.said.fact)).or_insert_with(|| (Vec::new(), test, against));
-                known.0.push(*place);
+                let known = failed.entry((kind, test.said.fact)).or_insert_with(|| Failed {
+                    places: Vec::new(),
+                    test,
+                    against,
+                });
+                known.places.push(*place);
             }
         }
     }
-    failed.into_values().map(|(places, test, against)| test_item(view, &places, test, against)).collect()
+    failed.into_values().map(|failed| test_item(view, &failed)).collect()
 }
 
 /// A test that was failed and then passed, and nobody has said yet which of the two is wrong.
@@ -102,7 +111,8 @@ fn denied<'v>(
     Some((test, Some(words)))
 }
 
-fn test_item(view: &JobView, places: &[PartPlace], test: &TestNow, against: Option<String>) -> AlertItem {
+fn test_item(view: &JobView, failed: &Failed<'_>) -> AlertItem {
+    let Failed { places, test, against } = failed;
     let (about, kind) = (view.job.parts_name(places), test.kind.word());
     let parts = places.iter().map(|place| place.0).collect();
     let how = if test.how.is_empty() { String::new() } else { format!(" ({})", test.how) };
