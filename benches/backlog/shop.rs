@@ -105,7 +105,7 @@ fn open(folder: &Path, clock: &Arc<HandClock>, onlooker: &Onlooker) -> House {
 /// Turns until nothing is taken any more, and letters are gone and pages written.
 fn take_all(house: &mut House, clock: &HandClock) -> usize {
     let (mut filed, mut idle) = (0, 0);
-    while idle < 3 || house.is_posting() {
+    while idle < 3 || house.posting() > 0 {
         let taken = house.turn().unwrap();
         filed += taken.filed;
         idle = if taken.filed > 0 || taken.more { 0 } else { idle + 1 };

@@ -55,7 +55,7 @@ impl Work {
     /// Turns until nothing is left to do, pages and letters too.
     pub(super) fn rest(&mut self) {
         let mut idle = 0;
-        while idle < 3 || self.house.is_posting() {
+        while idle < 3 || self.house.posting() > 0 {
             let taken = self.house.turn().unwrap();
             idle = if taken.filed > 0 || taken.more { 0 } else { idle + 1 };
             self.clock.advance(Duration::from_secs(3));

@@ -53,9 +53,9 @@ pub fn once(
         }
         pause(house.config.settle + BEHIND);
     }
-    const STEP: Duration = Duration::from_millis(20);
+    const STEP: Duration = Duration::from_millis(5);
     let mut waited = Duration::ZERO;
-    while house.is_posting() && waited < patience {
+    while house.posting() > 0 && waited < patience {
         pause(STEP);
         waited += STEP;
         house.note()?;

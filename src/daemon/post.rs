@@ -9,7 +9,7 @@ use crate::daemon::steps::Step;
 use crate::facts::Digest;
 use crate::ledger::{LetterMark, Marked, NewLetter};
 use crate::notices::Letter;
-use crate::outbox::{Draft, Outgoing, Sender, Sent, render};
+use crate::outbox::{Draft, IN_FLIGHT, Outgoing, Sender, Sent, render};
 use jiff::Timestamp;
 use std::collections::BTreeMap;
 use std::sync::mpsc::{Receiver, channel};
@@ -118,11 +118,6 @@ impl Post {
         }
     }
 
-    /// Is anything on its way?
-    pub(super) fn is_busy(&self) -> bool {
-        !self.in_flight.is_empty()
-    }
-
     /// Sends letters that the ledger cannot take.
     pub(super) fn send_past_ledger(&mut self, letters: &[Letter], now: Timestamp) {
         for letter in letters {
@@ -190,20 +185,22 @@ impl House {
         self.after(Step::Noted)
     }
 
-    /// Hands letters that are due to the sender.
+    /// Hands letters that are due to the sender, no more than it can have on their way: one that the relay has and the
+    /// ledger has not noted comes again after a kill, and a long turn would let many come together.
     pub(super) fn hand_over(&mut self) -> Result<(), DaemonError> {
-        const AT_ONCE: usize = 32;
         if self.post.sender.as_ref().is_some_and(|sender| !sender.is_running()) {
             return Err(DaemonError::SenderGone);
         }
         let now = self.clock.now().as_millisecond();
-        let due = self.ledger.due_letters(now, AT_ONCE + self.post.in_flight.len())?;
+        let free = IN_FLIGHT.saturating_sub(self.post.in_flight.len());
+        if free == 0 {
+            return Ok(());
+        }
+        let mut due = self.ledger.due_letters(now, IN_FLIGHT)?;
+        due.retain(|letter| !self.post.in_flight.contains_key(&letter.id));
         let mut handed = false;
-        for letter in due {
+        for letter in due.into_iter().take(free) {
             let id = letter.id;
-            if self.post.in_flight.contains_key(&id) {
-                continue;
-            }
             let created = letter.created;
             let outgoing = Outgoing {
                 id,
@@ -222,9 +219,9 @@ impl House {
         if handed { self.after(Step::Posted) } else { Ok(()) }
     }
 
-    /// Letters on their way to the relay or the folder.
+    /// How many letters are on their way to the relay or the folder, or came back and are not noted yet.
     #[must_use]
-    pub fn is_posting(&self) -> bool {
-        self.post.is_busy()
+    pub fn posting(&self) -> usize {
+        self.post.in_flight.len()
     }
 }

@@ -40,7 +40,7 @@ pub use route::Relay;
 pub use route::Route;
 pub use route::Secret;
 pub use route::Security;
-pub use sender::Sender;
+pub use sender::{IN_FLIGHT, Sender};
 
 use outcome::Tried;
 

@@ -16,8 +16,9 @@ use tokio::task::JoinSet;
 
 /// Letters that may wait here; the rest waits in the ledger.
 const WAITING: usize = 64;
-/// One would let a slow letter hold up all others; many would look like a flood to the relay.
-const IN_FLIGHT: usize = 2;
+/// Letters that are on their way at once. One would let a slow letter hold up all others; many would look like a
+/// flood to the relay.
+pub const IN_FLIGHT: usize = 2;
 /// For file writes and name look-ups, which can hang with the system.
 const BLOCKING_THREADS: usize = 4;
 

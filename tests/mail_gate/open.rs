@@ -52,10 +52,10 @@ impl Open {
         loop {
             let before = self.reports.load(Ordering::Acquire);
             self.house.turn().unwrap();
-            if !self.house.is_posting() {
+            if self.house.posting() == 0 {
                 return;
             }
-            while self.reports.load(Ordering::Acquire) == before && self.house.is_posting() {
+            while self.reports.load(Ordering::Acquire) == before && self.house.posting() > 0 {
                 sleep(Duration::from_millis(1));
                 // What was reported between the look and the turn is noted by a turn.
                 if self.reports.load(Ordering::Acquire) == before {

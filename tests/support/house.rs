@@ -8,7 +8,6 @@ use benchdrop::clock::{Clock as _, HandClock};
 use benchdrop::config::Config;
 use benchdrop::daemon::{DaemonError, House, Setup, Step, Steps};
 use benchdrop::intake;
-use benchdrop::ledger::Ledger;
 use jiff::Timestamp;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -88,13 +87,14 @@ impl Open<'_> {
 
     /// Waits until every letter on its way is home, then turns once: as many turns in each run.
     fn post(&mut self) -> Result<(), DaemonError> {
-        while self.house.as_ref().unwrap().is_posting() {
-            let ledger = Ledger::read_only(&self.place.dir.join("ledger/benchdrop.db")).unwrap();
-            let on_their_way = usize::try_from(ledger.letter_counts().unwrap().waiting).unwrap();
+        loop {
+            let on_their_way = self.house.as_ref().unwrap().posting();
+            if on_their_way == 0 {
+                return Ok(());
+            }
             self.hear(on_their_way);
             self.turn()?;
         }
-        Ok(())
     }
 
     /// Waits until the sender has reported so many more letters.

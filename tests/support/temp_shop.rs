@@ -111,7 +111,7 @@ impl TempShop {
             let took = taken.filed + taken.copies + taken.returned > 0 || taken.more;
             idle = if took { 0 } else { idle + 1 };
         }
-        while self.house.as_ref().unwrap().is_posting() || self.letters_waiting() {
+        while self.house.as_ref().unwrap().posting() > 0 || self.letters_waiting() {
             std::thread::sleep(Duration::from_millis(2));
             self.turn_after(Duration::ZERO);
         }
