@@ -151,12 +151,17 @@ fn a_later_statement_issues_another_version_and_rewrites_none() {
     assert!(kept.iter().all(|(path, bytes)| now[path] == *bytes));
     let second = fs::read_to_string(folder(&shop).join("build-record-2.html")).unwrap();
     assert!(second.contains(&first[0].2), "the second names the first");
+    assert!(
+        second.contains(&format!("Recorded since version 1: {} by RH, ", fact(&hours(10)).body.kind())),
+        "{second}"
+    );
     names_its_hash(&shop);
 
     shop.take(&[crack()]);
     assert_eq!(versions(&shop), 2, "nothing is issued of an engine that is open");
     let slug = folder(&shop).file_name().unwrap().to_str().unwrap().to_owned();
     assert!(shop.page(&format!("jobs/{slug}.html")).contains("open again since version 2"));
+    assert!(shop.page("board.html").contains("delivered, and open again since"));
     let id = fact(&crack()).id.hex();
     let void = after(30, "withdrawal", &json!({"drop": id, "why": "a drip from the hose above"}));
     shop.take(&[void]);
@@ -193,6 +198,8 @@ fn what_comes_late_is_in_a_further_version() {
     shop.take(&[hours(-3)]);
     assert_eq!(versions(&shop), 2);
     assert!(issued(&shop).starts_with(&first));
+    let second = fs::read_to_string(folder(&shop).join("build-record-2.html")).unwrap();
+    assert!(second.contains("Nothing that counts was recorded since version 1"), "{second}");
     shop.take(&[hours(-3), hours(10)]);
     assert_eq!(versions(&shop), 3);
 }

@@ -1,14 +1,12 @@
 //! The pages of one job on disk.
 
 use crate::daemon::issued;
-use crate::daemon::page_file::{PageError, make, remove, sync, write_page};
+use crate::daemon::page_file::{PageError, keep_only, make, remove, sync, write_page};
 use crate::ledger::Ledger;
 use crate::pages::{
     JobView, build_record, customer_page, has_plan, has_record, job_page, order_file, plan_page, work_order,
 };
 use std::collections::BTreeSet;
-use std::fs;
-use std::io::ErrorKind;
 use std::path::Path;
 
 /// The pages of one job: its own, its record where there is one, and one for each work order. What is no longer so
@@ -55,15 +53,5 @@ fn write_orders(folder: &Path, view: &JobView) -> Result<(), PageError> {
         write_page(folder, &name, work_order(view, order))?;
         names.insert(name);
     }
-    let there = match fs::read_dir(folder) {
-        Ok(there) => there,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
-        Err(error) => return Err(PageError::Page(folder.display().to_string(), error)),
-    };
-    for entry in there.filter_map(Result::ok) {
-        if !names.contains(entry.file_name().to_string_lossy().as_ref()) {
-            remove(&entry.path())?;
-        }
-    }
-    sync(folder)
+    keep_only(folder, &names)
 }

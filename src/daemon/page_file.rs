@@ -1,6 +1,7 @@
 //! One page on disk, so that a reader never sees half of it.
 
 use crate::daemon::error::DaemonError;
+use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
@@ -41,8 +42,11 @@ pub(super) fn plain_bytes(path: &Path, most: u64) -> Option<Vec<u8>> {
     (found.is_file() && found.len() <= most).then(|| fs::read(path).ok()).flatten()
 }
 
-/// A folder for pages.
+/// A folder for pages. A link in its place is none of ours, as what is written and taken away there would be elsewhere.
 pub(super) fn make(folder: &Path) -> Result<(), PageError> {
+    if fs::symlink_metadata(folder).is_ok_and(|found| found.is_symlink()) {
+        remove(folder)?;
+    }
     fs::create_dir_all(folder).map_err(|error| PageError::Page(folder.display().to_string(), error))
 }
 
@@ -54,6 +58,24 @@ pub(super) fn remove(page: &Path) -> Result<(), PageError> {
         }
         Ok(()) | Err(_) => Ok(()),
     }
+}
+
+/// Takes away what no longer belongs to a folder; nothing to do where there is none, or a link to another.
+pub(super) fn keep_only(folder: &Path, names: &BTreeSet<String>) -> Result<(), PageError> {
+    if fs::symlink_metadata(folder).is_ok_and(|found| found.is_symlink()) {
+        return Ok(());
+    }
+    let there = match fs::read_dir(folder) {
+        Ok(there) => there,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(PageError::Page(folder.display().to_string(), error)),
+    };
+    for entry in there.filter_map(Result::ok) {
+        if !names.contains(entry.file_name().to_string_lossy().as_ref()) {
+            remove(&entry.path())?;
+        }
+    }
+    sync(folder)
 }
 
 /// So that the names outlast a power cut.

@@ -1,6 +1,6 @@
 //! One engine in one row: kept in the ledger beside the facts, so that the board reads rows, not histories.
 
-use crate::facts::{Day, Digest};
+use crate::facts::{Day, Digest, Step};
 use crate::judgement::Verdict;
 use crate::pages::JobView;
 use crate::pages::row_parts::{
@@ -213,6 +213,11 @@ impl BoardRow {
     #[must_use]
     pub fn notes(&self, today: Date) -> Vec<(String, bool)> {
         let mut notes = Vec::new();
+        // Who reads the stage alone would look for an engine that the customer has.
+        let handed_over = self.signed.iter().any(|signed| signed.step == Step::Delivered.word());
+        if handed_over && !self.released {
+            notes.push(("delivered, and open again since".to_owned(), true));
+        }
         let undecided = self.beyond.iter().filter(|beyond| !beyond.decided).count();
         let mut counted = |count: usize, one: &str, many: &str, strong: bool| {
             if count > 0 {

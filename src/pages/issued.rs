@@ -3,7 +3,7 @@
 //!
 //! When one is issued is decided in `respond`; the ledger keeps the bytes.
 
-use crate::facts::{Digest, Step};
+use crate::facts::{Digest, Fact, Head, Step};
 use crate::pages::JobView;
 use crate::pages::build_record::record_content;
 use crate::pages::customer_page::{customer_content, title};
@@ -11,6 +11,7 @@ use crate::pages::frame::paper;
 use crate::shop::{Job, RULE_SET};
 use jiff::Timestamp;
 use maud::{Markup, html};
+use std::sync::Arc;
 
 /// The kind of a paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -148,11 +149,32 @@ fn whole(job: &Job, issued: &Issued, before: &[Issued], record: Option<Digest>, 
         @if let Some(record) = record {
             p { "The shop's record of this engine, version " (issued.version) ", has sha256 " code { (record.hex()) } "." }
         }
-        @for known in earlier {
+        @for known in &earlier {
             p { "Takes the place of version " (known.version) ", sha256 " code { (known.hash.hex()) } "." }
         }
+        @if let Some(last) = earlier.last() { (recorded_since(job, last)) }
     };
     paper(&title, &issued.mark(), &head, content)
+}
+
+/// What was recorded after the last version, so that who holds both knows where they may differ.
+fn recorded_since(job: &Job, last: &Issued) -> Markup {
+    let said = |fact: &Arc<Fact>| {
+        let Head { who, recorded, .. } = &fact.head;
+        format!("{} by {who}, {} (drop {})", fact.body.kind(), recorded.short(), fact.id.short())
+    };
+    let is_later = |fact: &&Arc<Fact>| fact.head.recorded.instant().as_millisecond() > last.at;
+    let later: Vec<String> = job.statements().iter().filter(is_later).map(said).collect();
+    html! {
+        @if later.is_empty() {
+            p {
+                "Nothing that counts was recorded since version " (last.version) "; what differs was withdrawn, or arrived "
+                "late."
+            }
+        } @else {
+            p { "Recorded since version " (last.version) ": " (later.join("; ")) "." }
+        }
+    }
 }
 
 /// A paper as it says of itself, from its bytes; `None` for anything else, also where what it says was changed since.

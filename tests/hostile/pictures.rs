@@ -6,7 +6,7 @@ use super::tags;
 use super::temp_shop::{TempShop, files_below};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
-use benchdrop::facts::Digest;
+use benchdrop::facts::{Digest, JobKey};
 use serde_json::{Value, json};
 use std::fs;
 use std::os::unix::fs::symlink;
@@ -122,7 +122,7 @@ fn a_picture_by_itself_is_told_what_to_do() {
 #[test]
 fn what_lies_in_its_place_is_replaced_and_never_followed() {
     let mut shop = shop_with(&[]);
-    let folder = board(&shop);
+    let folder = board(&shop).join(JobKey::of(JOB, SITE).unwrap().slug());
     fs::create_dir_all(&folder).unwrap();
     let elsewhere = shop.path("secret.txt");
     fs::write(&elsewhere, JPEG).unwrap();
@@ -135,6 +135,26 @@ fn what_lies_in_its_place_is_replaced_and_never_followed() {
     assert_eq!(fs::read(&own).unwrap(), JPEG);
     assert_eq!(fs::read(&forged).unwrap(), PNG);
     assert_eq!(fs::read(&elsewhere).unwrap(), JPEG, "what the link led to is untouched");
+}
+
+/// A picture of somebody's drop that was withdrawn is taken off the board; where its folder is a link, nothing behind it is
+/// touched.
+#[test]
+fn a_withdrawn_picture_does_not_stay() {
+    let mut shop = shop_with(&[finding(20, &[("crank.jpg", JPEG)]), finding(21, &[("pin.png", PNG)])]);
+    let folder = board(&shop).join(JobKey::of(JOB, SITE).unwrap().slug());
+    let lying = || fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().file_name()).collect::<Vec<_>>();
+    assert_eq!(lying().len(), 2);
+    let first = shop.job(JOB)["pictures"][0]["said"]["drop"].clone();
+    shop.take(&[drop_at("withdrawal", 30, json!({"drop": first, "why": "a picture of something else"}))]);
+    assert_eq!(lying().len(), 1);
+    let elsewhere = shop.path("elsewhere");
+    fs::rename(&folder, &elsewhere).unwrap();
+    fs::write(elsewhere.join("mine.jpg"), JPEG).unwrap();
+    symlink(&elsewhere, &folder).unwrap();
+    shop.take(&[finding(22, &[("other.png", PNG)])]);
+    assert!(elsewhere.join("mine.jpg").exists() && !fs::symlink_metadata(&folder).unwrap().is_symlink());
+    assert_eq!(lying().len(), 1);
 }
 
 #[test]

@@ -134,8 +134,9 @@ fn is_our_link(link: &str) -> bool {
         return false;
     }
     if let Some(picture) = link.strip_prefix("../pictures/") {
-        let named = picture.split_once('.').filter(|(_, ending)| ["jpg", "png", "webp"].contains(ending));
-        return named.is_some_and(|(hash, _)| hash.len() == 64 && plain(hash));
+        let (job, name) = picture.split_once('/').unwrap_or_default();
+        let named = name.split_once('.').filter(|(_, ending)| ["jpg", "png", "webp"].contains(ending));
+        return plain(job) && named.is_some_and(|(hash, _)| hash.len() == 64 && plain(hash));
     }
     let up = link.strip_prefix("../").unwrap_or(link);
     let path = up.strip_prefix("../").unwrap_or(up);

@@ -40,6 +40,12 @@ fn a_picture_is_made_small_and_goes_into_the_drop() {
     let seen = bench.section("finding");
     seen.choose("findings[1]/part", "piston").choose("findings[1]/defect", "scoring");
     seen.choose("findings[1]/severity", "3");
+    // A picture is of the finding that is chosen, which need not be the last.
+    seen.press("findings", "Add one finding").choose("findings[2]/part", "crankshaft");
+    seen.choose("findings[2]/defect", "crack").choose("findings[2]/severity", "4");
+    let shows = "//fieldset[@data-key='embedded']//select/option";
+    assert_eq!(bench.browser.text(&format!("{shows}[2]")), "2: crankshaft, crack");
+    bench.browser.click(&format!("{shows}[1]"));
     let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/pictures/plain.png");
     bench.browser.type_in("//fieldset[@data-key='embedded']/input", picture.to_str().unwrap());
     bench.browser.wait("the picture's name", |browser| {

@@ -467,10 +467,28 @@ function pictureName(slot, file) {
   }
 }
 
+// A picture shows one of the findings that are written: the last, until another is chosen.
+const findingsOf = (form) => {
+  const list = form.querySelector('[data-key="findings"][data-shape="list"]');
+  return list ? itemsOf(list) : [];
+};
+const findingWords = (item) => ["part", "place", "defect"].map((key) => slotNamed(item, key)).filter(Boolean).map(typed);
+
+function offerFindings(form, added) {
+  const select = form.querySelector('[data-shape="embedded"] select');
+  if (!select) return;
+  const findings = findingsOf(form);
+  const chosen = added || !select.value ? findings.length - 1 : Math.min(select.selectedIndex, findings.length - 1);
+  select.replaceChildren(...findings.map((item, index) => {
+    const words = findingWords(item).filter((word) => word !== "").join(", ");
+    return element("option", `${index + 1}${words && `: ${words}`}`, { value: String(index) });
+  }));
+  select.selectedIndex = chosen;
+}
+
 function nameInFinding(slot, name) {
-  const findings = slotsOf(holderOf(slot)).find((one) => one.dataset.key === "findings" && one.dataset.shape === "list");
-  const last = findings && itemsOf(findings).pop();
-  const lines = last && slotNamed(last, "pictures");
+  const finding = findingsOf(slot.closest("form"))[slot.querySelector("select").selectedIndex];
+  const lines = finding && slotNamed(finding, "pictures");
   if (lines) inputOf(lines).value = `${typed(lines)}\n${name}`.trim();
 }
 
@@ -504,6 +522,7 @@ function startAgain(form) {
   form.reset();
   begin(form);
   putHolder(bodyOf(form), stays);
+  offerFindings(form, true);
   keep(form);
 }
 
@@ -525,7 +544,10 @@ function changed({ target }) {
   if (target.matches("select[data-which]")) chooseAlternative(target.closest("[data-holder]"), target.value);
   if (target.matches("select[data-fills]")) fill(target);
   if (!slot) return;
-  if (slot.dataset.shape === "embedded") { embed(slot, target); return; }
+  if (slot.dataset.shape === "embedded") {
+    if (target.matches("input")) embed(slot, target);
+    return;
+  }
   if (target.matches("td input") || slot.dataset.shape === "digits") target.value = plain(target.value.trim());
   followed(slot);
   if (target.matches("td input")) checkPlace(slot, target.closest("td"));
@@ -536,7 +558,10 @@ function clicked(form, { target }) {
   if (target.dataset.finish) finish(form, target.dataset.finish);
   if (target.dataset.add) addItem(target.closest('[data-shape="list"]'));
   if (target.dataset.takeOut) target.closest(".item").remove();
-  if (target.dataset.add || target.dataset.takeOut) keep(form);
+  if (target.dataset.add || target.dataset.takeOut) {
+    offerFindings(form, target.dataset.add);
+    keep(form);
+  }
 }
 
 function start(form) {
@@ -544,8 +569,9 @@ function start(form) {
   begin(form);
   const draft = shelf.get(`draft/${form.dataset.kind}`);
   if (draft) putHolder(bodyOf(form), draft);
+  offerFindings(form, true);
   form.addEventListener("change", changed);
-  form.addEventListener("change", () => keep(form));
+  form.addEventListener("change", () => { offerFindings(form, false); keep(form); });
   form.addEventListener("input", () => keep(form));
   form.addEventListener("click", (event) => clicked(form, event));
   form.addEventListener("submit", (event) => event.preventDefault());

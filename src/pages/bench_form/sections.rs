@@ -152,7 +152,8 @@ fn embedded() -> Markup {
     html! {
         fieldset data-key="embedded" data-shape="embedded" {
             legend { "pictures" }
-            p.quiet { "Made small here and kept in the drop; each is named in the last finding above." }
+            p.quiet { "Made small here and kept in the drop; each is named in the finding that it shows." }
+            label.field { "shows finding" select {} }
             input type="file" accept="image/*" multiple="multiple" aria-label="pictures";
             ul {}
             em.bad {}

@@ -53,7 +53,7 @@ fn pictures(job: &Job) -> Table {
     for now in &job.pictures {
         let picture = &now.picture;
         table.row(vec![
-            Cell::link(picture.name.as_str(), format!("../pictures/{}", picture.file())),
+            Cell::link(picture.name.as_str(), format!("../pictures/{}/{}", job.key.slug(), picture.file())),
             picture.words().into(),
             picture.hash.short().into(),
             now.said.words().into(),
