@@ -12,6 +12,8 @@ use serde_json::{Value, json};
 mod cuts;
 #[path = "csv/kinds.rs"]
 mod kinds;
+#[path = "support/tables.rs"]
+mod tables;
 #[path = "csv/traps.rs"]
 mod traps;
 

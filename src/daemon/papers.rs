@@ -112,7 +112,9 @@ pub(super) fn fate_of(name: &str, bytes: &[u8], site: &str, now: Timestamp) -> F
         Refusal::Unreadable(
             Unreadable::Broken { .. } | Unreadable::NotUtf8 { .. } | Unreadable::Picture(_),
         ) => Fate::Unfinished(Unfinished::Broken, slip),
-        Refusal::Unreadable(Unreadable::Utf16) | Refusal::Faults(_) => Fate::Returned(slip),
+        Refusal::Unreadable(Unreadable::Utf16 | Unreadable::Spreadsheet { .. }) | Refusal::Faults(_) => {
+            Fate::Returned(slip)
+        }
     }
 }
 

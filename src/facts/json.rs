@@ -29,6 +29,11 @@ pub enum Unreadable {
     Utf16,
     /// A picture, by its bytes.
     Picture(Media),
+    /// A packed file that is no spreadsheet with one drop.
+    Spreadsheet {
+        /// Why not.
+        why: String,
+    },
     /// Not UTF-8 from this byte on.
     NotUtf8 {
         /// Offset of the first wrong byte.

@@ -82,6 +82,12 @@ fn unreadable(break_: &Unreadable) -> Fault {
             "a drop: a picture comes inside a finding; choose it on the bench form under findings, which makes it small \
              enough and names it",
         ),
+        Unreadable::Spreadsheet { why } => Fault::new(
+            "",
+            why.clone(),
+            "a spreadsheet saved as .xlsx or .ods without a password, one of whose sheets is the drop: a row \"kind\" in column \
+             A says which",
+        ),
         Unreadable::NotUtf8 { offset } => Fault::new(
             format!("byte {}", offset + 1),
             "a byte that is not UTF-8",

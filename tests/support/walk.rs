@@ -8,6 +8,7 @@ use crate::house::{Onlooker, Place};
 use crate::script::{Paper, rounds};
 use crate::state::{State, copy};
 use benchdrop::daemon::{DaemonError, Step};
+use benchdrop::outbox::IN_FLIGHT;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
 use std::fs;
@@ -74,7 +75,7 @@ pub fn walk(posts: [&dyn Post; 2], rounds: &[Round]) -> Walked {
     assert!(expected.letters.len() >= 6, "{:#?}", expected.letters.keys());
     let all = before.iter().enumerate();
     let points: Vec<(usize, usize)> =
-        all.flat_map(|(round, before)| (1..=before.steps.len()).map(move |step| (round, step))).collect();
+        all.flat_map(|(round, before)| worth_a_stop(&before.steps).map(move |step| (round, step))).collect();
     let try_every_other = |which: usize| {
         let mut walked = Walked::default();
         for (round, step) in points.iter().copied().skip(which).step_by(2) {
@@ -82,7 +83,7 @@ pub fn walk(posts: [&dyn Post; 2], rounds: &[Round]) -> Walked {
             let when = format!("stopped in round {round} after step {step}, {stopped:?}");
             assert_eq!(state, expected, "{when}");
             assert!(
-                twice == 0 || is_on_its_way(&before[round].steps[..step]),
+                twice == 0 || twice <= IN_FLIGHT && is_on_its_way(&before[round].steps[..step]),
                 "{twice} letters twice, {when}"
             );
             walked.twice += twice;
@@ -102,6 +103,16 @@ pub fn walk(posts: [&dyn Post; 2], rounds: &[Round]) -> Walked {
         walked.letters = letters;
         walked
     })
+}
+
+/// Every step, from 1; but of a long row of letters, sent two by two, only the first and the last few.
+fn worth_a_stop(steps: &[Step]) -> impl Iterator<Item = usize> {
+    const FEW: usize = 4;
+    let in_a_row = |at: usize| {
+        let around = steps.get(at.saturating_sub(FEW)..(at + FEW + 1).min(steps.len())).unwrap_or_default();
+        around.len() == 2 * FEW + 1 && around.iter().all(|step| matches!(step, Step::Posted | Step::Noted))
+    };
+    (0..steps.len()).filter(move |at| !in_a_row(*at)).map(|at| at + 1)
 }
 
 /// True when letters had been handed over, and what became of them had not been noted.

@@ -36,7 +36,7 @@ pub(super) struct Filling {
 /// [`Unreadable::CutShort`] when the rows stop before a list that the kind cannot be without, or before the row `end`
 /// that the table says it has.
 pub(super) fn document(rows: &Rows, separator: char) -> Result<Table, Unreadable> {
-    let is_closed = rows.rows.iter().any(Row::is_end);
+    let is_closed = rows.is_whole || rows.rows.iter().any(Row::is_end);
     if !is_closed && rows.rows.iter().any(|row| LAST_ROW.iter().any(|key| row.is_head(key, "end"))) {
         return Err(Unreadable::CutShort);
     }
@@ -70,7 +70,7 @@ pub(super) fn document(rows: &Rows, separator: char) -> Result<Table, Unreadable
         }
     }
     let spots = Spots { by_pointer: filling.spots, separator };
-    Ok(Table { document: filling.document, faults: filling.faults, spots })
+    Ok(Table { document: filling.document, faults: filling.faults, spots, sheet: None })
 }
 
 impl Row {

@@ -6,6 +6,7 @@
 //! one digest. Which keys there are comes from the schemas: a new kind is a table without a line here.
 //!
 //! - `text`: encodings, separators, and whether all of it is there.
+//! - `workbook`: spreadsheets, what their cells show.
 //! - `rows`: records with the row they stand in.
 //! - `layout`: head keys and columns of a kind, read off its schema.
 //! - `cells`: one cell as a value; what people write instead of a value is a fault with words.
@@ -24,6 +25,7 @@ mod rows;
 mod sheet;
 mod spots;
 mod text;
+mod workbook;
 
 pub use sheet::{SheetList, TableSheet, empty_sheet, write_sheet};
 
@@ -31,6 +33,10 @@ use crate::facts::json::Unreadable;
 use crate::sheets::{Fault, Faults};
 use serde_json::Value;
 use spots::Spots;
+use workbook::Workbook;
+
+/// Stands between the cells of an example for a workbook, where nothing does.
+const BETWEEN_CELLS: char = '|';
 
 /// A table, read.
 pub(super) struct Table {
@@ -38,6 +44,8 @@ pub(super) struct Table {
     pub(super) document: Value,
     faults: Vec<CellFault>,
     spots: Spots,
+    /// The sheet it is, in a workbook.
+    sheet: Option<String>,
 }
 
 /// What is wrong with a row or a cell.
@@ -50,6 +58,11 @@ struct CellFault {
 
 /// Reads bytes as a table; `None` when they are none, and so are JSON or nothing of ours.
 pub(super) fn read(bytes: &[u8]) -> Option<Result<Table, Unreadable>> {
+    if workbook::is_one(bytes) {
+        return Some(workbook::read(bytes).and_then(|Workbook { sheet, rows }| {
+            fill::document(&rows, BETWEEN_CELLS).map(|table| Table { sheet: Some(sheet), ..table })
+        }));
+    }
     let text = match text::of(bytes)? {
         Ok(text) => text,
         Err(unreadable) => return Some(Err(unreadable)),
@@ -69,7 +82,11 @@ impl Table {
         let mut all: Vec<(u64, Fault)> = self.faults.into_iter().map(|cell| (cell.row, cell.fault)).collect();
         all.extend(unsaid.into_iter().map(|fault| self.spots.located(fault)));
         all.sort_by_key(|(row, _)| *row);
-        all.into_iter().map(|(_, fault)| fault).collect()
+        let in_sheet = |fault: Fault| match &self.sheet {
+            Some(sheet) => Fault { at: format!("sheet {sheet}, {}", fault.at), ..fault },
+            None => fault,
+        };
+        all.into_iter().map(|(_, fault)| in_sheet(fault)).collect()
     }
 
     /// True when a cell or a row is wrong in itself.

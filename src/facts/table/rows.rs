@@ -19,6 +19,36 @@ pub(super) struct Rows {
     pub(super) rows: Vec<Row>,
     /// The number of the first row past the limit, if there are so many.
     pub(super) too_many: Option<u64>,
+    /// Is it known that no row is missing at the end?
+    pub(super) is_whole: bool,
+}
+
+/// Rows being gathered.
+#[derive(Default)]
+pub(super) struct Gathered {
+    rows: Vec<Row>,
+    too_many: Option<u64>,
+}
+
+impl Gathered {
+    /// Takes a row, unless it is empty, a remark, or for the spreadsheet alone.
+    pub(super) fn take(&mut self, number: u64, cells: Vec<String>) {
+        let cells: Vec<String> = cells.iter().map(|cell| bare(cell)).collect();
+        let first = cells.first().map_or("", String::as_str);
+        if cells.iter().all(String::is_empty) || is_remark(first) || first.starts_with("sep=") {
+            return;
+        }
+        if self.rows.len() == MOST_ROWS {
+            self.too_many = self.too_many.or(Some(number));
+        } else {
+            self.rows.push(Row { number, cells });
+        }
+    }
+
+    /// All of them.
+    pub(super) fn ended(self, is_whole: bool) -> Rows {
+        Rows { rows: self.rows, too_many: self.too_many, is_whole }
+    }
 }
 
 /// A row that no table holds: if it is not the last one, a quotation mark before it is still open.
@@ -36,7 +66,7 @@ pub(super) fn split(text: &Text) -> Result<Rows, Unreadable> {
         .has_headers(false)
         .flexible(true)
         .from_reader(guarded.as_bytes());
-    let (mut rows, mut too_many) = (Vec::new(), None);
+    let mut gathered = Gathered::default();
     let (mut is_guarded, mut inner_lines) = (false, 0_u64);
     for record in reader.records() {
         // Text in memory that is UTF-8 with any number of cells gives no error.
@@ -44,20 +74,12 @@ pub(super) fn split(text: &Text) -> Result<Rows, Unreadable> {
         let line = record.position().map_or(0, ::csv::Position::line);
         let number = line.saturating_sub(inner_lines);
         inner_lines += record.iter().map(|cell| cell.matches('\n').count() as u64).sum::<u64>();
-        let cells: Vec<String> = record.iter().map(bare).collect();
-        is_guarded = cells.first().is_some_and(|cell| cell == GUARD);
-        let is_blank = cells.iter().all(String::is_empty);
-        let first = cells.first().map_or("", String::as_str);
-        if is_guarded || is_blank || is_remark(first) || first.starts_with("sep=") {
-            continue;
+        is_guarded = record.get(0) == Some(GUARD);
+        if !is_guarded {
+            gathered.take(number, record.iter().map(str::to_owned).collect());
         }
-        if rows.len() == MOST_ROWS {
-            too_many = too_many.or(Some(number));
-            continue;
-        }
-        rows.push(Row { number, cells });
     }
-    if is_guarded { Ok(Rows { rows, too_many }) } else { Err(Unreadable::CutShort) }
+    if is_guarded { Ok(gathered.ended(false)) } else { Err(Unreadable::CutShort) }
 }
 
 /// A cell without the spaces around it, and without the mark that keeps a spreadsheet from computing it.
