@@ -2,6 +2,8 @@
 //! missing. Guards promise 5.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "pages/drawings.rs"]
+mod drawings;
 mod support;
 #[path = "support/temp_shop.rs"]
 mod temp_shop;

@@ -25,6 +25,7 @@ mod issued;
 mod job_json;
 mod job_page;
 mod job_text;
+mod limit_strip;
 mod plan;
 mod row_parts;
 mod section;

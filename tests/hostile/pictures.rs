@@ -67,7 +67,11 @@ fn bytes_are_kept_untouched_under_their_hash() {
     assert_eq!((&pictures[0]["width"], &pictures[0]["height"]), (&json!(37), &json!(23)));
     let pages: String = shop.pages().into_values().collect();
     assert!(
-        pages.contains(&format!("../pictures/{}.jpg", Digest::of(JPEG).hex())),
+        pages.contains(&format!(
+            "../pictures/{}/{}.jpg",
+            JobKey::of(JOB, SITE).unwrap().slug(),
+            Digest::of(JPEG).hex()
+        )),
         "the job page leads to it"
     );
 }

@@ -4,6 +4,7 @@ use crate::judgement::{Judged, Line, Lines, Verdict, words};
 use crate::metrology::Unit;
 use crate::metrology::budget::digits;
 use crate::pages::JobView;
+use crate::pages::limit_strip::{LEGEND, limit_strip};
 use crate::pages::sections::{gauges_of, unit_of};
 use crate::sheets::Sheet;
 use maud::{Markup, html};
@@ -15,6 +16,7 @@ pub(super) fn verdicts(view: &JobView) -> Markup {
     html! {
         section id="verdicts" {
             h2 { "Every verdict" }
+            p.quiet { (LEGEND) }
             (table(view, unit, true))
         }
         @if history { section id="history" {
@@ -56,7 +58,7 @@ fn row(verdict: &Verdict, sheet_unit: Unit, sheet: Option<&Sheet>) -> Markup {
             Some(judged) => {
                 td.number { (label("Value")) (judged.value_words(unit))
                     @if let Some(other) = judged.other { br; span.quiet { "other end " (words::length(other, unit)) } } }
-                td.number { (label("Limit")) (judged.limit_words(unit)) }
+                td.number { (label("Limit")) (judged.limit_words(unit)) (limit_strip(judged, unit)) }
                 td { (label("Band"))
                     @if judged.deciding.is_none() { "-" }
                     @else if verdict.is_beyond() { strong.out { (judged.band.word()) } }
