@@ -7,12 +7,12 @@ use super::temp_shop::TempShop;
 /// The only script a page may have.
 const SCRIPT: &str = include_str!("../../src/pages/bench_form/form.js");
 
-const TAGS: [&str; 34] = [
+const TAGS: [&str; 37] = [
     "html", "head", "meta", "title", "style", "body", "nav", "a", "main", "h1", "h2", "h3", "p", "div",
     "table", "thead", "tbody", "tr", "th", "td", "ul", "ol", "li", "strong", "em", "span", "code", "details",
-    "summary", "br", "footer", "header", "section", "hr",
+    "summary", "br", "footer", "header", "section", "hr", "svg", "line", "circle",
 ];
-const ATTRIBUTES: [&str; 12] = [
+const ATTRIBUTES: [&str; 28] = [
     "lang",
     "charset",
     "name",
@@ -25,13 +25,30 @@ const ATTRIBUTES: [&str; 12] = [
     "id",
     "open",
     "colspan",
+    // Of drawings.
+    "role",
+    "aria-label",
+    "width",
+    "height",
+    "viewBox",
+    "fill",
+    "stroke",
+    "stroke-width",
+    "stroke-dasharray",
+    "x1",
+    "x2",
+    "y1",
+    "y2",
+    "cx",
+    "cy",
+    "r",
 ];
 
 const FORM_TAGS: [&str; 16] = [
     "form", "fieldset", "legend", "label", "input", "select", "option", "textarea", "button", "datalist",
     "template", "small", "b", "caption", "script", "h4",
 ];
-const FORM_ATTRIBUTES: [&str; 15] = [
+const FORM_ATTRIBUTES: [&str; 14] = [
     "accept",
     "multiple",
     "type",
@@ -44,7 +61,6 @@ const FORM_ATTRIBUTES: [&str; 15] = [
     "selected",
     "autocomplete",
     "novalidate",
-    "aria-label",
     "name",
     "min",
 ];

@@ -29,7 +29,11 @@ fn drawn(svg: &str) -> (Vec<f64>, f64, f64, bool) {
 
 #[test]
 fn a_value_is_drawn_where_it_lies() {
-    let shop = shop();
+    let mut shop = shop();
+    let uneven = ["2.2488", "2.2486", "2.2487", "2.2485"];
+    shop.take(
+        &["1", "2", "5"].map(|at| measured(30, "as received", "MIC", journal("main journal", at, uneven))),
+    );
     let slug = JobKey::of(JOB, SITE).unwrap().slug();
     let page = shop.page(&format!("jobs/{slug}.html"));
     let table = page.split_once("id=\"verdicts\"").unwrap().1.split_once("</section>").unwrap().0;
@@ -65,5 +69,5 @@ fn a_value_is_drawn_where_it_lies() {
         }
         compared += 1;
     }
-    assert!(compared > 20 && crossed == 2, "{compared} {crossed}");
+    assert!(compared >= 4 && crossed == 2, "{compared} {crossed}");
 }
