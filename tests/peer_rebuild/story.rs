@@ -17,8 +17,8 @@ const CHAPTERS: [&str; 22] = [
     "off crankshaft",
     "clean block",
     "sign teardown",
-    "decide piston",
     "read bore",
+    "decide piston",
     "accept",
     "agree main journal",
     "approval",
@@ -202,7 +202,7 @@ fn gone_wrong(papers: &mut Vec<Paper>) {
         "severity": 3, "note": "felt with a nail", "disposition": "replace as a set"}]});
     let decided = json!({"disposition": {"part": "piston", "positions": ["all"], "what": "replace as a set",
         "why": "bored to the next size", "by": "Rowan Holt"}});
-    let at = find(papers, "read bore");
+    let at = find(papers, "accept");
     papers.insert(at, paper("found piston", "finding", "LM", found));
     papers.insert(at + 1, paper("decide piston", "decision", "RH", decided));
 

@@ -71,6 +71,7 @@ impl Truth {
                 self.owe(format!("decide {part}"), format!("inspection what becomes of it bench {part} 2"));
             }
             ("decide", part) => {
+                self.given_up(part);
                 self.owe(format!("replace {part}"), format!("reassembly carried out bench {part}"));
             }
             ("used", group) => {
@@ -242,16 +243,40 @@ impl Truth {
         }
     }
 
+    /// Nobody measures what is to be thrown away, or decides how loose it is.
+    fn given_up(&mut self, part: &str) {
+        let features = self.asked_of(part);
+        for feature in &features {
+            self.open.remove(&format!("read {feature}"));
+        }
+        let is_of = |pair: &&Value| {
+            ["inner", "outer"]
+                .iter()
+                .any(|key| features.iter().any(|feature| text(&pair[key], "feature") == feature))
+        };
+        let pairs =
+            list(&self.sheet, "pairs").iter().filter(is_of).map(|pair| format!(" {} ", text(pair, "pair")));
+        let pairs: Vec<String> = pairs.collect();
+        for briefs in self.open.values_mut() {
+            briefs.retain(|brief| {
+                !brief.starts_with("inspection decided") || !pairs.iter().any(|pair| brief.contains(pair))
+            });
+        }
+    }
+
     /// A new part is measured like the one it replaces.
     fn replaced(&mut self, part: &str) {
-        let sheet = self.sheet.clone();
-        for feature in self.asked("as received") {
-            if text(row(&sheet, "features", "feature", &feature), "part") == part {
-                self.known.remove(&feature);
-                let about = positions(&sheet, &feature);
-                self.owe(format!("read new {feature}"), format!("inspection measured bench {about}"));
-            }
+        for feature in self.asked_of(part) {
+            self.known.remove(&feature);
+            let about = positions(&self.sheet, &feature);
+            self.owe(format!("read new {feature}"), format!("inspection measured bench {about}"));
         }
+    }
+
+    /// Features of a part that are measured as it comes.
+    fn asked_of(&self, part: &str) -> Vec<String> {
+        let is_of = |feature: &String| text(row(&self.sheet, "features", "feature", feature), "part") == part;
+        self.asked("as received").into_iter().filter(is_of).collect()
     }
 
     /// Everything that is open, as it is printed: gate, rule, who must act, what it is about; sorted.

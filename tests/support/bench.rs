@@ -114,6 +114,13 @@ impl Section<'_> {
                         "//*[@data-key='{key}'][@data-shape='list']/div[contains(@class,'items')]/div[{row}]"
                     );
                 }
+                // Outside of rows: a row may have a field of the same name.
+                None if !xpath.contains("'items'") => {
+                    xpath += &format!(
+                        "//*[@data-key='{step}'][not(@data-shape='looked')]\
+                         [not(ancestor::div[contains(@class,'items')])]"
+                    );
+                }
                 None => xpath += &format!("//*[@data-key='{step}'][not(@data-shape='looked')]"),
             }
         }
