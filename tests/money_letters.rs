@@ -25,8 +25,10 @@ fn drops(reach: &str, approval: Value) -> Vec<Value> {
     check_in["approver"] = "Ines Ferrow".into();
     check_in["customer"]["reach"] = reach.into();
     let sign = json!({"step": "inspection", "name": "Ines Ferrow"});
+    let prices = json!({"revision": 1, "currency": "EUR", "hour": "65.00", "operations": [], "parts": []});
     let more = [
         shop_drop("people", 0, people),
+        shop_drop("price-list", 0, prices),
         drop_at("account", 20, estimate),
         drop_at("decision", 30, json!({"approval": approval})),
         drop_at("sign-off", 40, sign),
@@ -52,8 +54,8 @@ fn whoever_approved_has_the_sums_in_writing_and_the_owner_beside() {
     let (sent, told, page) = letters(&drops, &Told::default());
     let to = |address: &str| sent.iter().filter(|l| l.to == address).map(Letter::text).collect::<Vec<_>>();
     let said = [
-        "money approved up to 1400.00",
-        "option A, grind: comes to 1250.00, at most 1400.00, holds until 2026-04-15",
+        "money approved up to 1400.00 EUR",
+        "option A, grind: comes to 1250.00 EUR, at most 1400.00 EUR, holds until 2026-04-15",
     ];
     for letter in [&to(APPROVER)[0], &to(OWNER).join("\n"), &page] {
         for words in said {
@@ -62,6 +64,11 @@ fn whoever_approved_has_the_sums_in_writing_and_the_owner_beside() {
             assert!(letter.contains(words), "{words}: {letter}");
         }
     }
+    assert!(
+        to(APPROVER)[0].contains("Job 24-017, engine OV-24 OV24-00317: money approved"),
+        "{:?}",
+        to(APPROVER)
+    );
     // The signature in her name is the shop's business.
     assert!(to(APPROVER).len() == 1 && !to(APPROVER)[0].contains("signed"), "{:?}", to(APPROVER));
     assert!(
@@ -89,11 +96,11 @@ fn nobody_else_outside_the_shop_has_a_letter() {
 fn an_amount_and_a_refusal_are_said_too() {
     let part = json!({"granted": true, "by": "Ines Ferrow", "how": "mail", "amount": "600.00"});
     let (sent, ..) = letters(&drops(APPROVER, part), &Told::default());
-    assert!(sent.iter().any(|l| l.to == APPROVER && l.subject.contains("money approved up to 600.00")));
+    assert!(sent.iter().any(|l| l.to == APPROVER && l.subject.contains("money approved up to 600.00 EUR")));
     let no = json!({"granted": false, "by": "ines ferrow", "how": "telephone", "why": "too dear"});
     let (sent, ..) = letters(&drops(APPROVER, no), &Told::default());
     let letter = sent.iter().find(|l| l.to == APPROVER).unwrap();
-    for words in ["money declined", "comes to 1250.00, at most 1400.00", "why: too dear"] {
+    for words in ["money declined", "comes to 1250.00 EUR, at most 1400.00 EUR", "why: too dear"] {
         assert!(letter.text().contains(words), "{words}: {}", letter.text());
     }
     assert!(!letter.text().contains("up to"));

@@ -218,17 +218,24 @@ fn single_use_bolts_used_again_or_measured_under() {
     );
 
     let mut desk = Desk::new();
-    let tightened = |minute, bolts| {
-        drop_at("assembly", minute, json!({"torque": [{"group": "G03", "lubricant": "oil", "bolts": bolts}]}))
+    let tightened = |minute, bolts, slackened: Option<&str>| {
+        let mut torque = json!({"group": "G03", "lubricant": "oil", "bolts": bolts});
+        torque.as_object_mut().unwrap().extend(slackened.map(|seen| ("slackened".to_owned(), seen.into())));
+        drop_at("assembly", minute, json!({"torque": [torque]}))
     };
-    let letter = desk.one(&tightened(30, "used"));
+    let letter = desk.one(&tightened(30, "used", None));
     assert_eq!(letter.to, OWNER);
-    for words in
-        ["G03 main cap bolts: single use by the sheet", "ASSEMBLED WITH A GATE OPEN", "next: fit new ones"]
-    {
+    for words in [
+        "G03 main cap bolts: single use by the sheet",
+        "ASSEMBLED WITH A GATE OPEN",
+        "next: let the joint go, fit new ones",
+    ] {
         assert!(letter.text().contains(words), "no {words:?} in {}", letter.text());
     }
-    let mended = desk.one(&tightened(40, "new"));
+    // Written over them, new ones are not in: nobody let the joint go.
+    let over = desk.take(&[tightened(35, "new", None)]);
+    assert!(over.iter().all(|letter| !letter.text().contains("CLEARED")), "{over:?}");
+    let mended = desk.one(&tightened(40, "new", Some("the used ones are out and scrapped")));
     assert!(
         mended.text().contains("CLEARED") && mended.text().contains("main cap bolts"),
         "{}",

@@ -103,14 +103,17 @@ fn statements(view: &JobView) -> Vec<Recorded> {
     let said = view.standing.statements.iter().filter(|now| !matches!(now.act, Act::Agreed { .. }));
     let said = said.map(|now| {
         let answer = view.job.books.approvals.iter().find(|answer| answer.said.fact == now.fact);
-        let up_to = answer.map_or_else(String::new, Books::up_to);
+        let up_to =
+            answer.map_or_else(String::new, |answer| Books::up_to(answer, |amount| view.money(amount)));
         Recorded {
             fact: now.fact,
             what: format!("{} {up_to}", now.what).trim_end().to_owned(),
             by: now.by.clone(),
             why: answer.map_or_else(String::new, |answer| answer.approval.why.clone()),
             quoted: now.checked.as_ref().and_then(|checked| checked.quoted.clone()),
-            more: answer.map_or_else(String::new, |answer| view.job.books.answered_words(answer)),
+            more: answer.map_or_else(String::new, |answer| {
+                view.job.books.answered_words(answer, |amount| view.money(amount))
+            }),
         }
     });
     let waived = view.standing.waived.iter().map(|now| {
@@ -129,14 +132,14 @@ fn statements(view: &JobView) -> Vec<Recorded> {
     let known: BTreeSet<Digest> = all.iter().map(|now| now.fact).collect();
     let waits = |fact: &Fact| view.job.held.iter().any(|held| held.fact == fact.id && held.part.is_empty());
     let more = view.job.statements().iter().filter(|fact| !known.contains(&fact.id) && !waits(fact));
-    all.extend(more.filter_map(|fact| of_fact(fact)));
+    all.extend(more.filter_map(|fact| of_fact(view, fact)));
     all
 }
 
 /// What stands in a drop alone, in its own words; `None` for what names nobody.
-fn of_fact(fact: &Fact) -> Option<Recorded> {
+fn of_fact(view: &JobView, fact: &Fact) -> Option<Recorded> {
     if let Body::Decision(decision) = &fact.body {
-        return Some(of_decision(fact, decision));
+        return Some(of_decision(view, fact, decision));
     }
     let Body::SignOff(signed) = &fact.body else { return None };
     Some(Recorded {
@@ -149,7 +152,7 @@ fn of_fact(fact: &Fact) -> Option<Recorded> {
     })
 }
 
-fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
+fn of_decision(view: &JobView, fact: &Fact, decision: &Decision) -> Recorded {
     let none = None;
     let (what, by, why, quoted) = match decision {
         Decision::AgreedWork(agreed) => {
@@ -172,7 +175,7 @@ fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
         }
         Decision::Authority(leave) => {
             let word = if leave.granted { "given" } else { "refused" };
-            let price = leave.price.map_or_else(String::new, |price| format!(" at {price}"));
+            let price = leave.price.map_or_else(String::new, |price| format!(" at {}", view.money(price)));
             let what = format!("leave to take it apart {word}{price}");
             (what, leave.by.as_str(), leave.if_declined.as_str(), &none)
         }
@@ -189,7 +192,8 @@ fn of_decision(fact: &Fact, decision: &Decision) -> Recorded {
         }
         Decision::Approval(approval) => {
             let word = if approval.granted { "approved" } else { "declined" };
-            let amount = approval.amount.map_or_else(String::new, |amount| format!(" up to {amount}"));
+            let amount =
+                approval.amount.map_or_else(String::new, |amount| format!(" up to {}", view.money(amount)));
             (format!("money {word}{amount}"), approval.by.as_str(), approval.why.as_str(), &approval.evidence)
         }
         Decision::Waiver(waiver) => {
@@ -264,8 +268,16 @@ fn letter(view: &JobView, reader: &Person, how: Reader, what: &[&Recorded]) -> O
     Some(Letter { may_wait: true, ..letter })
 }
 
+/// Which engine it is, for whom does not know it by the number of its job: `engine OV-24 OV24-00317`.
+fn engine(view: &JobView) -> String {
+    let sheet = view.job.sheet.as_ref().map_or("", |sheet| sheet.key.as_str());
+    let serial = view.job.check_in.as_ref().map_or("", |check_in| check_in.engine.serial.as_str());
+    ["engine", sheet, serial].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
 fn paragraph(view: &JobView, statement: &Recorded) -> String {
-    let mut text = format!("Job {}: {}, by {}", view.job.written, statement.what, statement.by);
+    let (job, what, by) = (&view.job.written, &statement.what, &statement.by);
+    let mut text = format!("Job {job}, {}: {what}, by {by}", engine(view));
     if !statement.more.is_empty() {
         text.push_str(&format!("\n  {}", statement.more));
     }

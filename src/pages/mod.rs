@@ -58,6 +58,7 @@ pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};
 pub use work_order::{order_file, order_words, work_order};
 
+use crate::facts::Money;
 use crate::facts::PriceList;
 use crate::judgement::Judgement;
 use crate::planning::{Fitting, GroupPlan, Proposal, fitting, propose};
@@ -94,6 +95,13 @@ impl JobView {
     #[must_use]
     pub fn fitting(&self) -> &Fitting {
         self.fits.get_or_init(|| fitting(&heard(&self.job, &self.standing), &self.judgement))
+    }
+
+    /// An amount with the currency of the shop's prices, where it has any.
+    #[must_use]
+    pub fn money(&self, amount: Money) -> String {
+        let currency = self.prices.as_ref().map_or("", |prices| prices.currency.as_str());
+        format!("{amount} {currency}").trim_end().to_owned()
     }
 
     /// What is proposed for the engine; `None` before it has a sheet.

@@ -305,10 +305,9 @@ pub(super) fn estimates(job: &Job) -> Vec<RowEstimate> {
 pub(super) fn money(view: &JobView) -> RowMoney {
     let books = &view.job.books;
     let spent = spent(&view.job, view.prices.as_deref());
-    let currency = view.prices.as_ref().map_or("", |prices| prices.currency.as_str());
     let owed = books.price.as_ref().map(|(_, price)| price.amount.less(books.received()));
     RowMoney {
-        words: spent.words(currency).unwrap_or_default(),
+        words: spent.words(|amount| view.money(amount)).unwrap_or_default(),
         over: spent.is_over(),
         owed: owed.filter(|owed| !owed.is_zero()),
     }

@@ -68,9 +68,9 @@ impl Spent {
         self.estimated.is_some_and(|estimated| self.sum() > estimated)
     }
 
-    /// In a sentence; `None` when nothing was spent.
+    /// In a sentence, the sums as `show` writes them; `None` when nothing was spent.
     #[must_use]
-    pub fn words(&self, currency: &str) -> Option<String> {
+    pub fn words(&self, show: impl Fn(Money) -> String) -> Option<String> {
         if self.hours == 0 && self.sum().is_zero() {
             return None;
         }
@@ -85,7 +85,7 @@ impl Spent {
             || "; nothing was estimated".to_owned(),
             |estimated| {
                 let over = if self.is_over() { "more than the estimate of" } else { "of an estimate of" };
-                format!("; {} {over} {estimated} {currency}", self.sum())
+                format!("; {} {over} {}", show(self.sum()), show(estimated))
             },
         );
         Some(format!(

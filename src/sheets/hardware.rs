@@ -174,6 +174,13 @@ impl Fasteners {
         self.sizes.iter().map(|size| size.count).sum()
     }
 
+    /// The bolt places it names; one without a name where it names none.
+    #[must_use]
+    pub fn bolt_places(&self) -> Vec<&str> {
+        let named: Vec<&str> = self.sizes.iter().flat_map(|size| &size.places).map(String::as_str).collect();
+        if named.is_empty() { vec![""] } else { named }
+    }
+
     /// How many stages it is tightened in, angles included. Stages count from 1.
     #[must_use]
     pub fn stage_count(&self) -> usize {

@@ -242,16 +242,16 @@ impl Books {
         self.answered(answer).is_some_and(|now| now.estimate.addition)
     }
 
-    /// What was approved or declined: `up to 3400.00`; empty where no amount is known.
+    /// What was approved or declined: `up to 3400.00`, amounts as `show` writes them; empty where no amount is known.
     #[must_use]
-    pub fn up_to(answer: &ApprovalNow) -> String {
+    pub fn up_to(answer: &ApprovalNow, show: impl Fn(Money) -> String) -> String {
         let granted = answer.amount.filter(|_| answer.approval.granted);
-        granted.map_or_else(String::new, |amount| format!("up to {amount}"))
+        granted.map_or_else(String::new, |amount| format!("up to {}", show(amount)))
     }
 
     /// The estimate it answers, in words: drop, option, sum, at most, until when; empty where there was none.
     #[must_use]
-    pub fn answered_words(&self, answer: &ApprovalNow) -> String {
+    pub fn answered_words(&self, answer: &ApprovalNow, show: impl Fn(Money) -> String) -> String {
         self.answered(answer).map_or_else(String::new, |now| {
             let estimate = &now.estimate;
             let option = if estimate.option.is_empty() {
@@ -262,8 +262,8 @@ impl Books {
             format!(
                 "estimate {}{option}: comes to {}, at most {}, holds until {}",
                 now.said.fact.short(),
-                estimate.sum(),
-                estimate.not_to_exceed,
+                show(estimate.sum()),
+                show(estimate.not_to_exceed),
                 estimate.expires
             )
         })

@@ -1,6 +1,7 @@
 //! Who said something, and when.
 
 use crate::facts::{Day, Digest, Fact};
+use jiff::civil::Date;
 use jiff::tz::Offset;
 use jiff::{Timestamp, ToSpan as _};
 
@@ -47,6 +48,12 @@ impl Said {
     #[must_use]
     pub fn is_past(&self, day: Day, at: Timestamp) -> bool {
         self.end_of(day).is_some_and(|end| at >= end)
+    }
+
+    /// The day, by the clocks of where it was said.
+    #[must_use]
+    pub fn day(&self) -> Date {
+        self.offset.to_datetime(self.at).date()
     }
 
     /// `LM, 2026-03-02 09:15`.

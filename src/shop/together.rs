@@ -96,6 +96,19 @@ impl Joint {
         None
     }
 
+    /// Used bolts were tightened and not let go since: the entry, with its bolt places. What is written later of the same bolts
+    /// makes them no newer.
+    #[must_use]
+    pub fn used<'a>(&'a self, fasteners: &'a Fasteners) -> Option<(&'a Tightened, BTreeSet<&'a str>)> {
+        let last = fasteners.stage_count().max(1);
+        let used = self.entries.iter().filter(|entry| entry.bolts == PartState::Used);
+        used.map(|entry| {
+            let speaks = |place: &&str| (1..=last).any(|stage| entry.speaks(stage, place));
+            (entry, fasteners.bolt_places().into_iter().filter(speaks).collect::<BTreeSet<_>>())
+        })
+        .find(|(_, places)| !places.is_empty())
+    }
+
     /// Stages that some bolt place has not had, with those places; places are empty where the sheet names none.
     #[must_use]
     pub fn missing(&self, fasteners: &Fasteners) -> Vec<(usize, Vec<String>)> {

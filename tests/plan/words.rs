@@ -170,3 +170,33 @@ fn a_test_that_is_owed_is_planned() {
     let found = plan(&with(&engine(&json!({})), &drops));
     assert_eq!(lines_of(&found, 0).iter().filter(|line| line["does"] == "crack test").count(), 1);
 }
+
+/// The days of the plan against the day that was promised: until when it must be approved, and what the approval made of it.
+#[test]
+fn a_plan_is_held_against_the_promise() {
+    let mut base = with(&engine(&json!({})), &[prices("95.00")]);
+    let check_in = base.iter_mut().find(|drop| drop["kind"] == "check-in").unwrap();
+    check_in["body"]["promised"] = "2026-03-20".into();
+    let days = plan(&base)["alternatives"][0]["total"]["days"].as_i64().unwrap();
+    assert!(days > 0);
+    let day = |n: i64| jiff::civil::date(2026, 3, 1).checked_add(jiff::Span::new().days(n - 1)).unwrap();
+    let text = |drops: &[Value]| text_of(&plan_text(&look(drops)));
+    let open = text(&base);
+    let by = format!("promised for 2026-03-20, so approved after {} it is late", day(20 - days));
+    assert!(open.contains(&by), "{by}: {open}");
+    let approved = |at: &str| {
+        let mut word = drop_at(
+            "decision",
+            40,
+            json!({"approval": {"granted": true, "by": "Ferrowmere Mill", "how": "mail"}}),
+        );
+        word["recorded"] = at.into();
+        text(&with(&base, &[word]))
+    };
+    let on_time = approved("2026-03-03T10:00:00+01:00");
+    let ready = format!("; ready for assembly on {}, promised for 2026-03-20", day(3 + days));
+    assert!(on_time.contains(&ready), "{ready}: {on_time}");
+    let late = approved("2026-03-19T23:30:00+01:00");
+    let ready = format!("TOO LATE: ready for assembly on {}, promised for 2026-03-20", day(19 + days));
+    assert!(late.contains(&ready), "{ready}: {late}");
+}

@@ -1,6 +1,6 @@
 //! Single-use bolts that were used again: at assembly, or under what was measured.
 
-use crate::facts::{BoltState, Digest, PartState, PieceState, Role};
+use crate::facts::{BoltState, Digest, PieceState, Role};
 use crate::notices::items::AlertItem;
 use crate::pages::JobView;
 use crate::sheets::{Fasteners, fold_name};
@@ -15,9 +15,8 @@ pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
 /// Old ones are in the engine again: the joint says so, or the bag does.
 fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
     let key = fold_name(&group.group);
-    // A later tightening of the joint with new ones mends it.
-    let joint = view.job.joints.get(&key).and_then(|joint| joint.entries.last());
-    let tightened = joint.filter(|entry| entry.bolts == PartState::Used).map(|entry| &entry.said);
+    let tightened =
+        view.job.joints.get(&key).and_then(|joint| joint.used(group)).map(|(entry, _)| &entry.said);
     let counted = view.job.bags.get(&key).and_then(|bag| {
         let used =
             bag.counts.iter().filter(|((_, state), count)| *state == PieceState::Used && count.count > 0);
@@ -35,7 +34,8 @@ fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
         lines: vec![
             format!("recorded by {}", said.words()),
             "tightened once they are longer for good, and their clamp is not known".to_owned(),
-            "next: fit new ones and tighten all stages again; never check such a joint with a wrench"
+            "next: let the joint go, fit new ones and tighten all stages again, and say so (\"slackened\"); never check such a \
+             joint with a wrench"
                 .to_owned(),
         ],
         corrected: false,

@@ -4,7 +4,7 @@ use crate::facts::{Code, SizeWord, SupplyState};
 use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::pages::plan::clearance::{foreseen, narrowed};
-use crate::pages::plan::{money, reasons};
+use crate::pages::plan::reasons;
 use crate::pages::section::{Cell, Table};
 use crate::pages::sections::unit_of;
 use crate::planning::effects::Effect;
@@ -293,7 +293,7 @@ pub(super) fn finish(work: &SameWork<'_>, unit: Unit) -> String {
 fn price(view: &JobView, lines: &[&PlanLine]) -> Cell {
     let all: Option<Vec<_>> = lines.iter().map(|line| line.price.money).collect();
     match all {
-        Some(all) => money(view, all.into_iter().sum()).into(),
+        Some(all) => view.money(all.into_iter().sum()).into(),
         None => Cell::strong("no price"),
     }
 }

@@ -15,7 +15,7 @@ mod versions;
 pub(in crate::pages) use clearance::clearance_words;
 pub use json::plan_json;
 
-use crate::facts::{Money, SizeWord};
+use crate::facts::SizeWord;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::frame::page;
@@ -23,6 +23,8 @@ use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{self, unit_of};
 use crate::planning::{Aim, Alternative, Need, PlanLine, Proposal};
 use crate::stages::{Blocker, BlockerRule};
+use jiff::Span;
+use jiff::civil::Date;
 use maud::html;
 
 const CAUTION: &str = "A proposal from readings, findings and the sheet; people decide, and nothing is cut before the money is \
@@ -214,11 +216,11 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
     let cost = &alternative.cost;
     let mut words = Vec::new();
     match (cost.money.is_zero(), cost.unpriced) {
-        (_, 0) => words.push(format!("comes to {}", money(view, cost.money))),
+        (_, 0) => words.push(format!("comes to {}", view.money(cost.money))),
         (true, _) => words.push("the price list has no price for any of it".to_owned()),
         (false, some) => words.push(format!(
             "comes to {}, and {} beside",
-            money(view, cost.money),
+            view.money(cost.money),
             lines::things(some, "price")
         )),
     }
@@ -231,6 +233,7 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
             lines::things(some, "time")
         )),
     }
+    words.extend(against_the_promise(view, cost.days));
     if cost.metal != Exact::ZERO {
         let unit = unit_of(&view.job);
         words.push(format!("metal taken, all places added up, {} {}", cost.metal.show(unit), unit.symbol()));
@@ -238,10 +241,24 @@ fn totals(view: &JobView, alternative: &Alternative) -> String {
     lines::sentence(&words.join("; "))
 }
 
-/// An amount with the shop's currency.
-pub(super) fn money(view: &JobView, amount: Money) -> String {
-    let currency = view.prices.as_ref().map_or("", |prices| prices.currency.as_str());
-    format!("{amount} {currency}").trim().to_owned()
+/// What so many days make of the day that was promised. Nobody knows how long assembly takes, so it is not counted; nor is
+/// anything once work has begun, when the days are those of the rest.
+fn against_the_promise(view: &JobView, days: u32) -> Option<String> {
+    let promised: Date = view.job.check_in.as_ref()?.promised.as_ref()?.parse().ok()?;
+    if days == 0 || view.job.is_begun() {
+        return None;
+    }
+    let span = Span::new().try_days(days).ok()?;
+    let approved = view.job.books.approvals.last().filter(|approval| approval.approval.granted);
+    let Some(approved) = approved else {
+        let by = promised.checked_sub(span).ok()?;
+        return Some(format!(
+            "promised for {promised}, so approved after {by} it is late before assembly begins, which takes its time too"
+        ));
+    };
+    let ready = approved.said.day().checked_add(span).ok()?;
+    let late = if promised < ready { "TOO LATE: " } else { "" };
+    Some(format!("{late}ready for assembly on {ready}, promised for {promised}"))
 }
 
 /// What each position needs to come out whole.

@@ -65,8 +65,7 @@ pub(super) fn of_surface(view: &JobView, key: SurfaceKey) -> Vec<String> {
 pub(super) fn of_mended(view: &JobView, line: &PlanLine, place: PartPlace) -> Vec<String> {
     let mut why = found_on(view, place);
     if let Some(another) = &line.obtainable {
-        let price =
-            another.price.money.map_or_else(|| "no price".to_owned(), |money| super::money(view, money));
+        let price = another.price.money.map_or_else(|| "no price".to_owned(), |money| view.money(money));
         let days = another.price.days.map_or_else(String::new, |days| format!(", {days} days"));
         why.push(format!("or another one: {price}{days}; the owner decides"));
     }

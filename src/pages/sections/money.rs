@@ -18,8 +18,7 @@ fn name(now: &EstimateNow) -> String {
 pub(in crate::pages) fn money(view: &JobView) -> Section {
     let books = &view.job.books;
     let mut section = Section::new("money", "Money");
-    let currency = view.prices.as_ref().map_or("", |prices| prices.currency.as_str());
-    let show = |amount: Money| joined(&[&amount.to_string(), currency], " ");
+    let show = |amount: Money| view.money(amount);
     let mut estimates =
         Table::of("", &["Estimate", "Comes to", "At most", "Holds until", "Made by", "Answer"]);
     for now in &books.estimates {
@@ -37,7 +36,7 @@ pub(in crate::pages) fn money(view: &JobView) -> Section {
         section.line(approval(now, &show));
     }
     let spent = spent(&view.job, view.prices.as_deref());
-    if let Some(line) = spent.words(currency) {
+    if let Some(line) = spent.words(show) {
         section.blocks.push(if spent.is_over() { Block::Strong(line) } else { Block::Line(line) });
     }
     if let Some((said, price)) = &books.price {

@@ -6,7 +6,7 @@ use crate::pages::JobView;
 use crate::pages::section::{Block, Cell, Section, Table};
 use crate::pages::sections::{headed, joined, size_words};
 use crate::pages::signing::to_sign;
-use crate::shop::{Books, Job};
+use crate::shop::Books;
 use crate::stages::{Act, StatementNow};
 
 /// Signatures, approvals, accepted values and confirmed readings, all for ever.
@@ -15,7 +15,7 @@ pub(in crate::pages) fn signatures(view: &JobView) -> Section {
     let mut table = Table::of("", &["What", "By", "When", "How it stands"]);
     for now in &view.standing.statements {
         table.row(vec![
-            joined(&[&now.what, &remark(&view.job, now)], "\n").into(),
+            joined(&[&now.what, &remark(view, now)], "\n").into(),
             now.by.as_str().into(),
             now.written.as_str().into(),
             now.checked.as_ref().map_or_else(Cell::default, annotation),
@@ -40,7 +40,8 @@ fn annotation(checked: &Checked) -> Cell {
 }
 
 /// What was said beside a signature or an accepted value.
-fn remark(job: &Job, now: &StatementNow) -> String {
+fn remark(view: &JobView, now: &StatementNow) -> String {
+    let job = &view.job;
     match &now.act {
         Act::Signed(step) => job.signed.get(step).map_or_else(String::new, |signed| {
             let old = signed.old_parts.map_or_else(String::new, |old| format!("old parts {}", old.word()));
@@ -66,7 +67,9 @@ fn remark(job: &Job, now: &StatementNow) -> String {
         Act::Approved { .. } => {
             let said = job.books.approvals.iter().find(|said| said.said.fact == now.fact);
             said.map_or_else(String::new, |said| {
-                joined(&[&Books::up_to(said), &job.books.answered_words(said), &said.approval.why], "\n")
+                let show = |amount| view.money(amount);
+                let (up_to, answered) = (Books::up_to(said, show), job.books.answered_words(said, show));
+                joined(&[&up_to, &answered, &said.approval.why], "\n")
             })
         }
     }

@@ -15,7 +15,7 @@ use crate::shop::{Job, Joint, Tightened};
 use crate::stages::bags::named;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
-use crate::stages::reassembly::stages_of::{at, bolts, joints, standing};
+use crate::stages::reassembly::stages_of::{at, joints, standing};
 use std::collections::BTreeSet;
 
 /// Percent of the sheet's torque that a reading may be off.
@@ -46,11 +46,11 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 /// Bolts that were tightened too far and are in still, or that nobody looked at since.
 fn strained(group: &Fasteners, joint: &Joint) -> Vec<String> {
     let is_past = |entry: &Tightened| {
-        let places = bolts(group).into_iter().filter(|place| entry.is_at(place)).collect();
+        let places = group.bolt_places().into_iter().filter(|place| entry.is_at(place)).collect();
         off(group, entry, &places).is_some_and(|off| off.too_far)
     };
     let mut found: Vec<(&Tightened, BTreeSet<&str>)> = Vec::new();
-    for place in bolts(group) {
+    for place in group.bolt_places() {
         let Some(entry) = joint.strained(group, place, is_past) else { continue };
         match found.iter_mut().find(|(known, _)| std::ptr::eq(*known, entry)) {
             Some((_, places)) => {

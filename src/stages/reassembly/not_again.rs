@@ -7,7 +7,7 @@ use crate::shop::{Job, Joint};
 use crate::stages::bags::named;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
-use crate::stages::reassembly::stages_of::{at, bolts, joints};
+use crate::stages::reassembly::stages_of::{at, joints};
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Reassembly, BlockerRule::NotAgain);
@@ -19,7 +19,8 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 }
 
 fn again(group: &Fasteners, joint: &Joint) -> Option<String> {
-    let places = bolts(group).into_iter().filter_map(|place| Some((place, joint.again(group, place)?)));
+    let places =
+        group.bolt_places().into_iter().filter_map(|place| Some((place, joint.again(group, place)?)));
     let places: Vec<_> = places.collect();
     let (_, entry) = places.first()?;
     Some(format!(

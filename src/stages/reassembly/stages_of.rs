@@ -17,7 +17,7 @@ pub(super) fn standing<'a>(
     group: &'a Fasteners,
     joint: &'a Joint,
 ) -> Vec<(&'a Tightened, BTreeSet<&'a str>)> {
-    let places = bolts(group);
+    let places = group.bolt_places();
     let mut found: Vec<(&Tightened, BTreeSet<&str>)> = Vec::new();
     for place in &places {
         for entry in joint.by_stage(group, place).into_iter().flatten() {
@@ -40,15 +40,9 @@ pub(super) fn in_place<'a>(
     let tight = |entry: &Tightened, place: &str| {
         entry.is_at(place) && !entry.loosened.contains_key(&fold_name(place))
     };
-    let places = move |entry| bolts(group).into_iter().filter(|place| tight(entry, place)).collect();
+    let places = move |entry| group.bolt_places().into_iter().filter(|place| tight(entry, place)).collect();
     let all = joint.entries.iter().map(move |entry| (entry, places(entry)));
     all.filter(|(_, places): &(_, BTreeSet<&str>)| !places.is_empty())
-}
-
-/// The bolt places of a group; one without a name where it names none.
-pub(super) fn bolts(group: &Fasteners) -> Vec<&str> {
-    let named: Vec<&str> = group.sizes.iter().flat_map(|size| &size.places).map(String::as_str).collect();
-    if named.is_empty() { vec![""] } else { named }
 }
 
 /// ` at 1, 2`; nothing where a group names no places.
