@@ -103,11 +103,16 @@ fn make_anew(config: &Config, new: &Path, sources: &Sources<'_>) -> Done {
 }
 
 fn rebuilt_text(rebuilt: &Rebuilt, new: &Path, config: &Config) -> String {
-    let Rebuilt { from_backup, filed, returned, issued, unreadable, jobs, report } = rebuilt;
+    let Rebuilt { from_backup, filed, returned, issued, doubtful, unreadable, jobs, report } = rebuilt;
     let mut text = format!(
         "{from_backup} drops from the backup, {filed} more from filed papers, {returned} returned papers,\n\
          {issued} papers issued from the board, {jobs} engines\n"
     );
+    for (place, why) in doubtful {
+        text.push_str(&format!(
+            "  kept on its own word: {place}: {why}; hold it against a copy that was handed over\n"
+        ));
+    }
     for (place, why) in unreadable {
         text.push_str(&format!("  not read: {place}: {why}\n"));
     }

@@ -9,9 +9,12 @@ use crate::daemon::issued::lying;
 use crate::daemon::jobs::{JobBatch, KnownJob, answer_all};
 use crate::daemon::shop_wide::ShopWide;
 use crate::facts::{Digest, JobKey, decode};
-use crate::intake::{Shelved, read_shelved, shelved};
+use crate::intake::{BOARD, Shelved, read_shelved, shelved};
 use crate::ledger::{Batch, JobRow, Ledger, NewArrival, NewDrop, Outcome, SummaryMark, VerifyReport};
 use crate::notices::{Told, due};
+use crate::pages::Issued;
+use crate::respond::{Compared, hold_against, view};
+use crate::shop::Shop;
 use jiff::Timestamp;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -33,6 +36,8 @@ pub struct Rebuilt {
     pub returned: usize,
     /// Papers on the board that were issued, and that the backup did not have.
     pub issued: usize,
+    /// Those of them that nothing but themselves vouches for: place, and why.
+    pub doubtful: Vec<(String, String)>,
     /// Filed papers that hold no drop any more: place, and why.
     pub unreadable: Vec<(String, String)>,
     /// Engines in it.
@@ -78,7 +83,7 @@ pub fn rebuild(
     }
     let mut ledger = Ledger::create_or_open(&work.path, &config.site)?;
     let touched = bring_papers(&mut ledger, config, sources.watch_folder, &mut rebuilt, progress)?;
-    rebuilt.issued = bring_issued(&mut ledger, config, sources.watch_folder, &touched)?;
+    bring_issued(&mut ledger, config, sources.watch_folder, &touched, &mut rebuilt)?;
     rebuilt.jobs = fold_again(&mut ledger, config, touched, now)?;
     let done = ledger.last_summary()?.and_then(|mark| mark.date.parse().ok());
     if let Some(due) = due(now, &config.zone, config.summary_at, done) {
@@ -178,22 +183,44 @@ fn bring_papers(
 }
 
 /// Keeps the papers that were issued of these engines, before any of them is looked at: they are not issued once more, and
-/// none is made by other rules.
+/// none is made by other rules. A paper that says of itself what the statements do not bear out is kept too, since it may be
+/// what somebody holds, and is named.
 fn bring_issued(
     ledger: &mut Ledger,
     config: &Config,
     watch_folder: &Path,
     touched: &BTreeSet<String>,
-) -> Result<usize, DaemonError> {
-    let mut count = 0;
+    rebuilt: &mut Rebuilt,
+) -> Result<(), DaemonError> {
+    let shop = ShopWide::load(ledger, &config.site)?.shop;
     for job in touched.iter().cloned().chain(ledger.job_keys()?).collect::<BTreeSet<String>>() {
         let Some(key) = JobKey::of(&job, &config.site) else { continue };
         let last = ledger.issued_of(&job)?.last().map_or(0, |last| last.version);
         let issued = lying(watch_folder, &key, last);
-        count += issued.len();
+        if issued.is_empty() {
+            continue;
+        }
+        rebuilt.issued += issued.len();
         ledger.commit(&Batch { issued, ..Batch::default() })?;
+        let known = KnownJob::load(&key, ledger, &config.site)?;
+        rebuilt.doubtful.extend(doubtful(&key, &known, &shop, last));
     }
-    Ok(count)
+    Ok(())
+}
+
+/// The papers after version `last` that the statements do not bear out.
+fn doubtful(key: &JobKey, known: &KnownJob, shop: &Shop, last: u32) -> Vec<(String, String)> {
+    let now = view(key, &known.set, shop);
+    let brought = known.issued.iter().filter(|paper| last < paper.version);
+    let why = |paper: &Issued| match hold_against(key, &known.set, shop, &now, paper) {
+        Compared::Same => None,
+        Compared::Differs => Some("the statements it names come to something else"),
+        Compared::CannotBe => {
+            Some("it rests on other statements or rules than are here, so it was not compared")
+        }
+    };
+    let place = |paper: &Issued| format!("{BOARD}/issued/{}/{}", key.slug(), paper.file());
+    brought.filter_map(|paper| Some((place(paper), why(paper)?.to_owned()))).collect()
 }
 
 fn unread(folder: &Path, source: std::io::Error) -> DaemonError {

@@ -92,6 +92,12 @@ impl Issued {
     }
 }
 
+/// Digest of what a paper of this engine says, as the engine is now.
+#[must_use]
+pub fn content_of(view: &JobView, paper: Paper) -> Digest {
+    Digest::of(paper.content(view).into_string().as_bytes())
+}
+
 /// The papers of the next version, with their bytes, for an engine that was delivered: what is known of it now, as of the
 /// last of its statements, recorded `at`. Nothing where no paper would say anything else than the last version.
 #[must_use]

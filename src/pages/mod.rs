@@ -46,7 +46,7 @@ pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
 };
 pub use gauges::{Gauges, gauges, gauges_json, gauges_text};
-pub use issued::{Issued, Paper, next_version, read_issued};
+pub use issued::{Issued, Paper, content_of, next_version, read_issued};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;

@@ -7,8 +7,8 @@
 
 use super::view;
 use crate::facts::{Body, Digest, Fact, JobKey, Step};
-use crate::pages::{Issued, JobView, next_version};
-use crate::shop::{FactSet, Job, Shop};
+use crate::pages::{Issued, JobView, content_of, next_version};
+use crate::shop::{FactSet, Job, RULE_SET, Shop};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -40,6 +40,30 @@ pub fn issue(
         made.extend(papers);
     }
     made
+}
+
+/// A paper that was found somewhere, held against what its statements say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Compared {
+    /// The same comes out.
+    Same,
+    /// From the very statements it names, by the same rules, something else comes out.
+    Differs,
+    /// It rests on other statements than are known, or was made by other rules.
+    CannotBe,
+}
+
+/// Is this paper what the statements recorded up to its moment come to? `now` is what follows from all of `set`.
+#[must_use]
+pub fn hold_against(key: &JobKey, set: &FactSet, shop: &Shop, now: &JobView, paper: &Issued) -> Compared {
+    let then = as_of(key, &set.in_order(), shop, now, paper.at);
+    if paper.rule_set != RULE_SET || facts_of(&then.job) != paper.facts {
+        Compared::CannotBe
+    } else if content_of(&then, paper.paper) == paper.content {
+        Compared::Same
+    } else {
+        Compared::Differs
+    }
 }
 
 fn recorded(fact: &Fact) -> i64 {

@@ -7,7 +7,7 @@
 
 mod issue;
 
-pub use issue::issue;
+pub use issue::{Compared, hold_against, issue};
 
 use crate::facts::{Fact, JobKey};
 use crate::judgement::judge;

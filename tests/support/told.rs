@@ -73,13 +73,13 @@ impl View<'_> {
         self.plan.cuts.iter().filter(of_part)
     }
 
-    /// When a cut began, and when it was done.
+    /// When a cut began, and when it was done. An order that is out waits until it may be cut, whatever its day: its work begins
+    /// no later than something of it is back, and nobody says when else.
     fn times(&self, cut: &Cut) -> Option<(Timestamp, Timestamp)> {
-        let names = cut.order.map_or_else(
-            || (format!("cut {}", cut.feature), format!("cut {}", cut.feature)),
-            |order| (format!("order {order} out"), format!("order {order} back")),
-        );
-        Some((self.of(&names.0).first()?.at(), self.of(&names.1).last()?.at()))
+        let done =
+            cut.order.map_or_else(|| format!("cut {}", cut.feature), |order| format!("order {order} back"));
+        let done = self.of(&done);
+        Some((done.first()?.at(), done.last()?.at()))
     }
 
     fn is_replaced(&self, part: &Value) -> bool {
@@ -137,6 +137,10 @@ impl View<'_> {
         {
             return self.is_crack_tested(part);
         }
+        // Every payment counts, a small one too.
+        if name == "paid" {
+            return self.received() >= 1650;
+        }
         if !last.good {
             return false;
         }
@@ -157,7 +161,6 @@ impl View<'_> {
                     .last()
                     .is_some_and(|agreed| agreed.at() <= last.at())
             }),
-            "paid" => self.received() >= 1650,
             _ => true,
         }
     }
