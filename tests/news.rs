@@ -228,7 +228,7 @@ fn single_use_bolts_used_again_or_measured_under() {
     for words in [
         "G03 main cap bolts: single use by the sheet",
         "ASSEMBLED WITH A GATE OPEN",
-        "next: let the joint go, fit new ones",
+        "next: let the joint go there, fit new ones",
     ] {
         assert!(letter.text().contains(words), "no {words:?} in {}", letter.text());
     }

@@ -97,6 +97,8 @@ impl Case {
             1 => {
                 let mut again = self.told[at].clone();
                 again.drop["recorded"] = self.later(dice, again.at()).into();
+                // Said at another time it is another statement, and nobody withdrew that.
+                again.void = false;
                 self.told.push(again);
             }
             2 | 3 => {
@@ -113,7 +115,10 @@ impl Case {
                     self.told.push(again);
                 }
             }
-            4 => self.told[at].drop["recorded"] = self.any_time(dice).into(),
+            4 => {
+                self.told[at].drop["recorded"] = self.any_time(dice).into();
+                self.told[at].void = false;
+            }
             5 => self.withdraw(at),
             _ => self.extra(dice),
         }

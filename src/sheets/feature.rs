@@ -28,6 +28,9 @@ pub struct Feature {
     pub unit: Unit,
     /// Indices of the features whose machining moves this one: a skimmed head changes its chambers.
     pub moved_by: Vec<usize>,
+    /// Indices of the part kinds it was bored, honed or set together with: with another piece of one of them it is another
+    /// feature, and what was read before says nothing of it.
+    pub made_with: Vec<usize>,
     /// Index of the feature an indicator runs on whose swings are read here.
     pub swings_on: Option<usize>,
     /// The vee block in which it is turned, where swings in one are read.

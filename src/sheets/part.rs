@@ -39,6 +39,10 @@ pub struct Part {
     pub before: Vec<String>,
     /// Needs a record that it was fitted.
     pub fitted: bool,
+    /// Indices of the part kinds that carry it: with another piece of one of them it goes in anew.
+    pub sits_on: Vec<usize>,
+    /// Pressed to shape as it is clamped, like a gasket: let go once, it does not go in again.
+    pub crushed: bool,
 }
 
 impl Part {

@@ -8,7 +8,6 @@ use crate::shop::findings::Findings;
 use crate::shop::history::History;
 use crate::shop::orders::Orders;
 use crate::shop::parts::Parts;
-use crate::shop::places::part_of;
 use crate::shop::readings::{Ground, Readings, gauges_named};
 use crate::shop::sources::Sources;
 use crate::shop::together::Together;
@@ -189,7 +188,7 @@ impl Job {
         for (feature, found) in sheet.features.iter().enumerate() {
             for position in 0..found.positions.len() {
                 let key = SurfaceKey { feature, position };
-                let (instance, state) = history.present(part_of(sheet, key));
+                let (instance, state) = history.present_of(key);
                 let basis = history.basis(key, instance, usize::MAX);
                 let sets = std::collections::BTreeMap::new();
                 self.surfaces.insert(key, Surface { instance, state, done: history.done(key), sets, basis });

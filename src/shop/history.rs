@@ -140,7 +140,7 @@ impl<'s> History<'s> {
                 removed,
                 who: fact.head.who.to_string(),
                 recorded: fact.head.recorded.short(),
-                instance: self.instance(part_of(self.sheet, key), fact.order()),
+                instance: self.instance_of(key, fact.order()),
             };
             self.done.entry(key).or_default().push((fact.order(), done));
         }
@@ -149,6 +149,30 @@ impl<'s> History<'s> {
     /// 1 for the part that came in; one more for each replacement recorded up to then.
     pub(super) fn instance(&self, place: PartPlace, order: Order) -> usize {
         1 + self.replaced.get(&place).map_or(0, |all| all.iter().filter(|(at, _)| *at <= order).count())
+    }
+
+    /// The same of a surface: one more for each replacement of its own part and of those it was made together with.
+    pub(super) fn instance_of(&self, key: SurfaceKey, order: Order) -> usize {
+        let made_with = self.made_with(key).map(|place| self.instance(place, order) - 1);
+        self.instance(part_of(self.sheet, key), order) + made_with.sum::<usize>()
+    }
+
+    /// The same of a surface as it is now, and whether its own part was replaced by a new one.
+    pub(super) fn present_of(&self, key: SurfaceKey) -> (usize, Option<PartState>) {
+        let (own, state) = self.present(part_of(self.sheet, key));
+        (own + self.made_with(key).map(|place| self.present(place).0 - 1).sum::<usize>(), state)
+    }
+
+    /// The parts a surface was made together with: those of its own position where there are such, else all of a kind.
+    fn made_with(&self, key: SurfaceKey) -> impl Iterator<Item = PartPlace> + '_ {
+        let feature = self.sheet.features.get(key.feature);
+        let position = feature.and_then(|feature| feature.positions.get(key.position));
+        feature.into_iter().flat_map(|feature| &feature.made_with).flat_map(move |kind| {
+            let positions = self.sheet.parts.get(*kind).map_or(&[][..], |part| part.positions.as_slice());
+            let own = positions.iter().position(|name| position == Some(name));
+            let all = own.map_or(0..positions.len().max(1), |own| own..own + 1);
+            all.map(|position| (*kind, position))
+        })
     }
 
     /// The instance that is there now, and whether a replacement was new.

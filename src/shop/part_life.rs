@@ -190,6 +190,13 @@ impl PartLife {
         self.unplaced.as_ref().filter(|_| !elsewhere)
     }
 
+    /// What carries it was replaced by another piece: where it was in already, it goes in anew.
+    pub(super) fn came_off_with_it(&mut self, said: &Said) {
+        if self.fitted.take().is_some() {
+            self.off = Some(said.clone());
+        }
+    }
+
     /// What no longer holds of a place once another piece lies there.
     fn renew(&mut self, said: Said, state: Option<PartState>) {
         let instance = self.instance + 1;

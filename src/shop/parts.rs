@@ -1,11 +1,11 @@
 //! Parts: the statements about each, folded into its life.
 
-use crate::facts::{Assembly, Body, Fact, Operation, PartBody};
+use crate::facts::{Assembly, Body, Fact, Operation, PartBody, PartEvent};
 use crate::sheets::{Part, Sheet};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::orders::Orders;
 use crate::shop::part_life::{FittedNow, OutWith, PartLife, TestNow, Worked};
-use crate::shop::places::{PartPlace, part_of, part_places, places_of_part, surfaces_of};
+use crate::shop::places::{PartPlace, carried_by, part_of, part_places, places_of_part, surfaces_of};
 use crate::shop::said::Said;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -81,6 +81,9 @@ impl<'s> Parts<'s> {
     fn part(&mut self, _: &Fact, said: &Said, body: &PartBody) {
         if let Ok(places) = part_places(self.sheet, body) {
             self.each(&places, |life| life.happened(said, body));
+            if body.event == PartEvent::Replaced {
+                self.each(&carried_by(self.sheet, &places), |life| life.came_off_with_it(said));
+            }
         }
     }
 

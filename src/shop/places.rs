@@ -157,3 +157,22 @@ fn has_size(feature: &Feature, size: Option<SizeWord>) -> bool {
         Some(SizeWord::Over(step)) => series.is_some_and(|s| s.has(step) && s.sign > 0 && !s.halved),
     }
 }
+
+/// Everything that these parts carry, and what that carries: at the same position where both have it, else at all.
+pub(super) fn carried_by(sheet: &Sheet, parts: &[PartPlace]) -> Vec<PartPlace> {
+    let name =
+        |(kind, position): PartPlace| sheet.parts.get(kind).and_then(|part| part.positions.get(position));
+    let (mut open, mut found) = (parts.to_vec(), Vec::new());
+    while let Some(base) = open.pop() {
+        for (kind, part) in sheet.parts.iter().enumerate().filter(|(_, part)| part.sits_on.contains(&base.0))
+        {
+            let own = part.positions.iter().position(|position| name(base) == Some(position));
+            let there = own.map_or(0..part.positions.len().max(1), |own| own..own + 1);
+            let new: Vec<PartPlace> =
+                there.map(|position| (kind, position)).filter(|place| !found.contains(place)).collect();
+            found.extend(new.iter().copied());
+            open.extend(new);
+        }
+    }
+    found
+}

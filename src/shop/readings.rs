@@ -7,7 +7,7 @@ use crate::shop::corrections::{self, SetInfo};
 use crate::shop::decisions::Confirmed;
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
-use crate::shop::places::{Spot, part_of, spot_of};
+use crate::shop::places::{Spot, spot_of};
 use crate::shop::set::FactSet;
 use crate::shop::surfaces::{Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
 use crate::shop::{gauge_in_use::GaugeInUse, shop_wide::Shop};
@@ -217,7 +217,7 @@ impl Whereabouts {
             return found.clone();
         }
         let order = set.fact.order();
-        let instance = ground.history.instance(part_of(ground.sheet, key), order);
+        let instance = ground.history.instance_of(key, order);
         let operations = ground.history.operations_before(key, instance, order);
         let condition = match (set.set.condition, operations) {
             (ConditionWord::AfterWork, 0) => {

@@ -1,9 +1,9 @@
 //! Going together: joints tightened stage by stage, checks answered.
 
-use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, HouseRules, PartState, Torque};
+use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, HouseRules, PartEvent, PartState, Torque};
 use crate::sheets::{Fasteners, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
-use crate::shop::places::{PartPlace, part_places, places_of_part};
+use crate::shop::places::{PartPlace, carried_by, part_places, places_of_part};
 use crate::shop::said::Said;
 use crate::shop::shop_wide::Shop;
 use crate::shop::wrenches::WrenchNow;
@@ -202,7 +202,11 @@ impl Together {
             if let Body::Part(body) = &fact.body
                 && body.event.loosens()
             {
-                together.loosened(sheet, &part_places(sheet, body).unwrap_or_default());
+                let mut places = part_places(sheet, body).unwrap_or_default();
+                if body.event == PartEvent::Replaced {
+                    places.extend(carried_by(sheet, &places));
+                }
+                together.loosened(sheet, &places);
             }
             if let Body::Assembly(Assembly { fitted, torque, checks, .. }) = &fact.body {
                 for fitted in fitted {

@@ -282,6 +282,8 @@ pub struct Blocker {
     pub about: String,
     /// What is missing and what to do.
     pub what: String,
+    /// Something was done or seen that is not good, so it is heard of whatever gate the engine stands at.
+    pub is_wrong: bool,
 }
 
 impl Blocker {
@@ -289,16 +291,21 @@ impl Blocker {
     /// gate to hear of it.
     #[must_use]
     pub fn has_happened(&self) -> bool {
-        let is_wrong = matches!(
+        let is_of_such = matches!(
             self.rule,
             BlockerRule::Agreed
                 | BlockerRule::Ordered
                 | BlockerRule::CutTooSoon
                 | BlockerRule::CountedBack
                 | BlockerRule::ReturnedSize
+                | BlockerRule::GoodWrench
+                | BlockerRule::FinalTorque
+                | BlockerRule::Lubricant
+                | BlockerRule::NotAgain
+                | BlockerRule::NewBolts
                 | BlockerRule::BeforeStart
         );
-        is_wrong || (self.rule == BlockerRule::Remeasured && self.actor != Actor::Bench)
+        self.is_wrong || is_of_such || (self.rule == BlockerRule::Remeasured && self.actor != Actor::Bench)
     }
 
     /// Nobody can do it any more once the engine is apart, so it is read before anything else.

@@ -34,9 +34,28 @@ fn open(job: &Job, check: &Check) -> Option<Blocker> {
     let last = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last());
     let what = match last {
         None => format!("look, and answer: {}{}", check.words, asked(check)),
+        Some(answer) if is_bad(check, answer) => {
+            return Some(line.wrong().one(actor, &check.key, fault(job, check, answer)?));
+        }
         Some(answer) => fault(job, check, answer)?,
     };
     Some(line.one(actor, &check.key, what))
+}
+
+/// An earlier answer while the engine ran that was not good, where nobody found anything between it and this one: it does
+/// not mend itself.
+fn unexplained<'j>(job: &'j Job, check: &Check, answer: &CheckNow) -> Option<&'j CheckNow> {
+    let answers = job.checks.get(&fold_name(&check.key)).filter(|_| check.runs)?;
+    let before = answers.iter().rfind(|before| is_bad(check, before))?;
+    let looked = job.findings.iter().any(|f| f.said.at > before.said.at && f.said.at <= answer.said.at);
+    (!looked).then_some(before)
+}
+
+/// What was seen or read is not good.
+fn is_bad(check: &Check, answer: &CheckNow) -> bool {
+    let outside = |reads: &Reads| matches!(reads.fault(&answer.value), Some(ReadsFault::Outside));
+    answer.result == CheckResult::No
+        || (answer.result == CheckResult::Yes && check.reads.as_ref().is_some_and(outside))
 }
 
 fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
@@ -58,6 +77,14 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
     }
     if let Some(wrong) = check.reads.as_ref().and_then(|reads| number(reads, answer)) {
         return Some(wrong);
+    }
+    if let Some(before) = unexplained(job, check, answer) {
+        let read = if before.value.is_empty() { before.result.word() } else { &before.value };
+        return Some(format!(
+            "{read} by {}, and good since without a word why: say in a finding what was looked at and what it was, and \
+             answer again after it",
+            before.said.words()
+        ));
     }
     if check.stage == CheckStage::Machining
         && let Some(work) = last_work(job).filter(|work| work.said.at > answer.said.at)

@@ -6,6 +6,7 @@
 use crate::judgement::{Doubt, Judgement};
 use crate::shop::{Condition, Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
@@ -15,12 +16,9 @@ pub(super) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
             by_surface.entry((doubt.surface, gate(doubt.set.condition))).or_default().push(doubt);
         }
     }
-    let blocker = |((surface, stage), doubts): ((SurfaceKey, Stage), Vec<&Doubt>)| Blocker {
-        stage,
-        rule: BlockerRule::Gauged,
-        actor: Actor::Bench,
-        about: job.surface_name(surface),
-        what: what(&doubts),
+    let blocker = |((surface, stage), doubts): ((SurfaceKey, Stage), Vec<&Doubt>)| {
+        let line = Line::of(stage, BlockerRule::Gauged);
+        line.one(Actor::Bench, job.surface_name(surface), what(&doubts))
     };
     by_surface.into_iter().map(blocker).collect()
 }

@@ -9,16 +9,23 @@ use std::collections::BTreeMap;
 pub(super) struct Line {
     pub(super) stage: Stage,
     pub(super) rule: BlockerRule,
+    is_wrong: bool,
 }
 
 impl Line {
     pub(super) const fn of(stage: Stage, rule: BlockerRule) -> Self {
-        Self { stage, rule }
+        Self { stage, rule, is_wrong: false }
+    }
+
+    /// For what was done or seen and is not good.
+    pub(super) const fn wrong(self) -> Self {
+        Self { is_wrong: true, ..self }
     }
 
     /// One blocker.
     pub(super) fn one(self, actor: Actor, about: impl Into<String>, what: impl Into<String>) -> Blocker {
-        Blocker { stage: self.stage, rule: self.rule, actor, about: about.into(), what: what.into() }
+        let Self { stage, rule, is_wrong } = self;
+        Blocker { stage, rule, actor, about: about.into(), what: what.into(), is_wrong }
     }
 
     /// A blocker for each part kind, actor and words, with its positions.

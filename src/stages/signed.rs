@@ -4,6 +4,7 @@ use crate::facts::Step;
 use crate::shop::Job;
 use crate::stages::asked::comes_apart;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
 
 /// The first signature that is missing.
 pub(super) fn next_signature(job: &Job) -> Option<Blocker> {
@@ -19,11 +20,6 @@ pub(super) fn next_signature(job: &Job) -> Option<Blocker> {
     ];
     let (step, stage, _) =
         steps.into_iter().find(|(step, _, needed)| *needed && !job.signed.contains_key(step))?;
-    Some(Blocker {
-        stage,
-        rule: BlockerRule::Signed,
-        actor: Actor::Owner,
-        about: String::new(),
-        what: format!("{} is not signed: look at the job page and drop the sign-off", step.word()),
-    })
+    let what = format!("{} is not signed: look at the job page and drop the sign-off", step.word());
+    Some(Line::of(stage, BlockerRule::Signed).one(Actor::Owner, "", what))
 }

@@ -50,7 +50,11 @@ fn single_use_bolts_are_used_once_they_were_tightened() {
             "bolts": bolts}]});
         joints(&[drops.clone(), vec![drop("assembly", "2026-04-01T11:00:00Z", torque)]].concat())
     };
-    assert!(again("used")[0].contains("single use, fit new ones"), "{:?}", again("used"));
+    assert!(
+        again("used")[0].contains("single use; let the joint go there, fit new ones"),
+        "{:?}",
+        again("used")
+    );
     assert_eq!(again("new"), Vec::<String>::new());
 }
 

@@ -15,8 +15,11 @@ pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
 /// Old ones are in the engine again: the joint says so, or the bag does.
 fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
     let key = fold_name(&group.group);
-    let tightened =
-        view.job.joints.get(&key).and_then(|joint| joint.used(group)).map(|(entry, _)| &entry.said);
+    let used = view.job.joints.get(&key).and_then(|joint| joint.used(group));
+    let tightened = used.as_ref().map(|(entry, _)| &entry.said);
+    let places: Vec<&str> =
+        used.iter().flat_map(|(_, places)| places).copied().filter(|place| !place.is_empty()).collect();
+    let at = if places.is_empty() { String::new() } else { format!(" at {}", places.join(", ")) };
     let counted = view.job.bags.get(&key).and_then(|bag| {
         let used =
             bag.counts.iter().filter(|((_, state), count)| *state == PieceState::Used && count.count > 0);
@@ -30,12 +33,15 @@ fn at_assembly(view: &JobView, group: &Fasteners) -> Option<AlertItem> {
         role: Role::Owner,
         heading: "Single-use bolts used again",
         headline: format!("{} used again", group.name),
-        first: format!("{} {}: single use by the sheet, and recorded as used again", group.group, group.name),
+        first: format!(
+            "{} {}: single use by the sheet, and recorded as used again{at}",
+            group.group, group.name
+        ),
         lines: vec![
             format!("recorded by {}", said.words()),
             "tightened once they are longer for good, and their clamp is not known".to_owned(),
-            "next: let the joint go, fit new ones and tighten all stages again, and say so (\"slackened\"); never check such a \
-             joint with a wrench"
+            "next: let the joint go there, fit new ones, tighten all stages again, and say with that that the used ones are \
+             out (\"slackened\"); never check such a joint with a wrench"
                 .to_owned(),
         ],
         corrected: false,

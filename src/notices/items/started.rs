@@ -1,4 +1,4 @@
-//! An engine that ran before it was ready for it: without oil its bearings are wiped in seconds, and running it on makes it
+//! An engine that ran before it was ready for it, and one that does not run as it should: without oil its bearings are wiped in seconds, and running it on makes it
 //! worse.
 
 use crate::facts::{Digest, Role};
@@ -8,7 +8,38 @@ use crate::stages::{Blocker, BlockerRule};
 
 pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
     let ran = view.standing.blockers.iter().filter(|blocker| blocker.rule == BlockerRule::BeforeStart);
-    ran.map(item).collect()
+    let both = [(Role::Owner, "owner"), (Role::Bench, "bench")];
+    let runs_badly = runs_badly(view).flat_map(|blocker| both.map(|(role, to)| stop(blocker, role, to)));
+    ran.map(item).chain(runs_badly).collect()
+}
+
+/// What was read or heard while it ran is not good.
+fn runs_badly(view: &JobView) -> impl Iterator<Item = &Blocker> {
+    let runs = |about: &str| {
+        view.job.sheet.as_ref().and_then(|sheet| sheet.check(about)).is_some_and(|check| check.runs)
+    };
+    let checks = view.standing.blockers.iter().filter(|blocker| blocker.rule == BlockerRule::Checked);
+    checks.filter(move |blocker| blocker.is_wrong && runs(&blocker.about))
+}
+
+/// Who stands beside it stops it, and the owner decides what is opened.
+fn stop(blocker: &Blocker, role: Role, to: &str) -> AlertItem {
+    AlertItem {
+        key: format!("runs badly/{}/{to}", blocker.about),
+        evidence: Digest::of(blocker.what.as_bytes()),
+        role,
+        heading: "Stop the engine",
+        headline: format!("stop the engine: {}", blocker.about),
+        first: format!("{}: {}", blocker.about, blocker.what),
+        lines: vec![
+            "next: stop it and leave it; an engine that runs on with a knock or without oil pressure is lost in minutes"
+                .to_owned(),
+            "for the job: neither sign-off nor hand-over before a finding says what was looked at and what it was".to_owned(),
+        ],
+        corrected: false,
+        waits: true,
+        cautions: Vec::new(),
+    }
 }
 
 fn item(blocker: &Blocker) -> AlertItem {

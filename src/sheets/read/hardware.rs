@@ -81,13 +81,7 @@ impl Reader {
                 None => self.fault(&format!("{at} clamps"), key, "a feature listed under features"),
             }
         }
-        let mut holds = Vec::new();
-        for key in &from.holds {
-            match sheet.part(key) {
-                Some((index, _)) => holds.push(index),
-                None => self.fault(&format!("{at} holds"), key, "a part listed under parts"),
-            }
-        }
+        let holds = self.known_parts(&format!("{at} holds"), &from.holds, sheet);
         let pattern_own = match from.pattern_source.as_deref() {
             Some("sheet") | None => true,
             Some("generic, not the maker's") => false,

@@ -93,6 +93,7 @@ impl Reader {
             sheet.features.push(read);
         }
         self.named(&from.features, &mut sheet);
+        self.parts_named(from, &mut sheet);
         for pair in &from.pairs {
             if let Some(read) = self.pair(pair, &sheet) {
                 sheet.pairs.push(read);
@@ -150,6 +151,7 @@ impl Reader {
             shape,
             unit: self.unit,
             moved_by: Vec::new(),
+            made_with: Vec::new(),
             swings_on: None,
             vee: from.vee.as_ref().and_then(|vee| self.vee(at, vee)),
             lobed: from.lobed,

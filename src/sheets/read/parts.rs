@@ -45,12 +45,47 @@ impl Reader {
             sized_by: from.sized_by.clone(),
             before: from.before.clone(),
             fitted: from.fitted,
+            // Parts name each other, so this waits until all are read.
+            sits_on: Vec::new(),
+            crushed: from.crushed,
             metal,
             sodium_filled: from.sodium_filled,
         };
         let told = || Metal::of_name(&from.material, expansion);
         part.metal = part.metal.or_else(told).or_else(|| part.is_aluminium().then_some(Metal::Aluminium));
         part
+    }
+
+    /// Parts that others name.
+    pub(super) fn parts_named(&mut self, from: &written::SheetWritten, sheet: &mut Sheet) {
+        for (index, part) in from.parts.iter().enumerate() {
+            let found = self.known_parts(&format!("part {} sits-on", part.part), &part.sits_on, sheet);
+            if found.contains(&index) {
+                self.fault(&format!("part {} sits-on", part.part), &part.part, "another part of this sheet");
+            }
+            if let Some(part) = sheet.parts.get_mut(index) {
+                part.sits_on = found.into_iter().filter(|other| *other != index).collect();
+            }
+        }
+        for (index, feature) in from.features.iter().enumerate() {
+            let at = format!("feature {} made-with", feature.feature);
+            let found = self.known_parts(&at, &feature.made_with, sheet);
+            if let Some(feature) = sheet.features.get_mut(index) {
+                feature.made_with = found;
+            }
+        }
+    }
+
+    /// Indices of part kinds by their names.
+    pub(super) fn known_parts(&mut self, at: &str, from: &[String], sheet: &Sheet) -> Vec<usize> {
+        let mut found = Vec::new();
+        for key in from {
+            match sheet.part(key) {
+                Some((index, _)) => found.push(index),
+                None => self.fault(at, key, "a part listed under parts"),
+            }
+        }
+        found
     }
 
     /// Scopes as written, each of which the sheet must have.

@@ -134,6 +134,12 @@ pub struct PartWritten {
     /// Needs a record that it was fitted.
     #[serde(default)]
     pub fitted: bool,
+    /// Parts that carry it.
+    #[serde(default)]
+    pub sits_on: Vec<String>,
+    /// Pressed to shape as it is clamped.
+    #[serde(default)]
+    pub crushed: bool,
     /// Holds sodium.
     #[serde(default)]
     pub sodium_filled: Option<bool>,
@@ -157,6 +163,9 @@ pub struct FeatureWritten {
     /// Features whose machining moves this one.
     #[serde(default)]
     pub moved_by: Vec<String>,
+    /// Parts it was made together with.
+    #[serde(default)]
+    pub made_with: Vec<String>,
     /// The feature an indicator runs on whose swings are read here.
     #[serde(default)]
     pub swings_on: Option<String>,

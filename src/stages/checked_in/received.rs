@@ -3,6 +3,7 @@
 use crate::judgement::Judgement;
 use crate::shop::Job;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let missing = match &job.check_in {
@@ -18,12 +19,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
         }
         Some(_) => None,
     };
-    let blocker = |what| Blocker {
-        stage: Stage::CheckedIn,
-        rule: BlockerRule::Received,
-        actor: Actor::Owner,
-        about: String::new(),
-        what,
-    };
+    let line = Line::of(Stage::CheckedIn, BlockerRule::Received);
+    let blocker = |what: String| line.one(Actor::Owner, "", what);
     missing.map(blocker).into_iter().collect()
 }

@@ -13,7 +13,7 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
     // Something is off already: what was not measured is late.
     let begun = job.parts.values().any(|life| life.off.is_some());
     let asked = missing(job, judgement, is_before_stripping);
-    let open = asked.into_iter().map(|(about, places)| {
+    let open = asked.into_iter().map(move |(about, places)| {
         let what = if begun {
             format!(
                 "not measured before it came apart ({places}): put it together as it ran and measure it, or say by name \
@@ -24,7 +24,20 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
         };
         line.one(Actor::Bench, about, what)
     });
-    open.collect()
+    let questioned = || questioned(job, judgement).map(|about| line.one(Actor::Bench, about, AGAIN));
+    open.chain((!begun).then(questioned).into_iter().flatten()).collect()
+}
+
+const AGAIN: &str =
+    "what was read is doubted: measure it again before anything comes off, or confirm the reading by name";
+
+/// What was read and is doubted: apart, nobody can read it again.
+fn questioned<'j>(job: &'j Job, judgement: &'j Judgement) -> impl Iterator<Item = String> + 'j {
+    let asked = judgement.standing().filter(|verdict| is_before_stripping(verdict));
+    let doubted = asked.filter(|verdict| {
+        judgement.questions.iter().any(|question| question.stands && question.surface == verdict.key.surface)
+    });
+    doubted.map(|verdict| job.surface_name(verdict.key.surface))
 }
 
 /// It is gone once the engine is apart.

@@ -7,6 +7,7 @@ use crate::judgement::{Judgement, Verdict};
 use crate::shop::{Job, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::inspection::measured::{is_as_found, is_given_up};
+use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
     let as_found = |verdict: &&Verdict| is_as_found(verdict.key.condition);
@@ -55,7 +56,7 @@ pub(in crate::stages) fn blocker_for(
         };
         (Actor::Bench, format!("{seen}, {how}, or a named person accepts it"))
     };
-    Some(Blocker { stage, rule, actor, about: verdict.name.clone(), what })
+    Some(Line::of(stage, rule).one(actor, verdict.name.as_str(), what))
 }
 
 /// Work is agreed on the surface, or on one whose machining moves it; for a pair, on one of its members there.

@@ -3,6 +3,7 @@
 use crate::judgement::{Judgement, Question};
 use crate::shop::{Condition, Job};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
+use crate::stages::lines::Line;
 use std::collections::BTreeMap;
 
 pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Blocker> {
@@ -26,16 +27,11 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
             };
             let about = job.surface_name(surface);
             let place = first.name.strip_prefix(&about).unwrap_or(&first.name).trim_start();
-            Some(Blocker {
-                stage,
-                rule: BlockerRule::Questioned,
-                actor: Actor::Bench,
-                about,
-                what: format!(
-                    "{place} read {}{more}: {}; measure again, or confirm by name{was}",
-                    first.digits, first.why
-                ),
-            })
+            let what = format!(
+                "{place} read {}{more}: {}; measure again, or confirm by name{was}",
+                first.digits, first.why
+            );
+            Some(Line::of(stage, BlockerRule::Questioned).one(Actor::Bench, about, what))
         })
         .collect()
 }

@@ -3,21 +3,25 @@
 use crate::facts::{PartState, SizeWord};
 use crate::judgement::Judgement;
 use crate::metrology::Unit;
-use crate::sheets::{Part, same_name};
-use crate::shop::{FittedNow, Job, PartLife, PartPlace};
+use crate::sheets::{Part, fold_name, same_name};
+use crate::shop::{FittedNow, Job, PartLife, PartPlace, Tightened};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
-    let items = parts(job, |part| part.fitted).filter_map(|(place, part, life)| {
-        let what = match &life.fitted {
-            None => "say that it is fitted, new or used".to_owned(),
-            Some(fitted) => back_from_nowhere(life, fitted).or_else(|| fault(job, place, part, fitted))?,
-        };
+    let line = Line::of(Stage::Reassembly, BlockerRule::Fitted);
+    let asked = || parts(job, |part| part.fitted);
+    let open = asked().filter(|(_, _, life)| life.fitted.is_none());
+    let open = open.map(|(place, ..)| (place, Actor::Bench, "say that it is fitted, new or used".to_owned()));
+    let wrong = asked().filter_map(|(place, part, life)| {
+        let fitted = life.fitted.as_ref()?;
+        let what = back_from_nowhere(life, fitted).or_else(|| fault(job, place, part, fitted))?;
         Some((place, Actor::Bench, what))
     });
-    Line::of(Stage::Reassembly, BlockerRule::Fitted).parts(job, items)
+    let mut blockers = line.parts(job, open);
+    blockers.extend(line.wrong().parts(job, wrong));
+    blockers
 }
 
 /// What was scrapped or missing cannot be fitted; what took its place was not looked at or tested before that is said.
@@ -35,6 +39,12 @@ fn fault(job: &Job, place: PartPlace, part: &Part, fitted: &FittedNow) -> Option
         let words = fitted.state.map_or("without saying new or used", |_| "used");
         return Some(format!("fitted {words} ({}): it is always new", fitted.said.words()));
     }
+    if let Some(entry) = part.crushed.then(|| clamped_and_let_go(job, place, fitted)).flatten() {
+        return Some(format!(
+            "it was clamped ({}) and let go since: pressed to shape once, it does not seal again, so fit a new one",
+            entry.said.words()
+        ));
+    }
     let unit = job.sheet.as_ref().map_or(Unit::Inch, |sheet| sheet.unit);
     let (wanted, select_fit) = size_there(job, place, part)?;
     let said = fitted.size.unwrap_or(SizeWord::Standard);
@@ -43,6 +53,24 @@ fn fault(job: &Job, place: PartPlace, part: &Part, fitted: &FittedNow) -> Option
         let said = fitted.size.map_or_else(|| "without a size".to_owned(), |size| size.show(unit));
         format!("fitted {said} ({}), it sits on {}: fit that size", fitted.said.words(), wanted.show(unit))
     })
+}
+
+/// A tightening over a part that was let go as a whole since.
+fn clamped_and_let_go<'j>(job: &'j Job, place: PartPlace, fitted: &FittedNow) -> Option<&'j Tightened> {
+    let groups = job.sheet.as_ref()?.fasteners.iter().filter(|group| group.holds.contains(&place.0));
+    groups.filter_map(|group| job.joints.get(&fold_name(&group.group)).map(|joint| (group, joint))).find_map(
+        |(group, joint)| {
+            // A bolt that is changed alone lets go of nothing else: all places, at one time.
+            let let_go = |entry: &&Tightened| {
+                let mut times = entry.loosened.values();
+                let first = times.next();
+                first.is_some()
+                    && entry.loosened.len() == group.bolt_places().len()
+                    && times.all(|time| Some(time) == first)
+            };
+            joint.entries.iter().filter(|entry| entry.said.at > fitted.said.at).find(let_go)
+        },
+    )
 }
 
 /// Size class of what a part sits on, and the sizes that are fitted to it without machining.

@@ -27,7 +27,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 fn tightened_used(group: &Fasteners, joint: &Joint) -> Option<String> {
     let (entry, places) = joint.used(group)?;
     Some(format!(
-        "used bolts{} ({}): they are single use, let the joint go (\"slackened\"), fit new ones and tighten again",
+        "used bolts{} ({}): they are single use; let the joint go there, fit new ones, tighten all stages again and say with that that the used ones are out (\"slackened\")",
         at(&places),
         entry.said.words()
     ))
