@@ -17,6 +17,8 @@ mod findings;
 mod joints;
 #[path = "amiss/money.rs"]
 mod money;
+#[path = "amiss/other_pieces.rs"]
+mod other_pieces;
 #[path = "amiss/pieces.rs"]
 mod pieces;
 #[path = "amiss/waivers.rs"]

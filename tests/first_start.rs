@@ -10,11 +10,13 @@ mod digits;
 mod rebuild;
 mod support;
 
-use benchdrop::facts::JobKey;
+use benchdrop::facts::{JobKey, Role};
+use benchdrop::notices::standing_alerts;
 use benchdrop::pages::{JobView, build_record, customer_page};
 use benchdrop::respond::view;
 use benchdrop::shop::{FactSet, Shop};
 use benchdrop::stages::{Actor, Blocker};
+use jiff::Timestamp;
 use rebuild::{JOB, OV24_REBUILD, rebuild};
 use serde_json::{Value, json};
 use support::{SITE, fact};
@@ -187,4 +189,52 @@ fn new_bearings_start_anew() {
     );
     assert_eq!(with(&[oil.clone(), ran.clone()]), ["pump primed"]);
     assert_eq!(with(&[oil, ran, check("pump primed", 15, "40 psi")]), ["pump primed"]);
+}
+
+/// 4 psi hot with a knock is told to owner and bench at once, wherever the engine stands; a week later it reads well. That it is
+/// good again without a word why releases nothing, and what was read first stays in the record.
+#[test]
+fn what_was_bad_while_it_ran_is_explained() {
+    let answer = |minute: u32, value: &str| {
+        let checks = json!([{"check": "oil pressure hot idle", "result": "yes", "value": value}]);
+        later("assembly", minute, "LM", json!({"checks": checks}))
+    };
+    let seen = |drops: &[Value]| {
+        let (mut shop, mut job) = (FactSet::default(), FactSet::default());
+        for drop in rebuild(&OV24_REBUILD).into_iter().map(|(_, drop)| drop).chain(drops.iter().cloned()) {
+            let fact = fact(&drop);
+            if fact.job.is_some() {
+                job.insert(fact)
+            } else {
+                shop.insert(fact)
+            };
+        }
+        view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop))
+    };
+    let low = seen(&[answer(10, "4 psi")]);
+    let told: Vec<_> = standing_alerts(&low, Timestamp::UNIX_EPOCH);
+    let stop: Vec<_> = told.iter().filter(|item| item.heading == "Stop the engine").collect();
+    assert_eq!(stop.iter().map(|item| item.role).collect::<Vec<_>>(), [Role::Owner, Role::Bench]);
+    assert!(stop.iter().all(|item| item.first.contains("4 psi by LM")), "{stop:?}");
+    assert!(low.standing.waits().any(|blocker| blocker.about == "oil pressure hot idle"));
+    let of = |view: &JobView| -> Vec<String> {
+        let about = view.standing.blockers.iter().filter(|blocker| blocker.about == "oil pressure hot idle");
+        about.map(|blocker| blocker.what.clone()).collect()
+    };
+    let good = seen(&[answer(10, "4 psi"), answer(50, "22 psi")]);
+    assert!(
+        of(&good)[0].contains("4 psi by LM") && of(&good)[0].contains("without a word why"),
+        "{:?}",
+        of(&good)
+    );
+    let found = later(
+        "finding",
+        40,
+        "LM",
+        json!({"findings": [{"part": "oil pump", "defect": "worn", "severity": 4,
+        "note": "relief valve stuck open"}]}),
+    );
+    let explained = seen(&[answer(10, "4 psi"), found, answer(50, "22 psi")]);
+    assert_eq!(of(&explained), Vec::<String>::new());
+    assert!(build_record(&explained).contains("before: yes, 4 psi"), "what was read first stays");
 }

@@ -1,0 +1,86 @@
+//! Another piece in the place of one that was there: what was read, fitted and tightened with the first says nothing of it.
+
+use super::*;
+
+fn said(drops: &[Named], words: &str) -> Vec<String> {
+    let blockers = stand(drops).blockers;
+    let all = blockers.iter().map(|b| format!("{} {}: {}", b.rule.word(), b.about, b.what));
+    all.filter(|line| line.contains(words)).collect()
+}
+
+fn another(part: &str, position: Option<&str>) -> Named {
+    let mut body =
+        json!({"part": part, "event": "replaced", "state": "used", "why": "lost at the machinist"});
+    if let Some(position) = position {
+        body["position"] = position.into();
+    }
+    drop("part", AFTER_ALL, body)
+}
+
+/// A cap was bored with its block (trade notes C2: caps are never swapped): housing, alignment and clearance are read anew, the
+/// others stay read.
+#[test]
+fn another_cap_is_another_housing() {
+    let all = rebuild(&OV24_REBUILD);
+    assert_eq!(open(&all), Vec::<String>::new());
+    let with = [all, vec![another("main cap", Some("4"))]].concat();
+    for (rule, about) in [
+        ("measured", "main housing 4"),
+        ("measured", "adjacent main alignment 1 to 2, 2 to 3, 3 to 4, 4 to 5"),
+        ("fitted", "main cap 4"),
+    ] {
+        assert_eq!(said(&with, &format!("{rule} {about}:")).len(), 1, "{rule} {about}: {:?}", open(&with));
+    }
+    assert!(open(&with).iter().all(|line| !line.contains("main housing 3")), "{:?}", open(&with));
+    let (_, judgement) = folded(&with);
+    let clearance = |position: &str| {
+        let name = format!("main clearance {position}");
+        judgement.standing().any(|verdict| verdict.name == name && verdict.judged.is_some())
+    };
+    assert_eq!([clearance("4"), clearance("3")], [false, true]);
+    // A rod with another cap is resized; its neighbours are not asked for.
+    let with = [rebuild(&OV24_REBUILD), vec![another("rod cap", Some("2"))]].concat();
+    assert_eq!(said(&with, "measured rod housing 2:").len(), 1, "{:?}", open(&with));
+    assert!(open(&with).iter().all(|line| !line.contains("rod housing 1")), "{:?}", open(&with));
+}
+
+/// Another head brings nothing of what sat on the first, and its gasket was pressed once (trade notes C2: always new).
+#[test]
+fn another_head_is_put_together_anew() {
+    let with = [rebuild(&OV24_REBUILD), vec![another("head", None)]].concat();
+    for part in
+        ["intake valve", "valve stem seal", "valve spring", "rocker", "intake manifold", "thermostat housing"]
+    {
+        assert!(!said(&with, &format!("fitted {part}")).is_empty(), "{part}: {:?}", open(&with));
+    }
+    for group in
+        ["G03 Cylinder head", "G13 Intake manifold", "G15 Rocker shaft stands", "G18 Thermostat housing"]
+    {
+        assert_eq!(said(&with, &format!("tightened {group}: not recorded")).len(), 1, "{group}");
+    }
+    assert_eq!(said(&with, "fitted head gasket: it was clamped").len(), 1, "{:?}", open(&with));
+    // What sits on the block and in it is where it was.
+    for part in ["piston", "crankshaft", "camshaft"] {
+        assert_eq!(said(&with, &format!("fitted {part}")), Vec::<String>::new());
+    }
+}
+
+/// A head that came off alone keeps its valves; the gasket is a new one, and one bolt that was changed asks for none.
+#[test]
+fn a_gasket_is_pressed_once() {
+    let all = rebuild(&OV24_REBUILD);
+    let off = drop("part", AFTER_ALL, json!({"part": "head", "event": "off", "where": "bench"}));
+    let lifted = [all.clone(), vec![off]].concat();
+    assert_eq!(said(&lifted, "fitted head gasket: it was clamped").len(), 1, "{:?}", open(&lifted));
+    assert_eq!(said(&lifted, "fitted intake valve"), Vec::<String>::new());
+    let new = drop(
+        "assembly",
+        "2026-04-01T10:30:00Z",
+        json!({"fitted": [{"part": "head gasket", "state": "new"}]}),
+    );
+    assert_eq!(said(&[lifted, vec![new]].concat(), "fitted head gasket"), Vec::<String>::new());
+    let one = json!({"torque": [{"group": "G03", "places": ["P5"], "lubricant": "oil threads and under head", "bolts": "new",
+        "slackened": "the old one is out"}]});
+    let changed = [all, vec![drop("assembly", AFTER_ALL, one)]].concat();
+    assert_eq!(said(&changed, "head gasket"), Vec::<String>::new());
+}
