@@ -191,6 +191,24 @@ fn new_bearings_start_anew() {
     assert_eq!(with(&[oil, ran, check("pump primed", 15, "40 psi")]), ["pump primed"]);
 }
 
+/// Primed in time by one who left the number out: whoever saw it says it afterwards, another cannot.
+#[test]
+fn a_number_left_out_is_said_by_who_saw_it() {
+    let yes = |recorded: &str, who: &str, value: Option<&str>| {
+        let mut check = json!({"check": "pump primed", "result": "yes"});
+        check.as_object_mut().unwrap().extend(value.map(|value| ("value".to_owned(), value.into())));
+        json!({"kind": "assembly", "version": 1, "job": JOB, "who": who, "recorded": recorded, "body": {"checks": [check]}})
+    };
+    let primed = rebuild(&OV24_REBUILD).into_iter().find(|(name, _)| name == "check pump primed").unwrap().1;
+    let (at, who) = (primed["recorded"].as_str().unwrap(), primed["who"].as_str().unwrap());
+    let bare = yes(at, who, None);
+    let open = told(&["check pump primed"], std::slice::from_ref(&bare));
+    assert!(open.len() == 1 && open[0].what.contains("yes was answered without the number"), "{open:?}");
+    let later = "2026-06-01T10:00:00Z";
+    assert_eq!(told(&["check pump primed"], &[bare.clone(), yes(later, who, Some("35 psi by drill"))]), []);
+    assert_eq!(told(&["check pump primed"], &[bare, yes(later, "Nobody", Some("35 psi"))]).len(), 1);
+}
+
 /// 4 psi hot with a knock is told to owner and bench at once, wherever the engine stands; a week later it reads well. That it is
 /// good again without a word why releases nothing, and what was read first stays in the record.
 #[test]

@@ -53,7 +53,7 @@ pub struct RowOrder {
     /// What of it is still out where the rest is back: `3 of 5 main cap`; empty while all of it is.
     #[serde(default)]
     pub rest: String,
-    /// Why nothing is cut on it yet, in a line each; empty where something may.
+    /// Why nothing of it may be cut yet, in a line each; empty where something may.
     #[serde(default)]
     pub held: Vec<String>,
 }

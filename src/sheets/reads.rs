@@ -40,6 +40,20 @@ impl Scale {
         Self::ALL.into_iter().find(|scale| scale.symbol().eq_ignore_ascii_case(written))
     }
 
+    /// The unit that words begin with: `psi by drill`. With a further number among them nobody knows which is meant.
+    fn before_words(written: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|scale| {
+            let symbol = scale.symbol();
+            let rest = written
+                .get(symbol.len()..)
+                .filter(|_| written.get(..symbol.len()).is_some_and(|own| own.eq_ignore_ascii_case(symbol)));
+            rest.is_some_and(|rest| {
+                !rest.starts_with(|c: char| c.is_alphanumeric() || c == '/')
+                    && !rest.contains(|c: char| c.is_ascii_digit())
+            })
+        })
+    }
+
     /// The grid its numbers stand on; all but pressures have one of their own, in which one is one.
     const fn grid(self) -> Unit {
         match self {
@@ -132,7 +146,7 @@ impl Reads {
         let (digits, unit) = written.split_at(end);
         let scale = match unit.trim() {
             "" => self.scale,
-            unit => Scale::of_symbol(unit)?,
+            unit => Scale::before_words(unit)?,
         };
         // 1,200 is a thousand and something here, and a little over one there: it is asked for once more.
         let (_, behind) = digits.rsplit_once(',').unwrap_or_default();
@@ -156,7 +170,16 @@ mod tests {
     #[test]
     fn exact_at_the_limit_and_in_other_units() {
         let idle = of("psi", Some("10"), None);
-        for good in ["10", "10 psi", "10.000psi", "68.94758 kPa", "0.69 bar", " 22 PSI "] {
+        for good in [
+            "10",
+            "10 psi",
+            "10.000psi",
+            "10 psi by drill",
+            "35 psi, cold",
+            "68.94758 kPa",
+            "0.69 bar",
+            " 22 PSI ",
+        ] {
             assert_eq!(idle.fault(good), None, "{good}");
         }
         for low in ["9.999", "9,9 psi", "68.94757 kPa", "0.68 bar", "-10", "0"] {
@@ -187,7 +210,19 @@ mod tests {
     #[test]
     fn no_number_is_no_answer() {
         for none in [
-            "", "ok", "good", "psi", "about 20", "20 or so", "20 bars", "20 s", "20 deg C", "1.2.3", "--2",
+            "",
+            "ok",
+            "good",
+            "psi",
+            "about 20",
+            "20 or so",
+            "20 bars",
+            "20 psi or 30",
+            "20 psig",
+            "20 s",
+            "20 deg C",
+            "1.2.3",
+            "--2",
             "1,200",
         ] {
             assert_eq!(of("psi", None, None).fault(none), Some(ReadsFault::NoNumber), "{none}");

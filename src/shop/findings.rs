@@ -208,8 +208,9 @@ impl Findings {
         let Ok(places) = part_places(sheet, body) else { return };
         let about = places_words(sheet, &places);
         if let Some(trouble) = body.trouble {
-            let why = if body.why.is_empty() { String::new() } else { format!(": {}", body.why) };
-            self.open(fact, 1, about, format!("{}{why}", trouble.word()), places, Some(trouble));
+            let said = [body.marks.as_str(), &body.why].into_iter().filter(|words| !words.is_empty());
+            let said: Vec<String> = said.map(|words| format!(": {words}")).collect();
+            self.open(fact, 1, about, format!("{}{}", trouble.word(), said.concat()), places, Some(trouble));
         } else if body.event == PartEvent::Missing {
             self.open(fact, 1, about, "missing".to_owned(), places, None);
         }

@@ -1,6 +1,6 @@
 //! Work orders: what is out, with whom, since when, and what came back.
 
-use crate::facts::{BackResult, Body, Counted, Digest, Fact, OrderBack, OrderOut, PlaceRef, SizeWord};
+use crate::facts::{BackResult, Body, Counted, Day, Digest, Fact, OrderBack, OrderOut, PlaceRef, SizeWord};
 use crate::metrology::Exact;
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
@@ -23,6 +23,8 @@ pub struct Order {
     pub surfaces: Vec<SurfaceKey>,
     /// Its parts.
     pub parts: Vec<PartPlace>,
+    /// Days it was due before another was named, in recorded order.
+    pub were_due: Vec<Day>,
     /// What came back, in recorded order.
     pub backs: Vec<Back>,
 }
@@ -189,9 +191,17 @@ impl Orders {
             (Ok(surfaces), Ok(parts)) => (surfaces, parts),
             (Err(why), _) | (_, Err(why)) => return self.hold(fact, number, why),
         };
-        if let Some(first) = self.orders.get(&fold_name(number)) {
-            let what = format!("work order {number}");
-            return self.hold(fact, number, HeldWhy::Conflict { what, stands: first.said.fact });
+        if let Some(first) = self.orders.get_mut(&fold_name(number)) {
+            let is_same = first.surfaces == surfaces
+                && first.parts == parts
+                && (&first.out.to, &first.out.operation, first.out.finished)
+                    == (&out.to, &out.operation, out.finished);
+            if is_same && first.out.due != out.due {
+                first.were_due.push(std::mem::replace(&mut first.out.due, out.due));
+                return;
+            }
+            let (what, stands) = (format!("work order {number}"), first.said.fact);
+            return self.hold(fact, number, HeldWhy::Conflict { what, stands });
         }
         let order = Order {
             number: number.to_owned(),
@@ -199,6 +209,7 @@ impl Orders {
             out: out.clone(),
             surfaces,
             parts,
+            were_due: Vec::new(),
             backs: Vec::new(),
         };
         self.orders.insert(fold_name(number), order);

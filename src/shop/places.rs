@@ -2,7 +2,7 @@
 
 use crate::facts::{Digits, PartBody, ReadingBody, SizeWord, Stamp, unit_of};
 use crate::metrology::{Exact, Length};
-use crate::sheets::{Feature, Sheet, find_position, same_name};
+use crate::sheets::{Feature, Sheet, find_position, fold_name, same_name};
 use crate::shop::held::HeldWhy;
 use crate::shop::surfaces::{Place, SurfaceKey};
 use std::collections::BTreeSet;
@@ -68,8 +68,7 @@ pub(super) fn part_of(sheet: &Sheet, key: SurfaceKey) -> PartPlace {
 
 /// The parts a part drop is about. Where there are several, it must say which.
 pub(super) fn part_places(sheet: &Sheet, body: &PartBody) -> Result<Vec<PartPlace>, HeldWhy> {
-    let (index, part) =
-        sheet.part(&body.part).ok_or_else(|| HeldWhy::NoSuchPlace(format!("part {}", body.part)))?;
+    let (index, part) = sheet.part(&body.part).ok_or_else(|| no_such_part(sheet, &body.part))?;
     if part.positions.is_empty() {
         return Ok(vec![(index, 0)]);
     }
@@ -86,7 +85,7 @@ pub(super) fn places_of_part(
     written: &str,
     positions: &[Digits],
 ) -> Result<Vec<PartPlace>, HeldWhy> {
-    let (index, part) = sheet.part(written).ok_or_else(|| HeldWhy::NoSuchPlace(format!("part {written}")))?;
+    let (index, part) = sheet.part(written).ok_or_else(|| no_such_part(sheet, written))?;
     let every = || (0..part.positions.len().max(1)).map(|position| (index, position));
     if positions.is_empty() || part.positions.is_empty() {
         return Ok(every().collect());
@@ -175,4 +174,22 @@ pub(super) fn carried_by(sheet: &Sheet, parts: &[PartPlace]) -> Vec<PartPlace> {
         }
     }
     found
+}
+
+fn no_such_part(sheet: &Sheet, written: &str) -> HeldWhy {
+    let known = sheet.parts.iter().map(|part| part.key.as_str());
+    HeldWhy::NoSuchPlace(format!("part {written}{}", likely(written, known)))
+}
+
+/// ` (is main cap or rod cap meant?)`: names that a person may have meant, by a word in common or by how they are written.
+fn likely<'s>(written: &str, known: impl Iterator<Item = &'s str>) -> String {
+    let folded = fold_name(written);
+    let has_word = |name: &str| folded.split(' ').any(|word| name.split(' ').any(|own| own == word));
+    let mut found: Vec<(bool, f64, &str)> = known
+        .map(|name| (has_word(&fold_name(name)), strsim::jaro_winkler(&folded, &fold_name(name)), name))
+        .filter(|(shares, like, _)| *shares || *like > 0.8)
+        .collect();
+    found.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(b.2)));
+    let names: Vec<&str> = found.into_iter().take(3).map(|(_, _, name)| name).collect();
+    if names.is_empty() { String::new() } else { format!(" (is {} meant?)", names.join(" or ")) }
 }

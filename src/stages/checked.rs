@@ -1,12 +1,12 @@
 //! Every gate: what the sheet wants looked at by eye was looked at, and is good.
 //!
-//! A check of the machining gate counts only when it was made after the last cut, as chips come with every cut. One of
+//! A check of the machining gate counts only when it was made after the last cut on what it looks at, as chips come with every cut. One of
 //! the assembly counts only when it was made after what it looks over went in ([`looked_over`](super::looked_over)), and
 //! a second person is one who did none of that. What every such engine has is not answered with "not on this engine".
 
 use crate::facts::CheckResult;
 use crate::judgement::Judgement;
-use crate::sheets::{Check, CheckBy, CheckStage, Reads, ReadsFault, fold_name};
+use crate::sheets::{Check, CheckBy, CheckStage, Follows, Reads, ReadsFault, fold_name};
 use crate::shop::{CheckNow, Job, Worked};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -87,7 +87,7 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
         ));
     }
     if check.stage == CheckStage::Machining
-        && let Some(work) = last_work(job).filter(|work| work.said.at > answer.said.at)
+        && let Some(work) = last_work(job, check).filter(|work| work.said.at > answer.said.at)
     {
         return Some(format!(
             "answered before {} ({}): look again, {}",
@@ -122,9 +122,11 @@ fn number(reads: &Reads, answer: &CheckNow) -> Option<String> {
     })
 }
 
-/// The last cut on any part.
-fn last_work(job: &Job) -> Option<&Worked> {
-    job.parts.values().flat_map(|life| &life.worked).max_by_key(|work| (work.said.at, work.said.fact))
+/// The last cut on the parts it looks at, on any where the sheet does not say which.
+fn last_work<'j>(job: &'j Job, check: &Check) -> Option<&'j Worked> {
+    let is_of = |kind: usize| check.after.as_ref().is_none_or(|all| all.contains(&Follows::Part(kind)));
+    let lives = job.parts.iter().filter(|(place, _)| is_of(place.0)).map(|(_, life)| life);
+    lives.flat_map(|life| &life.worked).max_by_key(|work| (work.said.at, work.said.fact))
 }
 
 const fn stage(stage: CheckStage) -> Stage {

@@ -32,7 +32,7 @@ pub(super) fn say(job: &Job, held: &BTreeMap<String, Vec<Blocker>>, blocker: &mu
         && let Some((_, own)) = held.iter().find(|(number, _)| is_its(number))
     {
         blocker.actor = Actor::Owner;
-        blocker.what = format!("held, nothing is cut on it yet: {}", reasons(own).join("; "));
+        blocker.what = format!("held, nothing of it may be cut yet: {}", reasons(own).join("; "));
     }
 }
 

@@ -21,6 +21,10 @@ pub(super) struct Hand<'j> {
 /// Everything done to what a check looks over.
 pub(super) fn hands<'j>(job: &'j Job, check: &Check) -> Vec<Hand<'j>> {
     let Some(sheet) = job.sheet.as_deref() else { return Vec::new() };
+    if check.stage == CheckStage::Machining {
+        // It looks at what was cut, and that goes in later.
+        return Vec::new();
+    }
     let assembled = match check.stage {
         CheckStage::Released => true,
         CheckStage::Reassembly => check.second,

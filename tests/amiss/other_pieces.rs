@@ -84,3 +84,86 @@ fn a_gasket_is_pressed_once() {
     let changed = [all, vec![drop("assembly", AFTER_ALL, one)]].concat();
     assert_eq!(said(&changed, "head gasket"), Vec::<String>::new());
 }
+
+/// What sat one way and went in the other: cap arrows are the plainest. Words that say the same in another way are not asked about.
+#[test]
+fn the_other_way_round_is_asked_about() {
+    let all = rebuild(&OV24_REBUILD);
+    let turned = |off: &str, fitted: &str| {
+        let mut drops = all.clone();
+        let at = after(&drops, "off main cap", 1);
+        if !off.is_empty() {
+            let body = json!({"part": "main cap", "position": "2", "event": "off", "way-round": off});
+            drops.push(drop("part", &at, body));
+        }
+        let body = json!({"fitted": [{"part": "main cap", "positions": ["2"], "state": "used", "way-round": fitted}]});
+        drops.push(drop("assembly", AFTER_ALL, body));
+        said(&drops, "fitted main cap 2: fitted \"")
+    };
+    assert_eq!(turned("arrow to the front", "arrow to the rear").len(), 1);
+    assert_eq!(turned("arrow to the front", "arrow front, number up").len(), 0);
+    assert_eq!(turned("", "arrow to the rear").len(), 0);
+}
+
+/// A part lost on the way is the owner's business at once, with what was made together with it; one that never came is not.
+#[test]
+fn a_lost_part_is_told() {
+    let missing = drop("part", AFTER_ALL, json!({"part": "main cap", "position": "5", "event": "missing"}));
+    let told = |drops: &[Named]| {
+        let drops: Vec<Value> = drops.iter().map(|(_, drop)| drop.clone()).collect();
+        let items = standing_alerts(&support::look(&drops), jiff::Timestamp::UNIX_EPOCH);
+        items.into_iter().filter(|item| item.heading == "A part is lost").collect::<Vec<_>>()
+    };
+    let lost = told(&[rebuild(&OV24_REBUILD), vec![missing.clone()]].concat());
+    assert_eq!(lost.iter().map(|item| item.headline.as_str()).collect::<Vec<_>>(), ["main cap 5 is lost"]);
+    assert!(lost[0].lines[1].contains("Main housing bore"), "{:?}", lost[0].lines);
+    assert!(
+        told(
+            &[
+                [rebuild(&OV24_REBUILD), vec![missing]].concat(),
+                vec![drop(
+                    "part",
+                    "2026-04-01T11:00:00Z",
+                    json!({"part": "main cap", "position": "5", "event": "replaced", "state": "used"})
+                )]
+            ]
+            .concat()
+        )
+        .is_empty()
+    );
+}
+
+/// The machinist needs another week: the order says so again with another day, and is no second order.
+#[test]
+fn an_order_has_a_new_day() {
+    let mut drops = rebuild(&OV24_REBUILD);
+    drops.retain(|(name, _)| name != "order WO-1 back");
+    let mut again = find(&mut drops, "order WO-1 out").clone();
+    again["body"]["out"]["due"] = "2026-12-27".into();
+    again["recorded"] = AFTER_ALL.into();
+    drops.push(("again".to_owned(), again.clone()));
+    let values = |drops: &[Named]| drops.iter().map(|(_, drop)| drop.clone()).collect::<Vec<Value>>();
+    let (_, job, _) = support::folded(&values(&drops));
+    let before = job.held.len();
+    let order = job.orders.values().find(|order| order.number == "WO-1").unwrap();
+    assert_eq!((order.out.due.to_string(), order.were_due.len()), ("2026-12-27".to_owned(), 1));
+    // Other work under the number is another order, and that is asked about.
+    again["body"]["out"]["operation"] = "polish".into();
+    drops.push(("other".to_owned(), again));
+    assert_eq!(support::folded(&values(&drops)).1.held.len(), before + 1);
+}
+
+/// Work on a head asks nobody to wash the bores of a block that is closed; work on the block does.
+#[test]
+fn what_was_cut_is_washed() {
+    let insert = |part: &str| {
+        let body = json!({"operation": "thread insert", "parts": [{"part": part}]});
+        said(
+            &[rebuild(&OV24_REBUILD), vec![drop("operation", AFTER_ALL, body)]].concat(),
+            "answered before thread insert",
+        )
+    };
+    assert_eq!(insert("head"), Vec::<String>::new());
+    let block = insert("block");
+    assert_eq!(block.len(), 3, "{block:?}");
+}

@@ -55,7 +55,7 @@ fn a_check_set_aside_is_owed_again_after_another_cut() {
         drop("operation", recorded, json!({"operation": "polish", "places": places}))
     };
     drops.push(polished("2026-03-20T10:00:00Z"));
-    drops.push(waiving(&drops, "machining", "checked", "white cloth"));
+    drops.push(waiving(&drops, "machining", "checked", "oil holes chamfered"));
     assert_eq!(states(&drops), [WaiverState::Holds]);
     drops.push(polished("2026-04-02T10:00:00Z"));
     assert_eq!(states(&drops), [WaiverState::Void]);

@@ -36,7 +36,7 @@ fn item(view: &JobView, order: &Order) -> Option<AlertItem> {
         role: Role::Owner,
         heading: "Work order held",
         headline: format!("work order {number} held"),
-        first: format!("work order {number}, {} at {}: nothing is cut on it yet", out.operation, out.to),
+        first: format!("work order {number}, {} at {}: nothing of it may be cut yet", out.operation, out.to),
         lines,
         corrected: false,
         waits: true,

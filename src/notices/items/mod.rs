@@ -11,6 +11,7 @@ mod bolts;
 mod damaged;
 mod dates;
 mod held_orders;
+mod lost;
 mod no_size;
 mod out_of_turn;
 mod questioned;
@@ -58,9 +59,10 @@ impl AlertItem {
 /// Everything that must be known of a job as it is now, what weighs most first; of one kind in the sheet's order.
 #[must_use]
 pub fn standing_alerts(view: &JobView, now: Timestamp) -> Vec<AlertItem> {
-    let kinds: [fn(&JobView) -> Vec<AlertItem>; 10] = [
+    let kinds: [fn(&JobView) -> Vec<AlertItem>; 11] = [
         damaged::items,
         started::items,
+        lost::items,
         no_size::items,
         bad_gauge::items,
         beyond::items,

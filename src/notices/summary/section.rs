@@ -106,7 +106,7 @@ fn held_orders(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     let lines = held.flat_map(|order| {
         let late = if days.is_past(order.due.0) { ", late" } else { "" };
         let named = format!("order {} for {} ({})", order.number, order.to, order.operation);
-        let first = format!("{named}, wanted by {}{late}: nothing is cut on it yet", order.due);
+        let first = format!("{named}, wanted by {}{late}: nothing of it may be cut yet", order.due);
         std::iter::once(first).chain(order.held.iter().map(|why| format!("because {why}")))
     });
     row.said("", &lines.collect::<Vec<_>>())

@@ -39,7 +39,7 @@ fn state(view: &JobView, order: &Order) -> String {
     let job = &view.job;
     let holds = view.standing.holds(order);
     if !holds.is_empty() {
-        return format!("held, nothing is cut on it yet\nbecause {}", holds.join("\nbecause "));
+        return format!("held, nothing of it may be cut yet\nbecause {}", holds.join("\nbecause "));
     }
     let backs = order.backs.iter().map(|back| {
         let size = size_words(job, back.back.finished);

@@ -8,6 +8,7 @@ use crate::shop::{FittedNow, Job, PartLife, PartPlace, Tightened};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
+use std::collections::BTreeSet;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Reassembly, BlockerRule::Fitted);
@@ -16,7 +17,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let open = open.map(|(place, ..)| (place, Actor::Bench, "say that it is fitted, new or used".to_owned()));
     let wrong = asked().filter_map(|(place, part, life)| {
         let fitted = life.fitted.as_ref()?;
-        let what = back_from_nowhere(life, fitted).or_else(|| fault(job, place, part, fitted))?;
+        let what = back_from_nowhere(life, fitted).or_else(|| fault(job, place, part, life, fitted))?;
         Some((place, Actor::Bench, what))
     });
     let mut blockers = line.parts(job, open);
@@ -34,10 +35,17 @@ fn back_from_nowhere(life: &PartLife, fitted: &FittedNow) -> Option<String> {
     ))
 }
 
-fn fault(job: &Job, place: PartPlace, part: &Part, fitted: &FittedNow) -> Option<String> {
+fn fault(job: &Job, place: PartPlace, part: &Part, life: &PartLife, fitted: &FittedNow) -> Option<String> {
     if part.renewed && fitted.state != Some(PartState::New) {
         let words = fitted.state.map_or("without saying new or used", |_| "used");
         return Some(format!("fitted {words} ({}): it is always new", fitted.said.words()));
+    }
+    if let Some(other) = other_way_round(life, fitted) {
+        return Some(format!(
+            "fitted \"{}\" ({}), and it came off \"{other}\": turn it, or withdraw what was written wrong",
+            fitted.way_round,
+            fitted.said.words()
+        ));
     }
     if let Some(entry) = part.crushed.then(|| clamped_and_let_go(job, place, fitted)).flatten() {
         return Some(format!(
@@ -53,6 +61,27 @@ fn fault(job: &Job, place: PartPlace, part: &Part, fitted: &FittedNow) -> Option
         let said = fitted.size.map_or_else(|| "without a size".to_owned(), |size| size.show(unit));
         format!("fitted {said} ({}), it sits on {}: fit that size", fitted.said.words(), wanted.show(unit))
     })
+}
+
+/// How it came off, where it is in the other way: the words say opposite things. Anything else is for people to read.
+fn other_way_round<'l>(life: &'l PartLife, fitted: &FittedNow) -> Option<&'l str> {
+    const OPPOSITE: [(&str, &str); 6] = [
+        ("front", "rear"),
+        ("front", "back"),
+        ("left", "right"),
+        ("up", "down"),
+        ("top", "bottom"),
+        ("intake", "exhaust"),
+    ];
+    let words = |said: &str| -> BTreeSet<String> {
+        said.to_lowercase().split(|c: char| !c.is_alphanumeric()).map(str::to_owned).collect()
+    };
+    let (off, now) = (words(&life.way_round), words(&fitted.way_round));
+    let turned = |one: &str, other: &str| {
+        off.contains(one) && now.contains(other) && !off.contains(other) && !now.contains(one)
+    };
+    let is_other = OPPOSITE.iter().any(|(one, other)| turned(one, other) || turned(other, one));
+    is_other.then_some(life.way_round.as_str())
 }
 
 /// A tightening over a part that was let go as a whole since.

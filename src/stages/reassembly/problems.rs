@@ -1,4 +1,5 @@
-//! Reassembly: no problem is open; each is closed by a named person.
+//! Reassembly: no problem is open; each is closed by a named person. It is heard of at every gate: what is seized, doubtful or
+//! lost does not wait for the assembly.
 
 use crate::facts::DispositionWord;
 use crate::judgement::Judgement;
@@ -8,7 +9,7 @@ use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 
 pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
-    let line = Line::of(Stage::Reassembly, BlockerRule::Problems);
+    let line = Line::of(Stage::Reassembly, BlockerRule::Problems).wrong();
     let open = job.open_problems().map(|problem| {
         let what = format!(
             "{} ({}, drop {} item {}): say what was done, and close it",

@@ -6,7 +6,7 @@
 
 use crate::facts::CheckResult;
 use crate::judgement::Judgement;
-use crate::sheets::{Check, Sheet, fold_name};
+use crate::sheets::{Check, ReadsFault, Sheet, fold_name};
 use crate::shop::{CheckNow, Job, Said};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -43,6 +43,14 @@ fn ran_without(job: &Job, sheet: &Sheet, check: &Check, runs: &[&Said]) -> Optio
         || ", and answer this then".to_owned(),
         |now| format!("; that it was answered afterwards ({}) says nothing of that start", now.said.words()),
     );
+    let unread =
+        answers(job, check).iter().rfind(|now| now.said.at <= first.at && is_yes_without_number(check, now));
+    let late = unread.map_or(late, |now| {
+        format!(
+            "; or {} says what was read, if it was: yes was answered without the number",
+            now.said.words()
+        )
+    });
     let what = format!(
         "the engine ran ({}) and nobody had seen this before: {}. Do not run it on: take the first of each out, look at {}, \
          and drop a finding on each{late}",
@@ -64,9 +72,23 @@ fn start_without<'j>(job: &Job, check: &Check, kind: usize, runs: &[&'j Said]) -
     let in_time =
         |now: &CheckNow| now.said.at <= start.at && before.is_none_or(|before| now.said.at > before);
     let good = answers(job, check).iter().any(|now| in_time(now) && is_good(check, now));
+    // Seen in time and the number left out: it may be said afterwards by whoever saw it.
+    let unread = |now: &&CheckNow| in_time(now) && is_yes_without_number(check, now);
+    let said_since = answers(job, check).iter().filter(unread).any(|seen| {
+        let own = |now: &CheckNow| {
+            now.said.who == seen.said.who && now.said.at > seen.said.at && is_good(check, now)
+        };
+        answers(job, check).iter().any(own)
+    });
+    let good = good || said_since;
     let is_one = |finding: &crate::shop::FindingNow| finding.places.iter().any(|place| place.0 == kind);
     let looked = job.findings.iter().any(|finding| is_one(finding) && finding.said.at > start.at);
     (!good && !looked).then_some(start)
+}
+
+fn is_yes_without_number(check: &Check, now: &CheckNow) -> bool {
+    let fault = check.reads.as_ref().and_then(|reads| reads.fault(&now.value));
+    now.result == CheckResult::Yes && fault == Some(ReadsFault::NoNumber)
 }
 
 fn is_good(check: &Check, now: &CheckNow) -> bool {
