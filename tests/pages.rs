@@ -4,6 +4,8 @@
 
 #[path = "pages/drawings.rs"]
 mod drawings;
+#[path = "pages/labels.rs"]
+mod labels;
 mod support;
 #[path = "support/temp_shop.rs"]
 mod temp_shop;

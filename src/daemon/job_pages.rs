@@ -4,7 +4,8 @@ use crate::daemon::issued;
 use crate::daemon::page_file::{PageError, keep_only, make, remove, sync, write_page};
 use crate::ledger::Ledger;
 use crate::pages::{
-    JobView, build_record, customer_page, has_plan, has_record, job_page, order_file, plan_page, work_order,
+    JobView, build_record, customer_page, has_labels, has_plan, has_record, job_page, labels, order_file,
+    plan_page, work_order,
 };
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -15,33 +16,28 @@ pub(super) fn write_pages_of(folder: &Path, view: &JobView, ledger: &Ledger) -> 
     issued::lay_out(&issued::folder_of(folder, &view.job.key), view, ledger)?;
     let slug = view.job.key.slug();
     let own = format!("{slug}.html");
-    write_of_record(&folder.join("records"), &own, view, build_record)?;
-    write_of_record(&folder.join("customers"), &own, view, customer_page)?;
-    let plans = folder.join("plans");
-    if has_plan(view) {
-        make(&plans)?;
-        write_page(&plans, &own, plan_page(view))?;
-        sync(&plans)?;
-    } else {
-        remove(&plans.join(&own))?;
-    }
+    let has_record = has_record(&view.job);
+    write_where(has_record, &folder.join("records"), &own, || build_record(view))?;
+    write_where(has_record, &folder.join("customers"), &own, || customer_page(view))?;
+    write_where(has_plan(view), &folder.join("plans"), &own, || plan_page(view))?;
+    write_where(has_labels(&view.job), &folder.join("labels"), &own, || labels(view))?;
     write_orders(&folder.join("orders").join(&slug), view)?;
     // The page that leads to the others comes last.
     write_page(&folder.join("jobs"), &own, job_page(view))
 }
 
-/// A page that is there as long as there is a record to write.
-fn write_of_record(
+/// A page that is there as long as there is something to write.
+fn write_where(
+    is_there: bool,
     folder: &Path,
     own: &str,
-    view: &JobView,
-    page: fn(&JobView) -> String,
+    page: impl FnOnce() -> String,
 ) -> Result<(), PageError> {
-    if !has_record(&view.job) {
+    if !is_there {
         return remove(&folder.join(own));
     }
     make(folder)?;
-    write_page(folder, own, page(view))?;
+    write_page(folder, own, page())?;
     sync(folder)
 }
 

@@ -48,12 +48,39 @@ table.places { margin: .6rem 0; width: auto; } table.places caption { text-align
 @media (prefers-color-scheme: dark) { em.bad { color: #ffb4ab; } }
 ";
 
+/// Labels: a grid in millimetres whose three columns and seven rows fit inside the margins of A4 and of Letter; black on white
+/// whatever the colours of the page, since codes are read from the screen too.
+const LABEL_STYLE: &str = "
+.labels { display: grid; grid-template-columns: repeat(auto-fill, 62mm); grid-auto-rows: minmax(36mm, auto); }
+.label { box-sizing: border-box; border: .2mm dashed #888; padding: 2mm 2.5mm; background: #fff; color: #000; font-size: 7.5pt; line-height: 1.2;
+  display: flow-root; position: relative; break-inside: avoid; overflow-wrap: anywhere; print-color-adjust: exact; }
+.label h2 { font-size: 12.5pt; line-height: 1.1; margin: 0 0 .8mm; } .label p { margin: 0; } .label p.foot { margin-top: .8mm; font-weight: 600; }
+.label p.text { font-family: ui-monospace, monospace; font-size: 8pt; font-weight: 600; clear: both; padding-top: .8mm; }
+svg.code { float: right; width: 20mm; height: 20mm; margin: -1mm -1.5mm 0 1mm; }
+@page { margin: 10mm; }
+@media print { h1, footer, main > p { display: none; } }
+";
+
 /// What a page without scripts may load: nothing.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 
 /// A whole page without scripts. `up` leads from this page to the board's folder: empty or `../`.
 pub(super) fn page(title: &str, up: &str, content: &Markup) -> String {
-    framed(title, up, content, POLICY, None)
+    framed(title, up, content, POLICY, Beside::Nothing)
+}
+
+/// The page of labels of a job; they alone are printed.
+pub(super) fn label_page(title: &str, content: &Markup) -> String {
+    framed(title, "../", content, POLICY, Beside::Style(LABEL_STYLE))
+}
+
+/// What a page has beside its content.
+enum Beside<'a> {
+    Nothing,
+    /// A style of its own.
+    Style(&'a str),
+    /// Fields with their style and the script that reads them.
+    Script(&'a str),
 }
 
 /// A whole page with one script of our own; `hash` names it, and no other script runs.
@@ -61,7 +88,7 @@ pub(super) fn scripted_page(title: &str, up: &str, content: &Markup, script: &st
     let policy = format!(
         "default-src 'none'; style-src 'unsafe-inline'; script-src '{hash}'; base-uri 'none'; form-action 'none'"
     );
-    framed(title, up, content, &policy, Some(script))
+    framed(title, up, content, &policy, Beside::Script(script))
 }
 
 /// A page on its own, to be kept and handed over: no link, no script, nothing that changes with the next page. `content` is
@@ -91,13 +118,18 @@ fn head_of(title: &str, policy: &str) -> Markup {
     }
 }
 
-fn framed(title: &str, up: &str, content: &Markup, policy: &str, script: Option<&str>) -> String {
+fn framed(title: &str, up: &str, content: &Markup, policy: &str, beside: Beside<'_>) -> String {
+    let (style, script) = match beside {
+        Beside::Nothing => ("", None),
+        Beside::Style(style) => (style, None),
+        Beside::Script(script) => (FORM_STYLE, Some(script)),
+    };
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 (head_of(title, policy))
-                style { (PreEscaped(STYLE)) @if script.is_some() { (PreEscaped(FORM_STYLE)) } }
+                style { (PreEscaped(STYLE)) (PreEscaped(style)) }
             }
             body {
                 nav {

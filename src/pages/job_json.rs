@@ -8,6 +8,7 @@ use crate::judgement::{Doubt, Fallback, GaugeUsed, Judged, Lines, Question, Verd
 use crate::metrology::budget::digits;
 use crate::metrology::{Exact, Unit};
 use crate::pages::fitting_json::fitting_json;
+use crate::pages::labels::labels_json;
 use crate::pages::sections::care_json;
 use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
@@ -72,6 +73,7 @@ fn state_json(view: &JobView) -> Value {
         "waivers": waivers_json(view),
         "signable": signable_json(view),
         "cautions": care_json(view),
+        "labels": labels_json(view),
         "held": job.held.iter().map(held).collect::<Vec<_>>(),
         "withdrawn": job.withdrawn.iter().map(|id| id.hex()).collect::<Vec<_>>(),
         "facts": job.facts,

@@ -3,8 +3,8 @@
 //!
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
 //! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`customer_page`] the same in plain words, [`work_order`] what goes to
-//! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`bench_form`] is the
-//! page to type at, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
+//! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`labels`] what is
+//! stuck on bags and parts, [`bench_form`] the page to type at, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
 //! folded.
 //!
 //! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
@@ -16,6 +16,7 @@ mod board;
 mod board_row;
 mod bolt_drawing;
 mod build_record;
+mod code_drawing;
 mod customer_page;
 mod fitting_json;
 mod foreseen;
@@ -25,6 +26,8 @@ mod issued;
 mod job_json;
 mod job_page;
 mod job_text;
+mod label_text;
+mod labels;
 mod limit_strip;
 mod plan;
 mod row_parts;
@@ -50,6 +53,7 @@ pub use issued::{Issued, Paper, content_of, next_version, read_issued};
 pub use job_json::{canonical_dump, job_json};
 pub use job_page::job_page;
 pub use job_text::job_text;
+pub use labels::{has_labels, labels};
 pub use plan::{has_plan, plan_json, plan_page, plan_text};
 pub use row_parts::{
     RowBeyond, RowDoubt, RowEstimate, RowLying, RowMoney, RowNeed, RowOrder, RowProblem, RowSigned, RowSupply,

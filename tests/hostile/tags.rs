@@ -5,14 +5,17 @@
 use super::temp_shop::TempShop;
 
 /// The only script a page may have.
-const SCRIPT: &str = include_str!("../../src/pages/bench_form/form.js");
+const SCRIPT: &str = concat!(
+    include_str!("../../src/pages/bench_form/form.js"),
+    include_str!("../../src/pages/bench_form/labels.js")
+);
 
-const TAGS: [&str; 37] = [
+const TAGS: [&str; 38] = [
     "html", "head", "meta", "title", "style", "body", "nav", "a", "main", "h1", "h2", "h3", "p", "div",
     "table", "thead", "tbody", "tr", "th", "td", "ul", "ol", "li", "strong", "em", "span", "code", "details",
-    "summary", "br", "footer", "header", "section", "hr", "svg", "line", "circle",
+    "summary", "br", "footer", "header", "section", "hr", "svg", "line", "circle", "path",
 ];
-const ATTRIBUTES: [&str; 28] = [
+const ATTRIBUTES: [&str; 29] = [
     "lang",
     "charset",
     "name",
@@ -42,6 +45,7 @@ const ATTRIBUTES: [&str; 28] = [
     "cx",
     "cy",
     "r",
+    "d",
 ];
 
 const FORM_TAGS: [&str; 16] = [

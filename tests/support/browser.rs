@@ -161,6 +161,17 @@ impl Browser {
         self.ask("GET", "/screenshot", &Value::Null).as_str().unwrap().to_owned()
     }
 
+    /// One command of the browser's own protocol, for what WebDriver has no word for.
+    pub fn devtools(&self, command: &str, parameters: &Value) -> Value {
+        self.ask("POST", "/goog/cdp/execute", &json!({"cmd": command, "params": parameters}))
+    }
+
+    /// The page as it prints on paper of this size in inches: a PDF in base 64.
+    pub fn print(&self, width: f64, height: f64) -> String {
+        let paper = json!({"paperWidth": width, "paperHeight": height, "printBackground": false});
+        self.devtools("Page.printToPDF", &paper)["data"].as_str().unwrap().to_owned()
+    }
+
     /// The files that were saved, oldest name first.
     pub fn saved(&self) -> Vec<PathBuf> {
         let downloads = self.folder.path().join("downloads");

@@ -4,6 +4,7 @@ use crate::facts::Defect;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::bench_form::{done, fills};
+use crate::pages::labels::known_labels;
 use crate::sheets::{Check, Fasteners, Feature, Part, Sheet};
 use crate::shop::{FactSet, GaugeNow, Job, Shop};
 use crate::stages::usual;
@@ -84,6 +85,7 @@ impl Knows {
         let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));
         knows.lists.insert("orders", orders.collect());
         knows.fills.extend(fills::of(view, set));
+        knows.tables.insert("labels".to_owned(), Value::Object(known_labels(view)));
         knows
     }
 

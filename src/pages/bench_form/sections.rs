@@ -31,6 +31,9 @@ pub(super) const AT_WORK: [(&str, &str); 13] = [
     ("withdrawal", "Withdraw an earlier drop"),
 ];
 
+/// Kinds about something that has a label on it.
+const HAS_LABELS: [&str; 2] = ["part", "hardware"];
+
 /// The heading a kind stands under on the bench form.
 pub(in crate::pages) fn heading(kind: &str) -> Option<&'static str> {
     AT_WORK.iter().find(|(key, _)| *key == kind).map(|(_, heading)| *heading)
@@ -48,6 +51,7 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
                 div data-holder="yes" data-body="yes" data-any-of=[any_of(kind)]
                     data-most-one-of=[most_one_of(kind)] {
                     (knows.fill(kind, ""))
+                    @if view.is_some() && HAS_LABELS.contains(&kind) { (label_field()) }
                     @match (kind, view) {
                         ("measurements", Some(view)) => (readings(&fields, schema, view)),
                         ("finding", _) => {
@@ -75,6 +79,24 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
             }
         }
     } }
+}
+
+/// A label instead of choosing: scanned, typed, or read from a picture where the browser can.
+fn label_field() -> Markup {
+    html! {
+        label.field data-label="yes" {
+            span { "label" }
+            input type="text" maxlength="80" autocomplete="off" aria-label="label";
+            small { "scan it or type its short text; what it is about is filled in below" }
+            em.bad {}
+        }
+        label.field data-label-picture="yes" hidden="hidden" {
+            span { "label in a picture" }
+            input type="file" accept="image/*";
+            small { "the code is read from it; the picture goes nowhere" }
+            em.bad {}
+        }
+    }
 }
 
 fn readings(fields: &Fields<'_>, schema: &Value, view: &JobView) -> Markup {

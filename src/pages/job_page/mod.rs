@@ -9,6 +9,7 @@ mod verdicts;
 use crate::pages::JobView;
 use crate::pages::build_record::has_record;
 use crate::pages::frame::page;
+use crate::pages::labels::has_labels;
 use crate::pages::plan::has_plan;
 use crate::pages::section::Section;
 use crate::pages::sections;
@@ -68,6 +69,7 @@ fn contents(view: &JobView, parts: &[Section]) -> Markup {
             @for part in parts.iter().filter(there) { a href={ "#" (part.anchor) } { (part.title) } " " }
             a href="#verdicts" { "Every verdict" } " "
             a href={ "../forms/" (view.job.key.slug()) ".html" } { "Bench form of this engine" } " "
+            @if has_labels(&view.job) { a href={ "../labels/" (view.job.key.slug()) ".html" } { "Labels" } " " }
             @if has_plan(view) { a href={ "../plans/" (view.job.key.slug()) ".html" } { "Plan" } " " }
             @if has_record(&view.job) {
                 a href={ "../records/" (view.job.key.slug()) ".html" } { "Build record" } " "
