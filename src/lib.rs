@@ -21,6 +21,7 @@
 //! - [`intake`] watches the folder: settle, claim, file away.
 //! - [`outbox`] sends letters.
 //! - [`config`] and [`clock`] are settings and time.
+//! - [`drop_point`] lets tablets and phones read the board and hand in drops, where a shop wants that.
 //! - [`daemon`] joins them; `take_in` holds the durable steps in their one order.
 //! - [`cli`] is the command line, one file a command.
 //!
@@ -57,6 +58,8 @@ pub mod outbox;
 pub mod config;
 
 pub mod clock;
+
+pub mod drop_point;
 
 pub mod daemon;
 

@@ -27,6 +27,7 @@ const HOUSE: [&[&str]; 15] = [
     &["respond"],
     &["ledger", "intake", "outbox"],
     &["config", "clock"],
+    &["drop_point"],
     &["daemon"],
     &["cli"],
 ];

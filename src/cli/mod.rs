@@ -9,6 +9,7 @@
 mod board;
 mod check;
 mod demo;
+mod device;
 mod form;
 mod gauges;
 mod init;
@@ -74,6 +75,8 @@ enum Command {
     Reckon(reckon::ReckonCommand),
     /// Make a demonstration shop and run the real service on it.
     Demo(demo::Demo),
+    /// Let devices in at the drop point, and withdraw their keys.
+    Device(device::DeviceCommand),
     /// Look after the ledger.
     Ledger(ledger::LedgerCommand),
     /// Whether the service lives and what it stands on is well.
@@ -105,6 +108,7 @@ pub fn main() -> ExitCode {
         Command::Form(form) => config().map_err(Into::into).and_then(|config| form.execute(&config)),
         Command::Gauges(gauges) => config().map_err(Into::into).and_then(|config| gauges.execute(&config)),
         Command::Summary(summary) => config().map_err(Into::into).and_then(|config| summary.execute(&config)),
+        Command::Device(device) => config().map_err(Into::into).and_then(|config| device.execute(&config)),
         Command::Ledger(ledger) => config().map_err(Into::into).and_then(|config| ledger.execute(&config)),
         Command::Status(status) => config().map_err(Into::into).and_then(|config| status.execute(&config)),
         Command::Completions(completions) => completions.execute(),

@@ -4,7 +4,7 @@ use super::Done;
 use super::speak::{complain, start_log};
 use crate::clock::SystemClock;
 use crate::config::Config;
-use crate::daemon::{Call, House, Setup, Uninterrupted, run};
+use crate::daemon::{Call, House, Setup, Uninterrupted, open_drop_point, run};
 use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
 use signal_hook::iterator::Signals;
 use std::path::Path;
@@ -33,7 +33,11 @@ pub(super) fn execute(path: &Path, log_json: bool) -> Done {
     let setup =
         Setup { clock: Arc::new(SystemClock::new()), wake, steps: Box::new(Uninterrupted), patient: true };
     tracing::info!(watch_folder = %config.watch_folder.display(), ledger = %config.ledger.display(), "benchdrop starts");
+    let (clock, hint) = (Arc::clone(&setup.clock), Arc::clone(&setup.wake));
+    // Held to the end: it listens as long as it is there.
     let house = House::open(config, setup)?;
+    let _drop_point =
+        open_drop_point(house.config(), clock, hint).map_err(|error| format!("the drop point: {error}"))?;
     let reread = || Config::read(path).map_err(|error| error.to_string());
     match run(house, &heard, &reread) {
         Ok(()) => Ok(ExitCode::SUCCESS),

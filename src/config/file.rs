@@ -14,6 +14,23 @@ pub(super) struct File {
     #[serde(default)]
     pub(super) intake: Intake,
     pub(super) letters: Letters,
+    pub(super) drop_point: Option<DropPoint>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct DropPoint {
+    #[serde(default = "loopback")]
+    pub(super) listen: String,
+    pub(super) address: Option<String>,
+    pub(super) certificate: Option<PathBuf>,
+    pub(super) private_key: Option<PathBuf>,
+    #[serde(default)]
+    pub(super) unencrypted_on_the_network: bool,
+}
+
+fn loopback() -> String {
+    "127.0.0.1:8437".to_owned()
 }
 
 #[derive(Debug, Deserialize)]

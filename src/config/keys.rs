@@ -3,7 +3,7 @@
 use toml::{Table, Value};
 
 /// Every key with its table in front of it.
-const KNOWN: [&str; 21] = [
+const KNOWN: [&str; 27] = [
     "site",
     "timezone",
     "summary-at",
@@ -25,6 +25,12 @@ const KNOWN: [&str; 21] = [
     "letters.smtp.user",
     "letters.smtp.password-file",
     "letters.smtp.extra-root",
+    "drop-point",
+    "drop-point.listen",
+    "drop-point.address",
+    "drop-point.certificate",
+    "drop-point.private-key",
+    "drop-point.unencrypted-on-the-network",
 ];
 
 /// A sentence for every key that is not ours, with the nearest that is.

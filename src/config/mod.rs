@@ -8,6 +8,9 @@
 
 mod file;
 mod keys;
+mod listening;
+
+pub use listening::{Certificate, Listening};
 
 use crate::outbox::{Relay, Route, Secret, Security};
 use jiff::civil::Time;
@@ -44,6 +47,8 @@ pub struct Config {
     pub from_name: String,
     /// Where letters go.
     pub route: Route,
+    /// How the drop point listens; `None` where there is none.
+    pub drop_point: Option<Listening>,
 }
 
 /// Why a configuration cannot be used; every reason at once.
@@ -126,6 +131,7 @@ fn checked(file: file::File, base: &Path, reasons: &mut Vec<String>) -> Config {
             file.letters.from
         ));
     }
+    let drop_point = file.drop_point.as_ref().and_then(|written| listening::checked(written, base, reasons));
     Config {
         site: file.site,
         zone,
@@ -138,6 +144,7 @@ fn checked(file: file::File, base: &Path, reasons: &mut Vec<String>) -> Config {
         from: file.letters.from,
         from_name: file.letters.from_name,
         route,
+        drop_point,
     }
 }
 

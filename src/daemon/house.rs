@@ -50,6 +50,12 @@ pub struct House {
 }
 
 impl House {
+    /// The configuration in use.
+    #[must_use]
+    pub const fn config(&self) -> &Config {
+        &self.config
+    }
+
     /// Opens ledger and watch folder and starts the sender. Nothing is taken in yet.
     ///
     /// # Errors

@@ -11,6 +11,7 @@
 mod board_rows;
 mod debts;
 mod deep_check;
+mod devices;
 mod direct;
 mod error;
 mod foresee;
@@ -40,6 +41,7 @@ mod take_in;
 mod trouble;
 mod vital;
 
+pub use devices::open_drop_point;
 pub use error::DaemonError;
 pub use foresee::foresee;
 pub use gather::{board_of, gauges_of, shop_of, view_of};

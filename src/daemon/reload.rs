@@ -31,6 +31,7 @@ impl House {
             ("ledger", self.config.ledger == config.ledger),
             ("watch-folder", self.config.watch_folder == config.watch_folder),
             ("intake.watch", self.config.watch == config.watch),
+            ("drop-point", self.config.drop_point == config.drop_point),
         ];
         let changed: Vec<&str> = fixed.iter().filter(|(_, same)| !same).map(|(key, _)| *key).collect();
         if !changed.is_empty() {

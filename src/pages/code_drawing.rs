@@ -18,6 +18,29 @@ pub(crate) fn code_drawing(text: &str, words: &str) -> Option<Markup> {
     })
 }
 
+/// The same for a terminal, two lines of the code in one of text, dark on light whatever the terminal's colours; `None` of a
+/// text that is too long for a code.
+#[must_use]
+pub fn code_text(text: &str) -> Option<String> {
+    let code = QrCode::encode_text(text, QrCodeEcc::Medium).ok()?;
+    let side = -QUIET..code.size() + QUIET;
+    let mut drawn = String::new();
+    for y in side.clone().step_by(2) {
+        // Black on white, as ISO 6429 (SGR) says it.
+        drawn.push_str("\u{1b}[30;107m");
+        for x in side.clone() {
+            drawn.push(match (code.get_module(x, y), code.get_module(x, y + 1)) {
+                (true, true) => '\u{2588}',
+                (true, false) => '\u{2580}',
+                (false, true) => '\u{2584}',
+                (false, false) => ' ',
+            });
+        }
+        drawn.push_str("\u{1b}[0m\n");
+    }
+    Some(drawn)
+}
+
 /// The dark modules as one path: a bar for each run of a line.
 fn dark(code: &QrCode) -> String {
     let mut path = String::new();

@@ -86,7 +86,7 @@ enum Beside<'a> {
 /// A whole page with one script of our own; `hash` names it, and no other script runs.
 pub(super) fn scripted_page(title: &str, up: &str, content: &Markup, script: &str, hash: &str) -> String {
     let policy = format!(
-        "default-src 'none'; style-src 'unsafe-inline'; script-src '{hash}'; base-uri 'none'; form-action 'none'"
+        "default-src 'none'; style-src 'unsafe-inline'; script-src '{hash}'; connect-src 'self'; base-uri 'none'; form-action 'none'"
     );
     framed(title, up, content, &policy, Beside::Script(script))
 }

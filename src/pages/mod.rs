@@ -40,10 +40,11 @@ mod things_json;
 mod work_order;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
-pub use bench_form::{bench_form, check_in_form};
+pub use bench_form::{bench_form, check_in_form, form_script_digest};
 pub use board::{Board, board, board_json, board_text, released};
 pub use board_row::{BoardRow, Wait};
 pub use build_record::{build_record, has_record};
+pub use code_drawing::code_text;
 pub use customer_page::customer_page;
 pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,

@@ -6,6 +6,8 @@
 const bench = document.getElementById("bench");
 const knows = JSON.parse(document.getElementById("knows").textContent);
 const byId = (id) => document.getElementById(id);
+// From a file a drop is saved and carried; from the drop point it is handed in.
+const handsIn = location.protocol.startsWith("http");
 
 // What is kept on this device, where a page may keep anything at all.
 
@@ -303,6 +305,11 @@ function finish(form, how) {
   if (missing.length > 0) show(missing[0]);
   if (missing.length > 0 || body === undefined) return;
   const drop = dropOf(form, body);
+  if (how === "save" && handsIn) {
+    handIn(drop);
+    startAgain(form);
+    return;
+  }
   shelf.put("saved", [drop, ...(shelf.get("saved") || [])].slice(0, MOST_KEPT));
   showSaved();
   form.querySelectorAll(":scope > .drop").forEach((old) => old.remove());

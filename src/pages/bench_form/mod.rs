@@ -26,6 +26,12 @@ use knows::Knows;
 use maud::{Markup, PreEscaped, html};
 use sections::{AT_WORK, section};
 
+/// The digest of the script of every form, as a content security policy names it.
+#[must_use]
+pub fn form_script_digest() -> String {
+    script::hash()
+}
+
 /// Whose form it is, for the script.
 struct Owner<'a> {
     site: &'a str,
@@ -79,7 +85,9 @@ fn page(title: &str, owner: &Owner<'_>, knows: &Knows, sections: &Markup) -> Str
             " at the shop's computer writes one with every place of the engine."
         }
         div #bench hidden="hidden" data-site=(owner.site) data-job=(owner.job) data-slug=(owner.slug) {
-            p.quiet { "Nothing is sent from here: saving makes a file, and the file goes into the drop folder. Comma or point, as you like." }
+            p.quiet #by-file { "Nothing is sent from here: saving makes a file, and the file goes into the drop folder. Comma or point, as you like." }
+            p.quiet #by-wire hidden="hidden" { "What you finish is handed to the shop at once, or kept here until the network is back. Comma or point, as you like." }
+            p #handing role="status" hidden="hidden" {}
             fieldset #head {
                 legend { "Who is typing" }
                 @if owner.job.is_empty() {
