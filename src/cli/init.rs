@@ -123,6 +123,12 @@ folder = "letters"
 # security = "implicit-tls"     # or "starttls", or "plain-loopback" for a relay on this machine
 # user = "shop"
 # password-file = "smtp-password"   # or the environment variable BENCHDROP_SMTP_PASSWORD
+
+# [drop-point]                      # the board and the forms for tablets and phones; see the README
+# listen = "127.0.0.1:8437"
+# address = "https://bench.shop.example"
+# certificate = "bench.pem"
+# private-key = "bench.key"
 "#
     )
 }

@@ -1,0 +1,194 @@
+//! The drop point on a tablet: Debian's Chromium comes in by its code, the form is filled, reloaded in the middle and handed in
+//! while the network is lost; what was typed arrives once, and what was returned says so there. Guards promises 1 and 2.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
+
+#[path = "support/browser.rs"]
+mod browser;
+#[path = "support/device.rs"]
+mod device;
+#[path = "support/process.rs"]
+mod process;
+#[path = "support/script.rs"]
+mod script;
+#[path = "support/state.rs"]
+mod state;
+mod support;
+
+use browser::{Browser, TAB};
+use device::{admitted, listening, with_drop_point};
+use process::{Shop, some_days_ago};
+use script::shop_and_engine;
+use std::fs;
+use std::process::Command;
+
+const FINDING: &str = "//details[@id='finding']";
+const HANDING: &str = "//*[@id='handing']";
+
+/// A tablet that was let in, with the engine's form open.
+fn tablet(shop: &Shop, port: u16) -> Browser {
+    let address = admitted(shop, "tablet");
+    let browser = Browser::start(820, 1180);
+    browser.open_address(&address);
+    assert!(browser.text("//body").contains("This device is let in"), "{}", browser.text("//body"));
+    browser.click("//a");
+    assert!(browser.text("//body").contains("24-017"), "{}", browser.text("//body"));
+    let forms = shop.watch_folder().join("board/forms");
+    let form = fs::read_dir(forms).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    let form = form.into_iter().find(|name| name.contains("24-17")).unwrap();
+    browser.open_address(&format!("http://127.0.0.1:{port}/forms/{form}"));
+    browser
+}
+
+fn problem(browser: &Browser, words: &str) {
+    if browser.count(&format!("{FINDING}[@open]")) == 0 {
+        browser.click(&format!("{FINDING}/summary"));
+    }
+    for box_of in ["block", "crankshaft"] {
+        let ticked = format!("{FINDING}//fieldset[@data-shape='looked']//input[@value='{box_of}']");
+        if browser.run(&format!(
+            "return document.evaluate(\"{ticked}\", document, null, 9, null).singleNodeValue.checked"
+        )) == false
+        {
+            browser.click(&ticked);
+        }
+    }
+    browser.clear("//input[@id='who']");
+    browser.type_in("//input[@id='who']", &format!("{words}{TAB}"));
+}
+
+fn hand_in(browser: &Browser) {
+    browser.click(&format!("{FINDING}//button[@data-finish='save']"));
+}
+
+fn told(browser: &Browser, words: &str) -> String {
+    browser.wait(words, |browser| Some(browser.text(HANDING)).filter(|text| text.contains(words)))
+}
+
+#[test]
+#[ignore = "needs Chromium; tests/run runs it"]
+fn a_form_is_handed_in_over_a_bad_network() {
+    let shop = Shop::empty();
+    shop.drop_in(&shop_and_engine(some_days_ago()));
+    shop.once();
+    let port = with_drop_point(&shop);
+    let service = listening(&shop, port);
+    let browser = tablet(&shop, port);
+    let before = shop.n_arrivals();
+    assert_eq!(browser.text(&format!("{FINDING}//button[@data-finish='save']")).trim(), "");
+    problem(&browser, "LM");
+    assert_eq!(browser.text(&format!("{FINDING}//button[@data-finish='save']")), "Hand in");
+    // Half typed, and the page is loaded again: it is there still.
+    browser.reload();
+    assert_eq!(browser.value("//input[@id='who']"), "LM");
+    problem(&browser, "LM");
+    // The network is gone: it waits on the device, and says so.
+    service.kill();
+    hand_in(&browser);
+    let waits = told(&browser, "1 not handed in yet");
+    assert!(waits.contains("no network"), "{waits}");
+    assert_eq!(shop.n_arrivals(), before);
+    // The network is back: it is handed in by itself, once.
+    let service = listening(&shop, port);
+    let done = told(&browser, "filed");
+    assert!(done.contains("Everything is handed in"), "{done}");
+    shop.wait_for_arrivals(before + 1);
+    // Nothing went anywhere but to this shop.
+    let elsewhere = browser.log("performance").into_iter().filter_map(|entry| {
+        let message: serde_json::Value = serde_json::from_str(entry["message"].as_str()?).ok()?;
+        let address = message["message"]["params"]["request"]["url"].as_str()?.to_owned();
+        (!address.starts_with(&format!("http://127.0.0.1:{port}/")) && !address.starts_with("data:"))
+            .then_some(address)
+    });
+    let elsewhere: Vec<String> = elsewhere.collect();
+    assert!(elsewhere.iter().all(|address| address.starts_with("chrome")), "{elsewhere:?}");
+    // A closed page that had something to hand in does so when it is opened again.
+    service.kill();
+    problem(&browser, "SK");
+    hand_in(&browser);
+    told(&browser, "1 not handed in yet");
+    let service = listening(&shop, port);
+    browser.reload();
+    told(&browser, "filed");
+    shop.wait_for_arrivals(before + 2);
+    assert_eq!(shop.n_arrivals(), before + 2);
+    shop.ends_cleanly(service);
+}
+
+/// A key that was withdrawn while the page was open: nothing typed is lost, and the page says what to do.
+#[test]
+#[ignore = "needs Chromium; tests/run runs it"]
+fn what_a_withdrawn_device_typed_stays_on_it() {
+    let shop = Shop::empty();
+    shop.drop_in(&shop_and_engine(some_days_ago()));
+    shop.once();
+    let port = with_drop_point(&shop);
+    let service = listening(&shop, port);
+    let browser = tablet(&shop, port);
+    let before = shop.n_arrivals();
+    assert!(shop.command(&["device", "withdraw", "tablet"]).output().unwrap().status.success());
+    problem(&browser, "LM");
+    hand_in(&browser);
+    let said = told(&browser, "1 not handed in yet");
+    assert!(said.contains("ask the owner for a code"), "{said}");
+    // Let in again, the page that was left open hands it in.
+    let form = browser.run("return location.href");
+    browser.open_address(&admitted(&shop, "tablet"));
+    browser.open_address(form.as_str().unwrap());
+    told(&browser, "filed");
+    shop.wait_for_arrivals(before + 1);
+    shop.ends_cleanly(service);
+}
+
+/// Over an encrypted line, with a certificate that the device trusts; another program's client says so.
+#[test]
+#[ignore = "needs openssl and curl; tests/run runs it"]
+fn an_encrypted_line_is_what_the_certificate_says() {
+    let shop = Shop::empty();
+    shop.drop_in(&shop_and_engine(some_days_ago()));
+    shop.once();
+    let port = with_drop_point(&shop);
+    let in_shop = |name: &str| shop.dir().join(name);
+    let made = Command::new("openssl")
+        .args([
+            "req",
+            "-x509",
+            "-newkey",
+            "ec",
+            "-pkeyopt",
+            "ec_paramgen_curve:prime256v1",
+            "-nodes",
+            "-days",
+            "2",
+        ])
+        .args(["-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"])
+        .args(["-keyout", "key.pem", "-out", "chain.pem"])
+        .current_dir(shop.dir())
+        .output()
+        .unwrap();
+    assert!(made.status.success(), "{made:?}");
+    let listen = format!("listen = \"127.0.0.1:{port}\"");
+    let files = "certificate = \"chain.pem\"\nprivate-key = \"key.pem\"";
+    shop.set(&listen, &format!("{listen}\naddress = \"https://localhost:{port}/\"\n{files}"));
+    let address = admitted(&shop, "phone");
+    assert!(address.starts_with(&format!("https://localhost:{port}/enter/")), "{address}");
+    let service = listening(&shop, port);
+    let curl = |trusted: bool, address: &str| {
+        let mut curl = Command::new("curl");
+        curl.args(["--silent", "--show-error", "--include", "--noproxy", "*", "--max-time", "20"]);
+        if trusted {
+            curl.arg("--cacert").arg(in_shop("chain.pem"));
+        }
+        curl.arg("--cookie-jar").arg(in_shop("jar")).arg("--cookie").arg(in_shop("jar"));
+        String::from_utf8_lossy(&curl.arg(address).output().unwrap().stdout).into_owned()
+    };
+    assert!(curl(true, &address).contains("; Secure"));
+    assert!(curl(true, &format!("https://localhost:{port}/board.html")).contains("24-017"));
+    assert_eq!(curl(false, &format!("https://localhost:{port}/board.html")), "", "not without trusting it");
+    assert_eq!(curl(true, &format!("http://localhost:{port}/board.html")), "", "nothing in the clear");
+    shop.ends_cleanly(service);
+    // A key that is none is said at the start, with its file.
+    fs::write(in_shop("key.pem"), "no key").unwrap();
+    let output = shop.command(&["run"]).output().unwrap();
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(!output.status.success() && said.contains("key.pem"), "{said}");
+}
