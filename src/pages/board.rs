@@ -110,6 +110,7 @@ fn engine(row: &BoardRow, board: &Board) -> Markup {
                 span.label { "Look at: " }
                 @if notes.is_empty() { "nothing" }
                 @for (text, strong) in &notes { div { @if *strong { span.out { (text) } } @else { (text) } } }
+                @for line in beyond(row) { div.quiet { (line) } }
             }
             td.number { span.label { "Promised: " }
                 @if row.is_overdue(board.today) { span.out { (row.promised.as_deref().unwrap_or_default()) ", past" } }
@@ -117,6 +118,18 @@ fn engine(row: &BoardRow, board: &Board) -> Markup {
             }
         }
     }
+}
+
+/// What is out of limits, those first about which nothing is decided.
+fn beyond(row: &BoardRow) -> Vec<String> {
+    const SHOWN: usize = 3;
+    let mut all: Vec<_> = row.beyond.iter().collect();
+    all.sort_by_key(|beyond| beyond.decided);
+    let mut lines: Vec<String> = all.iter().take(SHOWN).map(|beyond| beyond.line.clone()).collect();
+    if all.len() > SHOWN {
+        lines.push(format!("and {} more out of limits", all.len() - SHOWN));
+    }
+    lines
 }
 
 fn waits(row: &BoardRow) -> Markup {
@@ -147,6 +160,9 @@ pub fn board_text(board: &Board) -> String {
         let notes: Vec<String> = row.notes(board.today).into_iter().map(|(text, _)| text).collect();
         if !notes.is_empty() {
             out.push_str(&format!("  {}\n", notes.join("; ")));
+        }
+        for line in beyond(row) {
+            out.push_str(&format!("  {line}\n"));
         }
         for wait in &row.waits {
             out.push_str(&format!("  waits for {}: {}\n", wait.actor, wait.line()));

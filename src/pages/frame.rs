@@ -5,14 +5,16 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// One small style for all pages: readable on a phone and on paper, light and dark, no colour without a word.
 const STYLE: &str = "
-:root { color-scheme: light dark; --line: #8886; --soft: #8882; }
-body { font-family: system-ui, sans-serif; line-height: 1.45; margin: 0 auto; padding: 1rem; max-width: 70rem; }
+:root { color-scheme: light dark; --line: #8886; background: Canvas; color: CanvasText; }
+body { font-family: system-ui, sans-serif; line-height: 1.45; margin: 0 auto; padding: 1rem; max-width: 70rem; overflow-wrap: break-word; }
 h1 { font-size: 1.4rem; margin: .2rem 0 .6rem; } h2 { font-size: 1.1rem; margin: 1.6rem 0 .4rem; } h3 { font-size: 1rem; margin: 1rem 0 .3rem; }
 table { border-collapse: collapse; width: 100%; } .wide { overflow-x: auto; }
 th, td { text-align: left; vertical-align: top; padding: .35rem .7rem .35rem 0; border-bottom: 1px solid var(--line); }
 th { font-weight: 600; } td.number { font-variant-numeric: tabular-nums; white-space: nowrap; }
 ul { margin: .2rem 0; padding-left: 1.1rem; } li { margin: .15rem 0; } .quiet { opacity: .75; } .out { font-weight: 700; }
-figure { margin: .8rem 0; } svg { display: block; margin-top: .3rem; } svg.fits { max-width: 100%; height: auto; }
+figure { margin: .8rem 0; } .panels { display: flex; flex-wrap: wrap; gap: .3rem .8rem; } .panels > div { max-width: 10.4rem; } .panels > div:has(svg.fits) { max-width: 100%; }
+.panels svg { display: inline-block; margin-right: .2rem; vertical-align: top; }
+.panels p { margin: .1rem 0 .4rem; font-size: .9em; } svg { display: block; margin-top: .3rem; } svg.fits { max-width: 100%; height: auto; }
 details { margin: .2rem 0; } summary { cursor: pointer; } nav a { margin-right: 1rem; } code { font-size: .9em; word-break: break-all; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; font-size: .85rem; }
 .contents a { margin-right: .8rem; display: inline-block; } span.label { display: none; } section { break-inside: auto; }

@@ -7,6 +7,7 @@ use crate::facts::show_step;
 use crate::judgement::{Doubt, Fallback, GaugeUsed, Judged, Lines, Question, Verdict, words};
 use crate::metrology::budget::digits;
 use crate::metrology::{Exact, Unit};
+use crate::pages::drawings::days_json;
 use crate::pages::fitting_json::fitting_json;
 use crate::pages::labels::labels_json;
 use crate::pages::sections::care_json;
@@ -74,6 +75,7 @@ fn state_json(view: &JobView) -> Value {
         "signable": signable_json(view),
         "cautions": care_json(view),
         "labels": labels_json(view),
+        "days": days_json(view),
         "held": job.held.iter().map(held).collect::<Vec<_>>(),
         "withdrawn": job.withdrawn.iter().map(|id| id.hex()).collect::<Vec<_>>(),
         "facts": job.facts,

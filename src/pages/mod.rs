@@ -18,6 +18,7 @@ mod bolt_drawing;
 mod build_record;
 mod code_drawing;
 mod customer_page;
+mod drawings;
 mod fitting_json;
 mod foreseen;
 mod frame;

@@ -10,12 +10,50 @@ const SCRIPT: &str = concat!(
     include_str!("../../src/pages/bench_form/labels.js")
 );
 
-const TAGS: [&str; 38] = [
-    "html", "head", "meta", "title", "style", "body", "nav", "a", "main", "h1", "h2", "h3", "p", "div",
-    "table", "thead", "tbody", "tr", "th", "td", "ul", "ol", "li", "strong", "em", "span", "code", "details",
-    "summary", "br", "footer", "header", "section", "hr", "svg", "line", "circle", "path",
+const TAGS: [&str; 41] = [
+    "html",
+    "head",
+    "meta",
+    "title",
+    "style",
+    "body",
+    "nav",
+    "a",
+    "main",
+    "h1",
+    "h2",
+    "h3",
+    "p",
+    "div",
+    "table",
+    "thead",
+    "tbody",
+    "tr",
+    "th",
+    "td",
+    "ul",
+    "ol",
+    "li",
+    "strong",
+    "em",
+    "span",
+    "code",
+    "details",
+    "summary",
+    "br",
+    "footer",
+    "header",
+    "section",
+    "hr",
+    "svg",
+    "line",
+    "circle",
+    "path",
+    "figure",
+    "figcaption",
+    "text",
 ];
-const ATTRIBUTES: [&str; 29] = [
+const ATTRIBUTES: [&str; 33] = [
     "lang",
     "charset",
     "name",
@@ -46,6 +84,10 @@ const ATTRIBUTES: [&str; 29] = [
     "cy",
     "r",
     "d",
+    "fill-opacity",
+    "stroke-opacity",
+    "font-size",
+    "text-anchor",
 ];
 
 const FORM_TAGS: [&str; 16] = [

@@ -8,6 +8,7 @@ mod verdicts;
 
 use crate::pages::JobView;
 use crate::pages::build_record::has_record;
+use crate::pages::drawings::{days_of_job, drawings};
 use crate::pages::frame::page;
 use crate::pages::labels::has_labels;
 use crate::pages::plan::has_plan;
@@ -52,21 +53,25 @@ pub fn job_page(view: &JobView) -> String {
     let job = &view.job;
     let title = format!("Job {}: {}", job.written, view.standing.words());
     let parts = sections_of(view);
+    let drawn =
+        [("days", "Days of the job", days_of_job(view)), ("drawings", "Drawn as measured", drawings(view))];
     let content = html! {
         @for block in sections::about(view) { (block.html()) }
-        (contents(view, &parts))
+        (contents(view, &parts, &drawn))
         @for part in &parts { (part.html(true)) }
+        @for (_, _, drawing) in &drawn { (drawing) }
         (verdicts::verdicts(view))
     };
     page(&title, "../", &content)
 }
 
 /// Where on the page things are.
-fn contents(view: &JobView, parts: &[Section]) -> Markup {
+fn contents(view: &JobView, parts: &[Section], drawn: &[(&str, &str, Markup)]) -> Markup {
     let there = |part: &&Section| !part.is_empty();
     html! {
         p.contents {
             @for part in parts.iter().filter(there) { a href={ "#" (part.anchor) } { (part.title) } " " }
+            @for (anchor, title, drawing) in drawn { @if !drawing.0.is_empty() { a href={ "#" (anchor) } { (title) } " " } }
             a href="#verdicts" { "Every verdict" } " "
             a href={ "../forms/" (view.job.key.slug()) ".html" } { "Bench form of this engine" } " "
             @if has_labels(&view.job) { a href={ "../labels/" (view.job.key.slug()) ".html" } { "Labels" } " " }

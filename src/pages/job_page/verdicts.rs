@@ -9,6 +9,9 @@ use crate::pages::sections::{gauges_of, unit_of};
 use crate::sheets::Sheet;
 use maud::{Markup, html};
 
+/// More than these are folded away: a whole engine has hundreds, and what is beyond stands above by itself.
+const AT_ONCE: usize = 30;
+
 /// Two tables: as the engine is, and before work or of parts that were replaced.
 pub(super) fn verdicts(view: &JobView) -> Markup {
     let unit = unit_of(&view.job);
@@ -16,8 +19,12 @@ pub(super) fn verdicts(view: &JobView) -> Markup {
     html! {
         section id="verdicts" {
             h2 { "Every verdict" }
-            p.quiet { (LEGEND) }
-            (table(view, unit, true))
+            @let standing = view.judgement.standing().count();
+            details open[standing <= AT_ONCE] {
+                summary { (standing) " in all, " (view.judgement.standing().filter(|verdict| verdict.is_beyond()).count()) " beyond" }
+                p.quiet { (LEGEND) }
+                (table(view, unit, true))
+            }
         }
         @if history { section id="history" {
             h2 { "History" }
