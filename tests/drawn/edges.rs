@@ -1,7 +1,7 @@
 //! Whatever is measured, a drawing holds numbers alone and nothing lies outside it.
 
 use crate::plain::{engine, feature, read, row, the_sheet};
-use crate::support::look;
+use crate::support::{confirmed, look};
 use crate::svg::svgs;
 use benchdrop::pages::job_page;
 use proptest::prelude::*;
@@ -64,7 +64,7 @@ proptest! {
     #[test]
     fn nothing_lies_outside_a_drawing_of_a_bore_or_journal(
         values in proptest::collection::vec(size(), 32),
-        stations in 1_usize..5, directions in 1_usize..5, is_bore in any::<bool>(), limits in 0_usize..2,
+        stations in 1_usize..5, directions in 1_usize..5, is_bore in any::<bool>(), limits in 0_usize..2, is_sure in any::<bool>(),
     ) {
         let service = if is_bore { "/2.0050" } else { "1.9980/" };
         let limits = [("2.0000/2.0010", "/"), ("2.0000/2.0010", service)][limits];
@@ -74,6 +74,9 @@ proptest! {
         let lines = [format!("round 1: {}", one.join(" ")), format!("round 2: {}", two.join(" "))];
         let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
         let set = read(&the_sheet(&drops), 20, "as received", "in", "BORE", &lines);
+        if is_sure {
+            drops.push(confirmed(30, &set, "round"));
+        }
         drops.push(set);
         stays_inside(&drops)?;
     }
