@@ -10,11 +10,15 @@
 //!
 //! Not here: what becomes of a paper, and what is on a page. What became of one is asked of the caller.
 
+mod answers;
 mod bounds;
 mod doors;
+mod entrance;
+mod handed;
 mod keys;
 mod shelf;
 mod taking;
+mod tls;
 mod wire;
 
 pub use doors::{Fate, FateOf, Hooks};

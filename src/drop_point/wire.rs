@@ -1,25 +1,20 @@
 //! The listener: a thread of its own, connections within bounds, encrypted where there is a certificate.
 
 use super::doors::{Hooks, doors};
-use crate::config::{Certificate, Listening};
+use super::tls::acceptor;
+use crate::config::Listening;
 use axum::Router;
 use hyper::server::conn::http1;
-use hyper_util::rt::{TokioIo, TokioTimer};
-use hyper_util::service::TowerToHyperService;
-use std::io::{self, Error};
-use std::net::SocketAddr;
-use std::sync::Arc;
-use std::thread::JoinHandle;
-use std::time::Duration;
+use hyper_util::{
+    rt::{TokioIo, TokioTimer},
+    service::TowerToHyperService,
+};
+use std::{io, net::SocketAddr, sync::Arc, thread::JoinHandle, time::Duration};
 use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::runtime::{Builder, Runtime};
 use tokio::sync::{Notify, Semaphore};
 use tokio_rustls::TlsAcceptor;
-use tokio_rustls::rustls::ServerConfig;
-use tokio_rustls::rustls::crypto::ring::default_provider;
-use tokio_rustls::rustls::pki_types::pem::PemObject as _;
-use tokio_rustls::rustls::pki_types::{CertificateDer, PrivateKeyDer};
 
 /// Connections at a time; more are turned away.
 const CONNECTIONS: usize = 64;
@@ -113,22 +108,4 @@ async fn talk(stream: impl AsyncRead + AsyncWrite + Unpin + Send + 'static, door
     if let Err(error) = served.await {
         tracing::debug!(%error, "a line to the drop point ended early");
     }
-}
-
-fn acceptor(certificate: &Certificate) -> io::Result<TlsAcceptor> {
-    let wrong = |what: &std::path::Path, why: &dyn std::fmt::Display| {
-        Error::other(format!("{}: {why}; a certificate and its key are PEM files", what.display()))
-    };
-    let chain = CertificateDer::pem_file_iter(&certificate.chain)
-        .and_then(Iterator::collect::<Result<Vec<_>, _>>)
-        .map_err(|error| wrong(&certificate.chain, &error))?;
-    let key =
-        PrivateKeyDer::from_pem_file(&certificate.key).map_err(|error| wrong(&certificate.key, &error))?;
-    let config = ServerConfig::builder_with_provider(Arc::new(default_provider()))
-        .with_safe_default_protocol_versions()
-        .map_err(|error| wrong(&certificate.chain, &error))?
-        .with_no_client_auth()
-        .with_single_cert(chain, key)
-        .map_err(|error| wrong(&certificate.chain, &error))?;
-    Ok(TlsAcceptor::from(Arc::new(config)))
 }
