@@ -91,7 +91,7 @@ fn owner_of_parts_and_records(demo: &Demo) {
         "owner 6",
         &first,
         &[
-            "24.50 hours of 23.50 estimated = 1592.50, outside work 280.00, parts 480.00; 2352.50 of an estimate of 2672.20 EUR",
+            "24.50 hours of 23.50 estimated = 1592.50, outside work 280.00, parts 480.00; 2352.50 EUR of an estimate of 2672.20 EUR",
             "Final price 3050.00 EUR, paid",
         ],
     );
