@@ -53,6 +53,7 @@ fn pages(shop: &DemoShop, letters: &Path) -> Vec<(String, PathBuf)> {
 fn shown(browser: &Browser, width: u32, scheme: &str) {
     let size = json!({"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": false});
     browser.devtools("Emulation.setDeviceMetricsOverride", &size);
+    browser.devtools("Emulation.setScrollbarsHidden", &json!({"hidden": true}));
     let media = json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]});
     browser.devtools("Emulation.setEmulatedMedia", &media);
 }

@@ -20,7 +20,7 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 .contents a { margin-right: .8rem; display: inline-block; } span.label { display: none; } section { break-inside: auto; }
 @media screen and (max-width: 40rem) {
   table.rows thead { display: none; } table.rows tr { display: block; border-bottom: 1px solid var(--line); padding: .4rem 0; }
-  table.rows td { display: block; border: 0; padding: .1rem 0; white-space: normal; } table.rows td.none { display: none; }
+  table.rows td { display: block; border: 0; padding: .1rem 0; white-space: normal; overflow-wrap: anywhere; } table.rows td.none { display: none; }
   table.rows td:first-child { font-weight: 600; } span.label { display: inline; opacity: .75; }
 }
 @page { margin: 15mm; }
@@ -30,6 +30,7 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
   h2, h3 { break-after: avoid; margin: .7rem 0 .2rem; } p { margin: .25rem 0; }
   tr, figure { break-inside: avoid; } svg { max-width: 100%; height: auto; } th, td { padding: .15rem .5rem .15rem 0; } details > * { display: block; }
   details::details-content { content-visibility: visible; display: block; } .wide { overflow: visible; }
+  #verdicts td.number, #history td.number { white-space: normal; } svg.strip { width: 8rem; }
 }
 ";
 

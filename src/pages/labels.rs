@@ -8,7 +8,7 @@ use crate::pages::code_drawing::code_drawing;
 use crate::pages::frame::label_page;
 use crate::pages::label_text::{LabelKind, label_text};
 use crate::pages::sections::{headed, joined, size_words};
-use crate::sheets::Sheet;
+use crate::sheets::{Sheet, same_name};
 use crate::shop::{Bag, Job, PartLife, PartPlace};
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
@@ -164,7 +164,8 @@ fn named(sheet: &Sheet, bag: &Bag) -> (String, Vec<String>) {
     };
     let (name, sizes) =
         bolts.or_else(plugs).map_or_else(Default::default, |(name, sizes)| (name.clone(), sizes));
-    (joined(&[&bag.group, &name], ", "), sizes)
+    let title = if same_name(&bag.group, &name) { name } else { joined(&[&bag.group, &name], ", ") };
+    (title, sizes)
 }
 
 /// The page of labels of one job.
