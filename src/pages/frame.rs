@@ -14,6 +14,7 @@ th { font-weight: 600; } td.number { font-variant-numeric: tabular-nums; white-s
 ul { margin: .2rem 0; padding-left: 1.1rem; } li { margin: .15rem 0; } .quiet { opacity: .75; } .out { font-weight: 700; }
 figure { margin: .8rem 0; } .panels { display: flex; flex-wrap: wrap; gap: .3rem .8rem; } .panels > div { max-width: 10.4rem; } .panels > div:has(svg.fits) { max-width: 100%; }
 .panels svg { display: inline-block; margin-right: .2rem; vertical-align: top; }
+@media screen and (min-width: 60rem) { .panels > div { max-width: 15rem; } svg.profile, svg.above { height: 7rem; width: auto; } }
 .panels p { margin: .1rem 0 .4rem; font-size: .9em; } svg { display: block; margin-top: .3rem; } svg.fits { max-width: 100%; height: auto; }
 details { margin: .2rem 0; } summary { cursor: pointer; } nav a { margin-right: 1rem; } code { font-size: .9em; word-break: break-all; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; font-size: .85rem; }

@@ -1,6 +1,7 @@
 //! A bore from above: the limits as circles and the oval through the directions of its worst station, its deviations drawn
 //! many times too large and said by how much.
 
+use crate::metrology::Exact;
 use crate::pages::drawings::form::Measured;
 use crate::pages::drawings::marks::mark;
 use crate::pages::drawings::scale::point;
@@ -59,8 +60,8 @@ impl Oval {
         let middle = SIDE / 2.0;
         let Some((station, sizes)) = least_round(one) else { return html! {} };
         let marks = sizes.iter().zip(0_u8..).map(|(size, index)| {
-            let (x, y) = around(angle(index, sizes.len()), self.radius(*size));
-            mark(x, y, usize::from(index), false)
+            let (x, y) = around(angle(index, sizes.len()), self.radius(size.to_mm()));
+            mark(x, y, usize::from(index), one.is_beyond(*size))
         });
         let words = format!("{} from above at {station}", one.verdict.name);
         html! {
@@ -72,17 +73,18 @@ impl Oval {
                 @for bound in one.new_limits().into_iter().flatten() {
                     circle cx=(middle) cy=(middle) r=(point(self.radius(bound))) stroke-dasharray="2 3" {}
                 }
-                path stroke-width="1.5" d=(self.path(&sizes)) {}
+                path stroke-width="1.5" fill="currentColor" fill-opacity="0.12" d=(self.path(&sizes)) {}
                 @for mark in marks { (mark) }
             }
         }
     }
 
     /// The smooth curve through a diameter for each direction, and round again.
-    fn path(&self, sizes: &[f64]) -> String {
+    fn path(&self, sizes: &[Exact]) -> String {
+        let sizes: Vec<f64> = sizes.iter().map(|size| size.to_mm()).collect();
         let points = (0..STEPS).map(|step| {
             let turn = f64::from(step) / f64::from(STEPS) * 2.0 * PI;
-            let (x, y) = around(turn, self.radius(diameter_at(sizes, turn)));
+            let (x, y) = around(turn, self.radius(diameter_at(&sizes, turn)));
             format!("{} {}", point(x), point(y))
         });
         format!("M{}z", points.collect::<Vec<_>>().join("L"))
@@ -96,18 +98,15 @@ fn below(most: f64) -> f64 {
 }
 
 /// The station whose directions differ most, of those where each was read: its name and its diameters.
-fn least_round<'m>(one: &'m Measured<'_>) -> Option<(&'m str, Vec<f64>)> {
+fn least_round<'m>(one: &'m Measured<'_>) -> Option<(&'m str, Vec<Exact>)> {
     let stations = one.feature.stations.iter().enumerate();
     let whole = stations.filter_map(|(station, name)| {
-        let sizes: Option<Vec<f64>> =
-            one.sizes.iter().map(|along| Some(along.get(station).copied().flatten()?.to_mm())).collect();
+        let sizes: Option<Vec<Exact>> =
+            one.sizes.iter().map(|along| along.get(station).copied().flatten()).collect();
         Some((name.as_str(), sizes?))
     });
-    let apart = |sizes: &[f64]| {
-        let (least, most) =
-            sizes.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| (a.min(*s), b.max(*s)));
-        most - least
-    };
+    let apart =
+        |sizes: &[Exact]| sizes.iter().max().zip(sizes.iter().min()).map(|(most, least)| *most - *least);
     whole.reduce(|worst, next| if apart(&next.1) > apart(&worst.1) { next } else { worst })
 }
 
