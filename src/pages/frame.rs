@@ -42,7 +42,7 @@ details.section { border-top: 1px solid var(--line); padding: .3rem 0; } details
 details.feature { border-left: 3px solid var(--line); padding-left: .6rem; margin: .5rem 0; } details.feature > summary { padding: .4rem 0; }
 fieldset { border: 1px solid var(--line); border-radius: .3rem; margin: .6rem 0; padding: .4rem .7rem; min-width: 0; } legend { font-weight: 600; }
 form > div, fieldset, details.aside, .item { display: grid; grid-template-columns: repeat(auto-fill, minmax(15rem, 1fr)); gap: .2rem 1rem; align-items: start; }
-form > div > fieldset, fieldset > fieldset, details.aside, .item > fieldset, form > div > p, fieldset > p, .items, [data-shape=grid], fieldset > button, .item > button, .item > p, summary { grid-column: 1 / -1; }
+form > div > fieldset, form > div > ul, fieldset > fieldset, details.aside, .item > fieldset, form > div > p, fieldset > p, .items, [data-shape=grid], fieldset > button, .item > button, .item > p, summary { grid-column: 1 / -1; }
 .field { display: block; margin: .3rem 0; } .field > span { display: block; } .field b { font-weight: 400; opacity: .75; } small { display: block; opacity: .8; }
 input, select, textarea, button { font: inherit; box-sizing: border-box; max-width: 100%; min-height: 2.6rem; padding: .3rem .5rem; }
 .field > input, .field > select, textarea { width: 100%; } input[type=checkbox] { min-height: 1.4rem; width: 1.4rem; margin-right: .4rem; vertical-align: middle; }

@@ -118,6 +118,11 @@ impl Browser {
         self.ask("POST", "/elements", &json!({"using": "xpath", "value": xpath})).as_array().unwrap().len()
     }
 
+    pub fn is_shown(&self, xpath: &str) -> bool {
+        let element = self.find(xpath);
+        self.ask("GET", &format!("/element/{element}/displayed"), &Value::Null) == Value::Bool(true)
+    }
+
     pub fn click(&self, xpath: &str) {
         let element = self.find(xpath);
         self.ask("POST", &format!("/element/{element}/click"), &json!({}));
