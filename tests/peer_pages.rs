@@ -139,3 +139,23 @@ fn invalid(pages: &[(String, PathBuf)]) -> Vec<String> {
     assert!(out.status.success() || !said.is_empty(), "{}", String::from_utf8_lossy(&out.stderr));
     said.lines().filter(|line| line.contains("error")).map(str::to_owned).collect()
 }
+
+/// Each of the three sees what it is there for.
+#[test]
+#[ignore = "needs Chromium and npm's axe-core and html-validate; tests/run runs it"]
+fn what_is_wrong_is_seen() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = folder.path().join("bad.html");
+    let bad = "<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>x</title></head><body><main>\
+        <p><div style=\"width: 2000px; color: #ccc; background: #fff\">pale and wide</div></p></main></body></html>";
+    fs::write(&page, bad).unwrap();
+    let browser = Browser::start(1280, 900);
+    shown(&browser, 1280, "light");
+    browser.open(&page);
+    let axe = fs::read_to_string(node_modules().join("axe-core/axe.min.js")).unwrap();
+    let found = serious(&browser, &axe);
+    assert!(found.iter().any(|line| line.starts_with("color-contrast")), "{found:?}");
+    assert!(browser.run("return document.scrollingElement.scrollWidth").as_u64().unwrap() > 1280);
+    let invalid = invalid(&[("bad".to_owned(), page)]);
+    assert!(invalid.iter().any(|line| line.contains("close-order")), "{invalid:?}");
+}

@@ -184,9 +184,9 @@ pub(in crate::pages) fn days_of_job(view: &JobView) -> Markup {
             thead { tr { th { "What" } th { "From" } th { "To" } th { "Wanted" } th { "Drawn" } } }
             tbody { @for span in &days.spans { tr {
                 td { (span.what) }
-                td { span.label { "From: " } (span.from.written) }
-                td { span.label { "To: " } (span.until()) }
-                @if let Some(due) = span.due { td { span.label { "Wanted: " } (due) } } @else { td.none {} }
+                td.number { span.label { "From: " } (span.from.written) }
+                td.number { span.label { "To: " } (span.until()) }
+                @if let Some(due) = span.due { td.number { span.label { "Wanted: " } (due) } } @else { td.none {} }
                 td { (days.bar(span, &scale)) }
             } } }
         } }
