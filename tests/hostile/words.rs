@@ -65,17 +65,19 @@ fn shortened(sheet: &mut Value) {
         body["features"].as_array().unwrap().iter().map(|feature| feature["part"].clone()).collect();
     list(body, "parts", &|part| parts.contains(&part["part"]));
     list(body, "fasteners", &|group| among(&group["group"], &["G02", "G03", "G04"]));
-    // A group holds only parts that are on the sheet.
+    // What names parts names only those that are on the sheet.
     let kept: Vec<Value> =
         body["parts"].as_array().unwrap().iter().map(|part| part["part"].clone()).collect();
-    for group in body["fasteners"].as_array_mut().unwrap().iter_mut().filter_map(Value::as_object_mut) {
-        group.retain(|key, value| {
-            let held = value.as_array_mut().filter(|_| key == "holds");
-            held.is_none_or(|held| {
-                held.retain(|part| kept.contains(part));
-                !held.is_empty()
-            })
-        });
+    for (list, names) in [("fasteners", "holds"), ("parts", "sits-on"), ("features", "made-with")] {
+        for row in body[list].as_array_mut().unwrap().iter_mut().filter_map(Value::as_object_mut) {
+            row.retain(|key, value| {
+                let named = value.as_array_mut().filter(|_| key == names);
+                named.is_none_or(|named| {
+                    named.retain(|part| kept.contains(part));
+                    !named.is_empty()
+                })
+            });
+        }
     }
     // What ties features together names those that are left out here.
     body.as_object_mut().unwrap().remove("geometry");
