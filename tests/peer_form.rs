@@ -6,6 +6,8 @@
 mod bench;
 #[path = "support/browser.rs"]
 mod browser;
+#[path = "peer_form/keypad.rs"]
+mod keypad;
 #[path = "peer_form/labels.rs"]
 mod labels;
 #[path = "peer_form/pictures.rs"]

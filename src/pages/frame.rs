@@ -37,7 +37,7 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 
 /// What a page with fields to fill has beside that: wide touch targets, what is wrong in words beside its field.
 const FORM_STYLE: &str = "
-[hidden] { display: none !important; } em.bad { color: #b3261e; font-style: normal; font-weight: 600; } em.bad:empty { display: none; }
+[hidden] { display: none !important; } em.bad { color: #b3261e; font-style: normal; font-weight: 600; } em.bad:empty, em.odd:empty { display: none; } em.odd { display: block; font-weight: 600; }
 details.section { border-top: 1px solid var(--line); padding: .3rem 0; } details.section > summary { padding: .5rem 0; } details.section > summary h2 { display: inline; } details.aside > summary { padding: .5rem 0; }
 details.feature { border-left: 3px solid var(--line); padding-left: .6rem; margin: .5rem 0; } details.feature > summary { padding: .4rem 0; }
 fieldset { border: 1px solid var(--line); border-radius: .3rem; margin: .6rem 0; padding: .4rem .7rem; min-width: 0; } legend { font-weight: 600; }
@@ -48,6 +48,8 @@ input, select, textarea, button { font: inherit; box-sizing: border-box; max-wid
 .field > input, .field > select, textarea { width: 100%; } input[type=checkbox] { min-height: 1.4rem; width: 1.4rem; margin-right: .4rem; vertical-align: middle; }
 .boxes { display: flex; flex-wrap: wrap; gap: .2rem 1rem; } .boxes label { padding: .4rem 0; } .ticks { display: block; } .item { border-bottom: 1px solid var(--line); padding: .4rem 0; }
 table.places { margin: .6rem 0; width: auto; } table.places caption { text-align: left; font-weight: 600; } table.places input { width: 7rem; } td .unit { margin-left: .3rem; }
+.keypad { position: fixed; inset: auto 0 0 0; display: grid; grid-template-columns: repeat(4, 1fr); gap: .3rem; padding: .4rem; max-width: 30rem; margin: 0 auto; background: Canvas; border-top: 1px solid var(--line); }
+.keypad button { min-height: 3.6rem; font-size: 1.5rem; touch-action: manipulation; } .keypad .next { grid-column: 2 / -1; } .with-keypad { padding-bottom: 18rem; } @media print { .keypad { display: none; } }
 .buttons button { margin-right: .6rem; min-width: 8rem; } button { cursor: pointer; }
 @media (prefers-color-scheme: dark) { em.bad { color: #ffb4ab; } }
 ";

@@ -8,7 +8,8 @@ use super::temp_shop::TempShop;
 const SCRIPT: &str = concat!(
     include_str!("../../src/pages/bench_form/form.js"),
     include_str!("../../src/pages/bench_form/labels.js"),
-    include_str!("../../src/pages/bench_form/sending.js")
+    include_str!("../../src/pages/bench_form/sending.js"),
+    include_str!("../../src/pages/bench_form/keypad.js")
 );
 
 const TAGS: [&str; 41] = [

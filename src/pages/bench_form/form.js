@@ -179,9 +179,34 @@ function check(holder) {
   });
 }
 
+// What looks like a slip while it is typed: said beside the place, never altered, and handed in all the same. A size far from
+// every limit is in another unit or has its point elsewhere; one far from its neighbours has digits swapped or misread.
+const FAR = 1.2;
+const APART = 8;
+function odd(place) {
+  const { least, most, in: unit } = place.closest("[data-feature]").dataset;
+  if (least === undefined) return "";
+  const perMm = { mm: 1, in: 25.4 };
+  const factor = (perMm[unitOf(place)] || 1) / (perMm[unit] || 1);
+  const value = (one) => Number(plain(typed(one))) * factor;
+  const own = value(place);
+  if (!Number.isFinite(own)) return "";
+  if (own > most * FAR || own < least / FAR) return `far from every limit (${least} to ${most} ${unit}): another unit, or the point elsewhere?`;
+  const others = [...place.closest("table").querySelectorAll("td")].filter((one) => one !== place && typed(one)).map(value).sort((a, b) => a - b);
+  const middle = others[Math.floor(others.length / 2)];
+  return others.length > 0 && Math.abs(own - middle) > APART * (most - least) ? "unlike its neighbours: digits swapped or misread?" : "";
+}
+
+function doubt(place, words) {
+  let mark = place.querySelector(":scope > .odd");
+  if (!mark && words) place.append(mark = element("em", "", { className: "odd", role: "status" }));
+  if (mark) mark.textContent = words;
+}
+
 function checkPlace(grid, place) {
   const asDeviation = typed(slotNamed(holderOf(grid), "entry")) === "deviation";
   const pattern = asDeviation ? grid.dataset.deviationPattern : grid.dataset.pattern;
+  doubt(place, typed(place) && !asDeviation ? odd(place) : "");
   if (!typed(place)) return say(place, "");
   const first = placesOf(grid).find(typed);
   const other = unitOf(first) !== unitOf(place);

@@ -95,6 +95,7 @@ fn page(title: &str, owner: &Owner<'_>, knows: &Knows, sections: &Markup) -> Str
                 }
                 label.field { span { "who" b { " needed" } } input #who type="text" maxlength="60" list="list-people"; small { "initials or name; asked once" } em.bad {} }
                 label.field { span { "device" } input #device type="text" maxlength="60"; small { "what this tablet or phone is called" } em.bad {} }
+                p.buttons { button type="button" #keypad { "With keypad" } }
                 p.quiet { "This device's clock says " strong #clock {} ". Put it right if that is wrong: drops are put in order by it." }
             }
             (sections)

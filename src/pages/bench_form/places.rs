@@ -3,7 +3,7 @@
 
 use crate::judgement::{Question, words};
 use crate::pages::JobView;
-use crate::sheets::{Feature, Row};
+use crate::sheets::{Characteristic, Feature, Limits, Row, Shape};
 use crate::shop::{Place, Surface, SurfaceKey};
 use maud::{Markup, html};
 use serde_json::Value;
@@ -45,7 +45,8 @@ fn of_feature(view: &JobView, index: usize, feature: &Feature) -> Markup {
     // The unit of lengths is chosen once a set; what is no length has the sheet's.
     let own = (!feature.unit.is_length()).then(|| feature.unit.symbol());
     html! {
-        details.feature data-feature=(feature.key) data-unit=[own] {
+        @let (least, most) = around(feature).map_or((None, None), |(least, most)| (Some(least), Some(most)));
+        details.feature data-feature=(feature.key) data-unit=[own] data-least=[least] data-most=[most] data-in=(feature.unit.symbol()) {
             summary {
                 strong { (feature.key) }
                 @if feature.name != feature.key { ", " (feature.name) }
@@ -68,6 +69,16 @@ fn of_feature(view: &JobView, index: usize, feature: &Feature) -> Markup {
     }
 }
 
+/// The smallest and largest limit of its size, at the first size, for the form to see what is far from both; `None` for what has
+/// no size of its own, or limits on one side alone.
+fn around(feature: &Feature) -> Option<(String, String)> {
+    let rows = feature.rows.iter().filter(|row| row.characteristic == Characteristic::Size);
+    let limits: Vec<Limits> = rows.flat_map(|row| [row.new, row.service]).flatten().collect();
+    let least = limits.iter().filter_map(|limits| limits.min).min()?;
+    let most = limits.iter().filter_map(|limits| limits.max).max()?;
+    (least < most).then(|| (least.show(feature.unit), most.show(feature.unit)))
+}
+
 fn all_places(feature: &Feature) -> impl Iterator<Item = Place> {
     let stations = feature.stations.len() + feature.unworn.len();
     let directions = feature.directions.len();
@@ -76,7 +87,7 @@ fn all_places(feature: &Feature) -> impl Iterator<Item = Place> {
 
 fn table(feature: &Feature, caption: &str, rows: impl Iterator<Item = Markup>) -> Markup {
     html! {
-        table.places {
+        table.places data-down=[(feature.shape == Shape::Bore).then_some("yes")] {
             caption { (caption) }
             thead { tr { th {} @for direction in &feature.directions { th { (direction) } } } }
             tbody { @for row in rows { (row) } }

@@ -3,8 +3,12 @@
 use crate::facts::Digest;
 
 /// The script, as it stands on every form.
-pub(super) const TEXT: &str =
-    concat!(include_str!("form.js"), include_str!("labels.js"), include_str!("sending.js"));
+pub(super) const TEXT: &str = concat!(
+    include_str!("form.js"),
+    include_str!("labels.js"),
+    include_str!("sending.js"),
+    include_str!("keypad.js")
+);
 
 /// `sha256-...` as a content security policy names a script (W3C Content Security Policy Level 3).
 pub(super) fn hash() -> String {
