@@ -196,7 +196,7 @@ fn a_drop_is_taken_whole_and_counted_once() {
     let word = became(&device, &shop, &Digest::of(broken).hex());
     assert_eq!(word["became"], "returned");
     let slip = word["slip"].as_str().unwrap();
-    assert!(slip.contains("who") && slip.contains("needed") || slip.contains("missing"), "{slip}");
+    assert!(slip.contains("no \"who\"") && slip.contains("no \"body\""), "both faults at once: {slip}");
     shop.wait_until("an empty drop folder", || left_in_drop(shop.dir()).is_empty());
     shop.ends_cleanly(service);
 }
