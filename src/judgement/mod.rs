@@ -63,8 +63,8 @@ pub use values::ReadingRef;
 use crate::facts::{Digest, SizeWord};
 use crate::metrology::{Exact, Unit};
 use crate::sheets::{Characteristic, Shape, Side, same_name};
-use crate::shop::{Accepted, Condition, Job, SurfaceKey};
-use std::collections::BTreeMap;
+use crate::shop::{Accepted, Condition, FlagKind, Job, SurfaceKey};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a verdict is about: characteristic, place, condition, basis.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -144,6 +144,26 @@ impl Verdict {
     #[must_use]
     pub fn is_in_doubt(&self) -> bool {
         self.judged.as_ref().is_some_and(|judged| judged.proof == Proof::InDoubt)
+    }
+
+    /// Why nothing says how sure it is, and what helps; `None` where something does. More readings would not.
+    #[must_use]
+    pub fn without_figure(&self) -> Option<String> {
+        self.judged.as_ref().filter(|judged| judged.proof == Proof::NoFigure)?;
+        let flags = self.gauges.iter().flat_map(|used| &used.state.flags);
+        let unknown: BTreeSet<&str> = flags
+            .filter(|flag| flag.kind == FlagKind::UnknownKind)
+            .map(|flag| flag.words.as_str())
+            .collect();
+        Some(if self.gauges.is_empty() {
+            "no known gauge was named, so nothing says how sure it is: drop the readings again with their gauge".to_owned()
+        } else if unknown.is_empty() {
+            "the house rules have no figure for its gauge here, so nothing says how sure it is: give it one".to_owned()
+        } else {
+            let why = unknown.into_iter().collect::<Vec<_>>().join(", ");
+            format!("{why}, so nothing says how sure it is: give that kind a figure in the house rules, or drop the gauge anew as a \
+                kind they know")
+        })
     }
 
     /// A named person's word accepts this value.

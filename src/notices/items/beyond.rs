@@ -83,8 +83,11 @@ fn plan_line(verdict: &Verdict, plans: &[GroupPlan], unit: Unit) -> Option<Strin
     })
 }
 
-fn next_step(view: &JobView, verdict: &Verdict) -> &'static str {
-    match (verdict.is_proven_beyond(), verdict.key.condition.operations() > 0) {
+fn next_step(view: &JobView, verdict: &Verdict) -> String {
+    if let Some(without) = verdict.without_figure() {
+        return format!("{without}; nothing is ordered or sent back on this");
+    }
+    let step = match (verdict.is_proven_beyond(), verdict.key.condition.operations() > 0) {
         (true, false) if view.standing.is_agreed(&view.job, verdict.key.surface) => "work on it is agreed",
         (true, false) => "decide what is done and drop the agreed work",
         (true, true) if verdict.is_metal_gone(&view.job) => {
@@ -95,5 +98,6 @@ fn next_step(view: &JobView, verdict: &Verdict) -> &'static str {
             "measure each place again with a good gauge; nothing is ordered or sent back on this"
         }
         (false, _) => "measure each place three times; nothing is ordered or sent back on this",
-    }
+    };
+    step.to_owned()
 }

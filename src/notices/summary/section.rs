@@ -311,7 +311,17 @@ fn in_doubt(input: &SummaryInput, gauge: &GaugeNow) -> String {
 /// Steps signed on the days before.
 fn finished(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     let new = row.signed.iter().filter(|signed| days.is_news(signed.at));
-    let lines: Vec<String> = new.map(|signed| format!("{} signed by {}", signed.step, signed.name)).collect();
+    let lines = new.map(|signed| {
+        let goes_out = ["engine", "delivered"].contains(&signed.step.as_str());
+        // A hand-over over open work is no end of it.
+        let open = if goes_out && !row.released {
+            format!(", AND NOT FINISHED: {} open", counted(row.waits_in_all, "thing is", "things are"))
+        } else {
+            String::new()
+        };
+        format!("{} signed by {}{open}", signed.step, signed.name)
+    });
+    let lines: Vec<String> = lines.collect();
     row.said("", &lines)
 }
 

@@ -50,9 +50,10 @@ pub(in crate::stages) fn blocker_for(
         return None;
     } else {
         let how = if verdict.is_in_doubt() {
-            "its gauge is in doubt: measure again with a good one"
+            "its gauge is in doubt: measure again with a good one".to_owned()
         } else {
-            "not proven: measure each place three times"
+            let without = verdict.without_figure();
+            without.unwrap_or_else(|| "not proven: measure each place three times".to_owned())
         };
         (Actor::Bench, format!("{seen}, {how}, or a named person accepts it"))
     };
