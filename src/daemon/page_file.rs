@@ -71,7 +71,9 @@ pub(super) fn keep_only(folder: &Path, names: &BTreeSet<String>) -> Result<(), P
         Err(error) => return Err(PageError::Page(folder.display().to_string(), error)),
     };
     for entry in there.filter_map(Result::ok) {
-        if !names.contains(entry.file_name().to_string_lossy().as_ref()) {
+        // Folders that other machines make here are none of ours.
+        let is_folder = entry.file_type().is_ok_and(|found| found.is_dir());
+        if !is_folder && !names.contains(entry.file_name().to_string_lossy().as_ref()) {
             remove(&entry.path())?;
         }
     }

@@ -151,18 +151,19 @@ impl Verdict {
     pub fn without_figure(&self) -> Option<String> {
         self.judged.as_ref().filter(|judged| judged.proof == Proof::NoFigure)?;
         let flags = self.gauges.iter().flat_map(|used| &used.state.flags);
-        let unknown: BTreeSet<&str> = flags
-            .filter(|flag| flag.kind == FlagKind::UnknownKind)
-            .map(|flag| flag.words.as_str())
-            .collect();
+        let unknown: BTreeSet<&str> =
+            flags.filter(|flag| flag.kind == FlagKind::UnknownKind).map(|flag| flag.words.as_str()).collect();
         Some(if self.gauges.is_empty() {
             "no known gauge was named, so nothing says how sure it is: drop the readings again with their gauge".to_owned()
         } else if unknown.is_empty() {
-            "the house rules have no figure for its gauge here, so nothing says how sure it is: give it one".to_owned()
+            "the house rules have no figure for its gauge here, so nothing says how sure it is: give it one"
+                .to_owned()
         } else {
             let why = unknown.into_iter().collect::<Vec<_>>().join(", ");
-            format!("{why}, so nothing says how sure it is: give that kind a figure in the house rules, or drop the gauge anew as a \
-                kind they know")
+            format!(
+                "{why}, so nothing says how sure it is: give that kind a figure in the house rules, or drop the gauge anew as a \
+                kind they know"
+            )
         })
     }
 

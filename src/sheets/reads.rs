@@ -40,7 +40,7 @@ impl Scale {
         Self::ALL.into_iter().find(|scale| scale.symbol().eq_ignore_ascii_case(written))
     }
 
-    /// The unit that words begin with: `psi by drill`. With a further number among them nobody knows which is meant.
+    /// The unit that words begin with: `psi by drill`. Words that say more than how it was read may take the number back.
     fn before_words(written: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|scale| {
             let symbol = scale.symbol();
@@ -48,8 +48,7 @@ impl Scale {
                 .get(symbol.len()..)
                 .filter(|_| written.get(..symbol.len()).is_some_and(|own| own.eq_ignore_ascii_case(symbol)));
             rest.is_some_and(|rest| {
-                !rest.starts_with(|c: char| c.is_alphanumeric() || c == '/')
-                    && !rest.contains(|c: char| c.is_ascii_digit())
+                !rest.starts_with(|c: char| c.is_alphanumeric() || c == '/') && says_only_how(rest)
             })
         })
     }
@@ -79,6 +78,17 @@ impl Scale {
             (own, wanted) => (own == wanted).then_some(value),
         }
     }
+}
+
+/// Words that take nothing back: with what, when and at what it was read.
+fn says_only_how(words: &str) -> bool {
+    const HOW: [&str; 22] = [
+        "by", "with", "on", "at", "the", "a", "drill", "hand", "gauge", "dial", "starter", "pump", "primer",
+        "cold", "hot", "warm", "idle", "speed", "oil", "before", "start", "steady",
+    ];
+    words
+        .split(|c: char| !c.is_alphanumeric())
+        .all(|word| word.is_empty() || HOW.contains(&word.to_lowercase().as_str()))
 }
 
 /// A number that is read for a check, and the limits of the sheet it must lie in; without limits it is only recorded.
@@ -219,6 +229,8 @@ mod tests {
             "20 bars",
             "20 psi or 30",
             "20 psig",
+            "40 psi, then fell to nothing",
+            "12 psi for a second",
             "20 s",
             "20 deg C",
             "1.2.3",

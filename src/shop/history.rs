@@ -208,7 +208,10 @@ impl<'s> History<'s> {
         } else {
             &feature.group
         });
-        let stamps = self.stamps.get(&part_of(self.sheet, key))?;
+        let part = part_of(self.sheet, key);
+        let stamps = self.stamps.get(&part)?;
+        // A stamp is its own part's, whatever that was made together with.
+        let instance = if feature.made_with.is_empty() { instance } else { self.present(part).0 };
         let of_group = stamps.iter().filter(|(i, g, _)| *i == instance && *g == group && !group.is_empty());
         of_group.map(|(_, _, size)| *size).next_back()
     }

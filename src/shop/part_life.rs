@@ -239,10 +239,12 @@ impl PartLife {
             PartEvent::StampRead => {}
         }
         // After the match: what is said of a replacement is said of the piece that lies there now.
-        for (kept, new) in [(&mut self.way_round, &body.way_round), (&mut self.marks, &body.marks)] {
-            if !new.is_empty() {
-                kept.clone_from(new);
-            }
+        // How it went in is said of its fitting, and held against how it came off.
+        if !body.way_round.is_empty() && body.event != PartEvent::Fitted {
+            self.way_round.clone_from(&body.way_round);
+        }
+        if !body.marks.is_empty() {
+            self.marks.clone_from(&body.marks);
         }
         self.place_said(said, body.event);
         let stamps = body.stamps.iter().filter_map(|stamp| Some((fold_name(&stamp.group), stamp.size?)));

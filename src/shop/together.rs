@@ -147,7 +147,8 @@ impl Joint {
         for (number, entry) in self.entries.iter().enumerate().filter(|(_, entry)| entry.is_at(place)) {
             let let_go =
                 |past: &Tightened| past.loosened.get(&fold_name(place)).is_some_and(|at| *at <= number);
-            let good = entry.bolts == PartState::New || (!new_only && !entry.slackened.is_empty());
+            let looked = !denies(&entry.slackened);
+            let good = entry.bolts == PartState::New || (!new_only && looked);
             strained = strained.filter(|past| !(good && let_go(past)));
             if is_past(entry) {
                 strained = Some(entry);
@@ -262,7 +263,7 @@ impl Together {
         let wrench_now = WrenchNow::of(shop.0, shop.1, fact, &torque.wrench);
         let joint = self.joints.entry(fold_name(&fasteners.group)).or_default();
         joint.group.clone_from(&fasteners.group);
-        if !torque.slackened.is_empty() {
+        if !denies(&torque.slackened) {
             joint.let_go(&folded(fasteners, |place| {
                 torque.places.is_empty() || torque.places.iter().any(|known| same_name(known, place))
             }));
@@ -296,13 +297,20 @@ impl Together {
 }
 
 /// The folded places of the bolts that hold a part at a position: those named after it (`3 cam`), all where none is.
-fn bolts_of(group: &Fasteners, position: Option<&str>) -> BTreeSet<String> {
+pub fn bolts_of(group: &Fasteners, position: Option<&str>) -> BTreeSet<String> {
     let named_after = |place: &str| {
         let first = place.split(' ').next().unwrap_or(place);
         position.is_some_and(|position| same_name(first, position) || same_name(place, position))
     };
     let any = group.sizes.iter().flat_map(|size| &size.places).any(|place| named_after(place));
     folded(group, |place| !any || named_after(place))
+}
+
+/// Nothing was said, or that it was not so.
+fn denies(words: &str) -> bool {
+    let words = fold_name(words);
+    let words = words.trim_matches(|c: char| !c.is_alphanumeric());
+    words.is_empty() || ["no", "none", "not", "never", "n a"].contains(&words) || words.starts_with("not ")
 }
 
 /// The folded places of a group that are meant; where it names none, its one place, which has no name.

@@ -88,8 +88,8 @@ fn thread_holds_no_more(words: &str) -> bool {
     let words = words.to_lowercase();
     let words: Vec<&str> = words.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     words.iter().enumerate().any(|(at, word)| {
-        let denied = at.checked_sub(1).and_then(|before| words.get(before));
-        ["stripped", "pulled", "seized"].contains(word)
-            && !denied.is_some_and(|word| ["no", "not", "none", "never"].contains(word))
+        let before = words.get(..at).unwrap_or_default();
+        let denied = before.iter().any(|word| ["no", "not", "none", "never", "nothing"].contains(word));
+        ["stripped", "pulled", "seized", "crossed", "damaged"].contains(word) && !denied
     })
 }

@@ -7,7 +7,7 @@
 use crate::facts::CheckResult;
 use crate::judgement::Judgement;
 use crate::sheets::{Check, CheckBy, CheckStage, Follows, Reads, ReadsFault, fold_name};
-use crate::shop::{CheckNow, Job, Worked};
+use crate::shop::{CheckNow, FindingNow, Job, Worked};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
 use crate::stages::looked_over::{hands, own_work, since};
@@ -47,7 +47,13 @@ fn open(job: &Job, check: &Check) -> Option<Blocker> {
 fn unexplained<'j>(job: &'j Job, check: &Check, answer: &CheckNow) -> Option<&'j CheckNow> {
     let answers = job.checks.get(&fold_name(&check.key)).filter(|_| check.runs)?;
     let before = answers.iter().rfind(|before| is_bad(check, before))?;
-    let looked = job.findings.iter().any(|f| f.said.at > before.said.at && f.said.at <= answer.said.at);
+    // A defect on anything, or a look at what lives by its oil.
+    let sheet = job.sheet.as_deref();
+    let by_oil: Vec<usize> =
+        sheet.iter().flat_map(|sheet| &sheet.checks).flat_map(|check| check.before_start.clone()).collect();
+    let explains = |f: &FindingNow| f.severity > 0 || f.places.iter().any(|place| by_oil.contains(&place.0));
+    let between = |f: &&FindingNow| f.said.at > before.said.at && f.said.at <= answer.said.at;
+    let looked = job.findings.iter().filter(between).any(explains);
     (!looked).then_some(before)
 }
 
@@ -86,6 +92,9 @@ fn fault(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
             before.said.words()
         ));
     }
+    if let Some(renewed) = renewed_since(job, check, answer) {
+        return Some(format!("{renewed}: look again, {}", check.words));
+    }
     if check.stage == CheckStage::Machining
         && let Some(work) = last_work(job, check).filter(|work| work.said.at > answer.said.at)
     {
@@ -120,6 +129,17 @@ fn number(reads: &Reads, answer: &CheckNow) -> Option<String> {
             answer.value
         ),
     })
+}
+
+/// Another piece of what it looks at came since: the answer was about the first.
+fn renewed_since(job: &Job, check: &Check, answer: &CheckNow) -> Option<String> {
+    let kinds = check.after.as_ref()?;
+    let of_kind = job.parts.iter().filter(|(place, _)| kinds.contains(&Follows::Part(place.0)));
+    let (place, said) = of_kind
+        .filter_map(|(place, life)| Some((*place, life.renewed.as_ref()?)))
+        .filter(|(_, said)| said.at > answer.said.at)
+        .max_by_key(|(_, said)| said.order())?;
+    Some(format!("answered before another {} came ({})", job.parts_name(&[place]), said.words()))
 }
 
 /// The last cut on the parts it looks at, on any where the sheet does not say which.

@@ -151,9 +151,16 @@ impl View<'_> {
         }
         if let Some(key) = name.strip_prefix("check ") {
             let check = self.rows("checks").iter().find(|check| check["check"] == key).unwrap();
-            let cuts = self.plan.cuts.iter().filter_map(|cut| self.times(cut));
-            let clean = check["stage"] != "machining" || cuts.into_iter().all(|(_, done)| done <= last.at());
-            return clean && self.is_after_what_it_looks_at(check, last.at());
+            if check["stage"] != "machining" {
+                return self.is_after_what_it_looks_at(check, last.at());
+            }
+            // It is asked again after a cut on what it looks at.
+            let looks_at = |cut: &&Cut| {
+                let part = &self.feature(cut.feature).unwrap()["part"];
+                check["after"].as_array().is_none_or(|all| all.contains(part))
+            };
+            let cuts = self.plan.cuts.iter().filter(looks_at).filter_map(|cut| self.times(cut));
+            return cuts.into_iter().all(|(_, done)| done <= last.at());
         }
         match name {
             "approval" => self.plan.cuts.iter().all(|cut| {

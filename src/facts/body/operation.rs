@@ -4,7 +4,7 @@ use crate::facts::{Digits, SizeWord};
 use serde::Deserialize;
 
 /// Names a surface: a feature and positions of it.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct PlaceRef {
     /// The feature, as typed.

@@ -32,7 +32,7 @@ pub struct Counted {
 }
 
 /// An order that goes out.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct OrderOut {
     /// Who does the work.

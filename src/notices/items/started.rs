@@ -4,12 +4,14 @@
 use crate::facts::{Digest, Role};
 use crate::notices::items::AlertItem;
 use crate::pages::JobView;
+use crate::sheets::Reads;
 use crate::stages::{Blocker, BlockerRule};
 
 pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
     let ran = view.standing.blockers.iter().filter(|blocker| blocker.rule == BlockerRule::BeforeStart);
     let both = [(Role::Owner, "owner"), (Role::Bench, "bench")];
-    let runs_badly = runs_badly(view).flat_map(|blocker| both.map(|(role, to)| stop(blocker, role, to)));
+    let runs_badly =
+        runs_badly(view).flat_map(|blocker| both.map(|(role, to)| stop(view, blocker, role, to)));
     ran.map(item).chain(runs_badly).collect()
 }
 
@@ -23,17 +25,23 @@ fn runs_badly(view: &JobView) -> impl Iterator<Item = &Blocker> {
 }
 
 /// Who stands beside it stops it, and the owner decides what is opened.
-fn stop(blocker: &Blocker, role: Role, to: &str) -> AlertItem {
+fn stop(view: &JobView, blocker: &Blocker, role: Role, to: &str) -> AlertItem {
+    // A number past the sheet's limit; anything else is for who stands beside it to weigh.
+    let check = view.job.sheet.as_ref().and_then(|sheet| sheet.check(&blocker.about));
+    let outside = check.is_some_and(|check| check.reads.as_ref().is_some_and(Reads::has_limits));
     AlertItem {
         key: format!("runs badly/{}/{to}", blocker.about),
         evidence: Digest::of(blocker.what.as_bytes()),
         role,
-        heading: "Stop the engine",
-        headline: format!("stop the engine: {}", blocker.about),
+        heading: if outside { "Stop the engine" } else { "First start not good" },
+        headline: if outside { format!("stop the engine: {}", blocker.about) } else { format!("first start: {}", blocker.about) },
         first: format!("{}: {}", blocker.about, blocker.what),
         lines: vec![
-            "next: stop it and leave it; an engine that runs on with a knock or without oil pressure is lost in minutes"
-                .to_owned(),
+            if outside {
+                "next: stop it and leave it; without oil pressure an engine is lost in minutes".to_owned()
+            } else {
+                "next: see whether it may run on at all: with a knock or without oil pressure it is stopped and left".to_owned()
+            },
             "for the job: neither sign-off nor hand-over before a finding says what was looked at and what it was".to_owned(),
         ],
         corrected: false,

@@ -54,12 +54,19 @@ fn finished_is_told_once_by_the_local_date() {
 fn a_hand_over_over_open_work_is_not_finished() {
     let signed = |released: bool| {
         let mut row = row("24-1");
-        row.signed =
-            vec![RowSigned { step: "delivered".into(), name: "Rowan Holt".into(), at: at("2026-03-03T12:00:00Z") }];
+        row.signed = vec![RowSigned {
+            step: "delivered".into(),
+            name: "Rowan Holt".into(),
+            at: at("2026-03-03T12:00:00Z"),
+        }];
         (row.released, row.waits_in_all) = (released, if released { 0 } else { 2 });
         page(vec![row])
     };
-    assert!(signed(false).contains("delivered signed by Rowan Holt, AND NOT FINISHED: 2 things are open"), "{}", signed(false));
+    assert!(
+        signed(false).contains("delivered signed by Rowan Holt, AND NOT FINISHED: 2 things are open"),
+        "{}",
+        signed(false)
+    );
     assert!(!signed(true).contains("NOT FINISHED"));
 }
 

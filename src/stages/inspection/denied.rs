@@ -21,7 +21,7 @@ pub(super) fn denied<'j>(job: &'j Job, finding: &FindingNow, place: PartPlace) -
     let life = job.parts.get(&place)?;
     let worked = |good: &FindingNow| {
         let between = |at| finding.said.at <= at && at <= good.said.at;
-        life.worked.iter().any(|work| between(work.said.at))
+        life.worked.iter().any(|work| between(work.said.at) && can_mend(&work.operation))
     };
     let since = job.found_on(place).filter(|good| order(finding) <= order(good) && !worked(good));
     let (good, how) = since.filter(|good| is_there(finding, good)).find_map(|good| {
@@ -99,4 +99,12 @@ fn is_there(one: &FindingNow, other: &FindingNow) -> bool {
 const fn order(finding: &FindingNow) -> (jiff::Timestamp, crate::facts::Digest, usize) {
     let (at, fact) = finding.said.order();
     (at, fact, finding.item)
+}
+
+/// Work that can take a crack or a leak away; cutting beside it does not (common practice).
+fn can_mend(operation: &str) -> bool {
+    let operation = operation.to_lowercase();
+    ["weld", "braz", "stitch", "repair", "sleeve", "insert", "plug", "patch"]
+        .iter()
+        .any(|word| operation.contains(word))
 }

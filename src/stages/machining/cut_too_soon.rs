@@ -36,6 +36,11 @@ fn begun(job: &Job) -> BTreeMap<PartPlace, &Said> {
         job.parts.iter().flat_map(|(place, life)| life.worked.iter().map(|work| (*place, &work.said)));
     let ordered = job.orders.values().filter_map(|order| Some((order, order.backs.first()?)));
     let ordered = ordered.flat_map(|(order, back)| order.parts.iter().map(move |place| (*place, &back.said)));
+    // What came in its place since was not there.
+    let own = |place: &PartPlace, said: &Said| {
+        job.parts.get(place).and_then(|life| life.renewed.as_ref()).is_none_or(|new| new.at <= said.at)
+    };
+    let ordered = ordered.filter(|(place, said)| own(place, said));
     let mut begun: BTreeMap<PartPlace, &Said> = BTreeMap::new();
     for (place, said) in worked.chain(ordered) {
         let first = begun.entry(place).or_insert(said);

@@ -4,7 +4,7 @@ use crate::facts::{PartState, SizeWord};
 use crate::judgement::Judgement;
 use crate::metrology::Unit;
 use crate::sheets::{Part, fold_name, same_name};
-use crate::shop::{FittedNow, Job, PartLife, PartPlace, Tightened};
+use crate::shop::{FittedNow, Job, PartLife, PartPlace, Tightened, bolts_of};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -89,17 +89,21 @@ fn clamped_and_let_go<'j>(job: &'j Job, place: PartPlace, fitted: &FittedNow) ->
     let groups = job.sheet.as_ref()?.fasteners.iter().filter(|group| group.holds.contains(&place.0));
     groups.filter_map(|group| job.joints.get(&fold_name(&group.group)).map(|joint| (group, joint))).find_map(
         |(group, joint)| {
-            // A bolt that is changed alone lets go of nothing else: all places, at one time.
+            let own = bolts_of(group, part_position(job, place));
+            // A bolt that is changed alone lets go of nothing else: all that hold it, at one time.
             let let_go = |entry: &&Tightened| {
-                let mut times = entry.loosened.values();
-                let first = times.next();
-                first.is_some()
-                    && entry.loosened.len() == group.bolt_places().len()
-                    && times.all(|time| Some(time) == first)
+                let times: Option<BTreeSet<usize>> =
+                    own.iter().map(|bolt| entry.loosened.get(bolt).copied()).collect();
+                times.is_some_and(|times| times.len() == 1)
             };
-            joint.entries.iter().filter(|entry| entry.said.at > fitted.said.at).find(let_go)
+            joint.entries.iter().filter(|entry| entry.said.at >= fitted.said.at).find(let_go)
         },
     )
+}
+
+fn part_position(job: &Job, (kind, position): PartPlace) -> Option<&str> {
+    let part = job.sheet.as_ref()?.parts.get(kind)?;
+    part.positions.get(position).map(String::as_str)
 }
 
 /// Size class of what a part sits on, and the sizes that are fitted to it without machining.

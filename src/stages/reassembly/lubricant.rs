@@ -58,7 +58,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
                  bolts"
             ),
             None => format!(
-                "{seen}{effect}: is that the same? if it is, say so in the sheet's word by a correction; if not, slacken it, and \
+                "{seen}{effect}: is that the same? if it is, withdraw that drop and say it again in the sheet's word; if not, slacken it, and \
                  tighten it as the sheet says"
             ),
         };

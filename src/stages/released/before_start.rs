@@ -21,7 +21,9 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
 /// When it is known to have run.
 fn runs<'j>(job: &'j Job, sheet: &Sheet) -> Vec<&'j Said> {
     let checks = sheet.checks.iter().filter(|check| check.runs);
-    let ran = checks.flat_map(|check| answers(job, check)).filter(|now| now.result != CheckResult::NotHere);
+    // "No" without a number may say that it did not even start.
+    let has_run = |now: &&CheckNow| now.result == CheckResult::Yes || !now.value.is_empty();
+    let ran = checks.flat_map(|check| answers(job, check)).filter(has_run);
     ran.map(|now| &now.said).collect()
 }
 
@@ -64,8 +66,9 @@ fn ran_without(job: &Job, sheet: &Sheet, check: &Check, runs: &[&Said]) -> Optio
 /// The first start of the parts of a kind that are in now, where the check was not good by then and nobody looked at one of
 /// them since.
 fn start_without<'j>(job: &Job, check: &Check, kind: usize, runs: &[&'j Said]) -> Option<&'j Said> {
+    // One that went in since says nothing of the others, so the first of them is asked about.
     let lives = job.parts.iter().filter(|(place, _)| place.0 == kind).map(|(_, life)| life);
-    let fitted = lives.filter_map(|life| life.fitted.as_ref()).map(|fitted| fitted.said.at).max();
+    let fitted = lives.filter_map(|life| life.fitted.as_ref()).map(|fitted| fitted.said.at).min();
     let is_since = |said: &Said| fitted.is_none_or(|fitted| said.at > fitted);
     let start = runs.iter().copied().filter(|said| is_since(said)).min_by_key(|said| said.order())?;
     let before = runs.iter().filter(|said| !is_since(said)).map(|said| said.at).max();

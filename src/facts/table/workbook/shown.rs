@@ -10,6 +10,10 @@ const FIGURES: usize = 15;
 /// A number in a cell with this format code.
 pub(super) fn in_format(value: f64, format: &str) -> String {
     let held = held(value);
+    // What is in percent is held as its hundredth: the number read is another than the one kept.
+    if unquoted(format).contains('%') {
+        return format!("{held} (shown in percent, {})", value * 100.0);
+    }
     match decimals(format) {
         Some(decimals) => either(&held, &format!("{value:.decimals$}")),
         None => held,
@@ -32,6 +36,21 @@ fn either(held: &str, shown: &str) -> String {
         Ok(_) if plain(&point) == plain(held) => shown.to_owned(),
         Ok(_) => format!("{held} (shown as {shown})"),
     }
+}
+
+/// A format code without what stands in quotes or behind a backslash, which is text.
+fn unquoted(format: &str) -> String {
+    let (mut plain, mut quoted, mut escaped) = (String::new(), false, false);
+    for c in format.chars() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            '"' => quoted = !quoted,
+            c if !quoted => plain.push(c),
+            _ => {}
+        }
+    }
+    plain
 }
 
 /// Every figure that the cell holds.
