@@ -147,8 +147,9 @@ fn an_order_has_a_new_day() {
     let before = job.held.len();
     let order = job.orders.values().find(|order| order.number == "WO-1").unwrap();
     assert_eq!((order.out.due.to_string(), order.were_due.len()), ("2026-12-27".to_owned(), 1));
-    // Other work under the number is another order, and that is asked about.
-    again["body"]["out"]["operation"] = "polish".into();
+    // Another word beside the day is another order, and that is asked about.
+    again["body"]["out"]["due"] = "2026-12-30".into();
+    again["body"]["out"]["tolerance"] = "0.0005 in less".into();
     drops.push(("other".to_owned(), again));
     assert_eq!(support::folded(&values(&drops)).1.held.len(), before + 1);
 }
@@ -166,4 +167,61 @@ fn what_was_cut_is_washed() {
     assert_eq!(insert("head"), Vec::<String>::new());
     let block = insert("block");
     assert_eq!(block.len(), 3, "{block:?}");
+}
+
+/// The same road in other shapes: fitted and tightened in one drop, a part of several that are pressed, a cap fitted by a drop of
+/// its own.
+#[test]
+fn the_shape_of_the_drops_makes_no_difference() {
+    let all = rebuild(&OV24_REBUILD);
+    let both = json!({"fitted": [{"part": "head gasket", "state": "new"}], "torque": [{"group": "G03",
+        "lubricant": "oil threads and under head", "bolts": "new", "slackened": "all ten are out"}]});
+    let off = drop("part", "2026-04-01T11:00:00Z", json!({"part": "head", "event": "off", "where": "bench"}));
+    let lifted = [all.clone(), vec![drop("assembly", AFTER_ALL, both), off]].concat();
+    assert_eq!(said(&lifted, "fitted head gasket: it was clamped").len(), 1, "{:?}", open(&lifted));
+
+    let at = after(&all, "off main cap", 1);
+    let cap = |recorded: &str, event: &str, way: &str| {
+        let body = json!({"part": "main cap", "position": "2", "event": event, "way-round": way});
+        drop("part", recorded, body)
+    };
+    let turned =
+        [all.clone(), vec![cap(&at, "off", "arrow to the front"), cap(AFTER_ALL, "fitted", "arrow to the rear")]].concat();
+    assert_eq!(said(&turned, "fitted main cap 2: fitted \"").len(), 1, "{:?}", open(&turned));
+}
+
+/// What is given up and not always new is replaced by a word of its own: fitted new alone, the readings of the first would pass
+/// for those of the second.
+#[test]
+fn a_piece_given_up_is_replaced_in_words() {
+    let decided = json!({"disposition": {"part": "crankshaft", "what": "replace", "why": "worn", "by": "Rowan Holt"}});
+    let fitted = json!({"fitted": [{"part": "crankshaft", "state": "new"}]});
+    let drops = [rebuild(&OV24_REBUILD), vec![drop("decision", AFTER_ALL, decided)]].concat();
+    let with = [drops, vec![drop("assembly", "2026-04-01T11:00:00Z", fitted)]].concat();
+    assert_eq!(said(&with, "carried out crankshaft: replace by Rowan Holt's word").len(), 1, "{:?}", open(&with));
+}
+
+/// A block that took the place of another was never washed, and a crack is not denied by work beside it.
+#[test]
+fn what_was_said_of_the_first_piece_is_not_said_of_the_second() {
+    let with = [rebuild(&OV24_REBUILD), vec![another("block", None)]].concat();
+    for check in ["bores washed", "white cloth", "galleries clean"] {
+        assert_eq!(said(&with, &format!("checked {check}: answered before another block came")).len(), 1, "{check}");
+    }
+    let crack = |recorded: &str, defect: &str, severity: u8| {
+        let seen = json!({"part": "block", "defect": defect, "severity": severity, "where": "main web 3"});
+        drop("finding", recorded, json!({"findings": [seen]}))
+    };
+    let work = |operation: &str| {
+        drop("operation", "2026-04-01T10:30:00Z", json!({"operation": operation, "parts": [{"part": "block"}]}))
+    };
+    let denied = |operation: &str| {
+        let more = vec![
+            crack(AFTER_ALL, "crack", 2),
+            work(operation),
+            crack("2026-04-01T11:00:00Z", "nothing found", 0),
+        ];
+        said(&[rebuild(&OV24_REBUILD), more].concat(), "one of the two is wrong").len()
+    };
+    assert_eq!([denied("hone"), denied("weld")], [1, 0]);
 }
