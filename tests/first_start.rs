@@ -252,8 +252,17 @@ fn what_was_bad_while_it_ran_is_explained() {
         json!({"findings": [{"part": "oil pump", "defect": "worn", "severity": 4,
         "note": "relief valve stuck open"}]}),
     );
-    let cover = later("finding", 40, "LM", json!({"findings": [{"part": "rocker cover", "defect": "nothing found", "severity": 0}]}));
-    assert_eq!(of(&seen(&[answer(10, "4 psi"), cover, answer(50, "22 psi")])).len(), 1, "a cover explains no oil pressure");
+    let cover = later(
+        "finding",
+        40,
+        "LM",
+        json!({"findings": [{"part": "rocker cover", "defect": "nothing found", "severity": 0}]}),
+    );
+    assert_eq!(
+        of(&seen(&[answer(10, "4 psi"), cover, answer(50, "22 psi")])).len(),
+        1,
+        "a cover explains no oil pressure"
+    );
     let explained = seen(&[answer(10, "4 psi"), found, answer(50, "22 psi")]);
     assert_eq!(of(&explained), Vec::<String>::new());
     assert!(build_record(&explained).contains("before: yes, 4 psi"), "what was read first stays");

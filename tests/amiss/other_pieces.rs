@@ -185,8 +185,11 @@ fn the_shape_of_the_drops_makes_no_difference() {
         let body = json!({"part": "main cap", "position": "2", "event": event, "way-round": way});
         drop("part", recorded, body)
     };
-    let turned =
-        [all.clone(), vec![cap(&at, "off", "arrow to the front"), cap(AFTER_ALL, "fitted", "arrow to the rear")]].concat();
+    let turned = [
+        all.clone(),
+        vec![cap(&at, "off", "arrow to the front"), cap(AFTER_ALL, "fitted", "arrow to the rear")],
+    ]
+    .concat();
     assert_eq!(said(&turned, "fitted main cap 2: fitted \"").len(), 1, "{:?}", open(&turned));
 }
 
@@ -194,11 +197,17 @@ fn the_shape_of_the_drops_makes_no_difference() {
 /// for those of the second.
 #[test]
 fn a_piece_given_up_is_replaced_in_words() {
-    let decided = json!({"disposition": {"part": "crankshaft", "what": "replace", "why": "worn", "by": "Rowan Holt"}});
+    let decided =
+        json!({"disposition": {"part": "crankshaft", "what": "replace", "why": "worn", "by": "Rowan Holt"}});
     let fitted = json!({"fitted": [{"part": "crankshaft", "state": "new"}]});
     let drops = [rebuild(&OV24_REBUILD), vec![drop("decision", AFTER_ALL, decided)]].concat();
     let with = [drops, vec![drop("assembly", "2026-04-01T11:00:00Z", fitted)]].concat();
-    assert_eq!(said(&with, "carried out crankshaft: replace by Rowan Holt's word").len(), 1, "{:?}", open(&with));
+    assert_eq!(
+        said(&with, "carried out crankshaft: replace by Rowan Holt's word").len(),
+        1,
+        "{:?}",
+        open(&with)
+    );
 }
 
 /// A block that took the place of another was never washed, and a crack is not denied by work beside it.
@@ -206,14 +215,22 @@ fn a_piece_given_up_is_replaced_in_words() {
 fn what_was_said_of_the_first_piece_is_not_said_of_the_second() {
     let with = [rebuild(&OV24_REBUILD), vec![another("block", None)]].concat();
     for check in ["bores washed", "white cloth", "galleries clean"] {
-        assert_eq!(said(&with, &format!("checked {check}: answered before another block came")).len(), 1, "{check}");
+        assert_eq!(
+            said(&with, &format!("checked {check}: answered before another block came")).len(),
+            1,
+            "{check}"
+        );
     }
     let crack = |recorded: &str, defect: &str, severity: u8| {
         let seen = json!({"part": "block", "defect": defect, "severity": severity, "where": "main web 3"});
         drop("finding", recorded, json!({"findings": [seen]}))
     };
     let work = |operation: &str| {
-        drop("operation", "2026-04-01T10:30:00Z", json!({"operation": operation, "parts": [{"part": "block"}]}))
+        drop(
+            "operation",
+            "2026-04-01T10:30:00Z",
+            json!({"operation": operation, "parts": [{"part": "block"}]}),
+        )
     };
     let denied = |operation: &str| {
         let more = vec![
