@@ -69,8 +69,13 @@ impl DeviceCommand {
 fn admitted(name: &str, listening: &Listening, key: &str) -> String {
     let address = format!("{}/enter/{key}", listening.address);
     let code = code_text(&address).unwrap_or_default();
+    let alone = if listening.is_for_this_machine_alone() {
+        "This address opens on this machine alone. For another device say in [drop-point] how it comes here: address.\n\n"
+    } else {
+        ""
+    };
     format!(
-        "Scan this with {name}, or open the address below it there. Both are its key and are shown this once: whoever has \
+        "{alone}Scan this with {name}, or open the address below it there. Both are its key and are shown this once: whoever has \
          them can read the board and drop in its name.\n\n{code}\n{address}\n"
     )
 }

@@ -30,6 +30,13 @@ impl Listening {
     pub fn is_encrypted(&self) -> bool {
         self.address.starts_with("https://")
     }
+
+    /// Does the address lead to whatever machine it is opened on?
+    #[must_use]
+    pub fn is_for_this_machine_alone(&self) -> bool {
+        let host = self.address.split_once("://").map_or("", |(_, host)| host);
+        ["127.", "localhost", "[::1]"].iter().any(|own| host.starts_with(own))
+    }
 }
 
 /// The settings, or every reason why they cannot be used.
@@ -66,12 +73,23 @@ pub(super) fn checked(
         ));
     }
     let scheme = if certificate.is_some() { "https" } else { "http" };
+    if written.address.is_none() && at.ip().is_unspecified() {
+        reasons.push(format!(
+            "drop-point.address is missing: devices cannot come to {at}; for example \"{scheme}://bench.shop.example:{}\"",
+            at.port()
+        ));
+    }
     let address = written.address.clone().unwrap_or_else(|| format!("{scheme}://{at}"));
     let address = address.trim_end_matches('/').to_owned();
     let host = address.strip_prefix("https://").or_else(|| address.strip_prefix("http://"));
     let plain = |host: &str| {
         !host.is_empty() && host.bytes().all(|b| b.is_ascii_alphanumeric() || b"-.:[]".contains(&b))
     };
+    if certificate.is_some() && address.starts_with("http://") {
+        reasons.push(format!(
+            "drop-point.address {address:?}: with a certificate devices come over https://, and in no other way"
+        ));
+    }
     if !host.is_some_and(plain) {
         reasons.push(format!(
             "drop-point.address {address:?}: what a device types to come here; for example \"https://bench.shop.example\""

@@ -32,8 +32,13 @@ pub enum Fate {
     Returned(String),
 }
 
-/// What became of the paper with these bytes; `None` where it was not taken in yet.
-pub type FateOf = dyn Fn(&Digest) -> Option<Fate> + Send + Sync;
+/// The word of the service on papers.
+pub trait Word: Send + Sync {
+    /// The number of the last arrival; what is handed in from now on has a later one.
+    fn so_far(&self) -> i64;
+    /// What became of the paper with these bytes that arrived after that number; `None` where it was not taken in yet.
+    fn fate(&self, hash: &Digest, after: i64) -> Option<Fate>;
+}
 
 /// What the drop point asks of the service.
 pub struct Hooks {
@@ -45,8 +50,10 @@ pub struct Hooks {
     pub encrypted: bool,
     /// The digest of the only script that may run, as a content security policy writes it.
     pub script: String,
-    /// What became of a paper.
-    pub fate: Box<FateOf>,
+    /// What devices type to come here.
+    pub address: String,
+    /// What became of papers.
+    pub word: Box<dyn Word>,
     /// Called when something lies in the drop folder.
     pub wake: Arc<dyn Fn() + Send + Sync>,
     /// The clock.
@@ -72,7 +79,7 @@ pub(super) fn doors(hooks: Hooks) -> Router {
         .route("/enter/{key}", get(enter))
         .route("/welcome", get(|| async { page(StatusCode::OK, "Let in", WELCOME) }))
         .route("/drop", post(take))
-        .route("/became/{hash}", get(became))
+        .route("/became/{after}/{hash}", get(became))
         .fallback(show)
         .layer(from_fn_with_state(Arc::clone(&point), guarded))
         .with_state(point)
@@ -100,11 +107,11 @@ async fn show(State(point): At, request: Request) -> Response {
 }
 
 /// What became of a paper: `{"became": "filed"}`, `copy`, `returned` with its slip, or `waits`.
-async fn became(State(point): At, Path(hash): Path<String>) -> Response {
-    let Some(hash) = Digest::from_hex(&hash) else {
+async fn became(State(point): At, Path((after, hash)): Path<(String, String)>) -> Response {
+    let (Ok(after), Some(hash)) = (after.parse(), Digest::from_hex(&hash)) else {
         return page(StatusCode::NOT_FOUND, "Nothing here", NOTHING);
     };
-    let fate = in_background(move || (point.hooks.fate)(&hash)).await.flatten();
+    let fate = in_background(move || point.hooks.word.fate(&hash, after)).await.flatten();
     let text = match fate {
         None => json!({"became": "waits"}),
         Some(Fate::Filed) => json!({"became": "filed"}),

@@ -3,13 +3,14 @@
 use super::answers::{AWAY, STRANGER, in_background, page, said};
 use super::doors::{At, Point};
 use super::keys::Device;
-use super::taking::{NotTaken, name_in_drop, put};
+use super::taking::{NotTaken, Taken, put};
 use crate::facts::Digest;
-use axum::body::{Body, Bytes, to_bytes};
+use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::header::{CONTENT_TYPE, HOST, ORIGIN, RETRY_AFTER};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode};
 use axum::response::{IntoResponse as _, Response};
+use http_body_util::BodyExt as _;
 use serde_json::json;
 use std::sync::{Arc, PoisonError};
 use std::time::Duration;
@@ -18,6 +19,8 @@ use std::time::Duration;
 const OURS: &str = "x-drop-name";
 /// The largest paper that is taken, in bytes; the same as of any other.
 const MOST: usize = 1024 * 1024;
+/// So much of a larger one is heard before the line is closed.
+const MOST_HEARD: usize = 32 * MOST;
 /// How long the body of a paper may take.
 const BODY_WITHIN: Duration = Duration::from_secs(60);
 
@@ -26,7 +29,7 @@ pub(super) async fn take(State(point): At, request: Request) -> Response {
     let Some(device) = request.extensions().get::<Device>().cloned() else {
         return page(StatusCode::UNAUTHORIZED, "Not let in", STRANGER);
     };
-    let name = match own_name(request.headers()) {
+    let name = match own_name(request.headers(), &point.hooks.address) {
         Ok(name) => name,
         Err(why) => return said(StatusCode::FORBIDDEN, why),
     };
@@ -41,53 +44,55 @@ pub(super) async fn take(State(point): At, request: Request) -> Response {
         Err((status, why)) => return said(status, why),
     };
     let hash = Digest::of(&bytes);
-    let name = name_in_drop(&device.name, &name, &hash);
     let taken = {
-        let (point, name) = (Arc::clone(&point), name.clone());
+        let (point, device) = (Arc::clone(&point), device.name.clone());
         in_background(move || {
+            let after = point.hooks.word.so_far();
             let _one = point.writing.lock().unwrap_or_else(PoisonError::into_inner);
-            put(&point.hooks.watch_folder, &name, &bytes)
+            let (taken, name) = put(&point.hooks.watch_folder, &device, &name, &bytes)?;
+            // What lay there may have been recorded before we looked.
+            Ok((name, if taken == Taken::Now { after } else { 0 }))
         })
         .await
     };
-    answered(&point, &device, &name, &hash, taken)
+    answered(&point, &device, &hash, taken)
 }
 
-/// What a device is told of a paper it handed in.
+/// What a device is told of a paper it handed in: its hash, and after which arrival to ask for what became of it.
 fn answered(
     point: &Point,
     device: &Device,
-    name: &str,
     hash: &Digest,
-    taken: Option<Result<(), NotTaken>>,
+    taken: Option<Result<(String, i64), NotTaken>>,
 ) -> Response {
+    let away = || said(StatusCode::SERVICE_UNAVAILABLE, AWAY);
     match taken {
-        Some(Ok(())) => {
+        Some(Ok((name, after))) => {
             tracing::info!(device = %device.name, name, "taken at the drop point");
             (point.hooks.wake)();
-            let text = json!({"taken": hash.hex(), "name": name}).to_string();
+            let text = json!({"taken": hash.hex(), "after": after, "name": name}).to_string();
             (StatusCode::CREATED, [(CONTENT_TYPE, "application/json")], text).into_response()
         }
         Some(Err(NotTaken::Full)) => said(
             StatusCode::INSUFFICIENT_STORAGE,
             "The shop's disk is full: keep it on this device, and tell the owner.",
         ),
-        Some(Err(NotTaken::Away)) => said(StatusCode::SERVICE_UNAVAILABLE, AWAY),
         Some(Err(NotTaken::Failed(error))) => {
-            tracing::error!(device = %device.name, name, %error, "taking a paper at the drop point");
-            said(StatusCode::SERVICE_UNAVAILABLE, AWAY)
+            tracing::error!(device = %device.name, %error, "taking a paper at the drop point");
+            away()
         }
-        None => said(StatusCode::SERVICE_UNAVAILABLE, AWAY),
+        Some(Err(NotTaken::Away)) | None => away(),
     }
 }
 
 /// What a paper is called; only a page that came from here can say.
-fn own_name(headers: &HeaderMap) -> Result<String, &'static str> {
+fn own_name(headers: &HeaderMap, address: &str) -> Result<String, &'static str> {
     const FOREIGN: &str = "This does not come from a page of the drop point.";
     let text = |name: HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
     if let Some(origin) = text(ORIGIN) {
+        // A proxy may say its own name as the host; the address is what devices come by.
         let host = origin.split_once("://").map(|(_, host)| host);
-        if host.is_none() || host != text(HOST) {
+        if origin != address && (host.is_none() || host != text(HOST)) {
             return Err(FOREIGN);
         }
     }
@@ -95,15 +100,31 @@ fn own_name(headers: &HeaderMap) -> Result<String, &'static str> {
     Ok(name.to_owned())
 }
 
-/// The bytes of a paper, within their bounds.
-async fn body(body: Body) -> Result<Bytes, (StatusCode, &'static str)> {
-    match tokio::time::timeout(BODY_WITHIN, to_bytes(body, MOST)).await {
-        Ok(Ok(bytes)) if bytes.is_empty() => Err((StatusCode::BAD_REQUEST, "There is nothing in it.")),
-        Ok(Ok(bytes)) => Ok(bytes),
-        Ok(Err(_)) => Err((
+/// The bytes of a paper, within their bounds. What is too large is heard to its end, within bounds too: who still sends does
+/// not hear an answer.
+async fn body(mut body: Body) -> Result<Vec<u8>, (StatusCode, &'static str)> {
+    let mut bytes = Vec::new();
+    let mut heard = 0;
+    let read = async {
+        while let Some(frame) = body.frame().await {
+            let data = frame?.into_data().unwrap_or_default();
+            heard += data.len();
+            if heard <= MOST {
+                bytes.extend_from_slice(&data);
+            } else if heard > MOST_HEARD {
+                break;
+            }
+        }
+        Ok::<(), axum::Error>(())
+    };
+    match tokio::time::timeout(BODY_WITHIN, read).await {
+        Ok(Ok(())) if heard > MOST => Err((
             StatusCode::PAYLOAD_TOO_LARGE,
-            "It did not come whole, or is larger than 1 MiB: make its pictures smaller, or send it in parts.",
+            "It is larger than 1 MiB: make its pictures smaller, or send it in parts.",
         )),
+        Ok(Ok(())) if bytes.is_empty() => Err((StatusCode::BAD_REQUEST, "There is nothing in it.")),
+        Ok(Ok(())) => Ok(bytes),
+        Ok(Err(_)) => Err((StatusCode::REQUEST_TIMEOUT, "It did not come whole: try again.")),
         Err(_) => Err((StatusCode::REQUEST_TIMEOUT, "It took longer than a minute: try again.")),
     }
 }

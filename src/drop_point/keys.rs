@@ -4,10 +4,12 @@
 //! request: a withdrawn key is refused from the next one on.
 
 use crate::facts::Digest;
+use rustix::fs::{FlockOperation, flock};
+use rustix::process::geteuid;
 use serde::{Deserialize, Serialize};
-use std::fs::{self, OpenOptions};
+use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write as _};
-use std::os::unix::fs::OpenOptionsExt as _;
+use std::os::unix::fs::{MetadataExt as _, OpenOptionsExt as _, fchown};
 use std::path::{Path, PathBuf};
 
 /// Random bytes of a key.
@@ -115,6 +117,7 @@ impl Keys {
         if name.is_empty() || name.len() > 30 || !name.bytes().all(plain) {
             return Err(KeysError::Name(name.to_owned()));
         }
+        let _alone = self.alone()?;
         let mut devices = self.devices()?;
         if devices.iter().any(|device| device.name.eq_ignore_ascii_case(name)) {
             return Err(KeysError::Known(name.to_owned()));
@@ -131,6 +134,7 @@ impl Keys {
     /// # Errors
     /// No such device is let in, or the file cannot be read or written.
     pub fn withdraw(&self, name: &str) -> Result<(), KeysError> {
+        let _alone = self.alone()?;
         let mut devices = self.devices()?;
         let before = devices.len();
         devices.retain(|device| !device.name.eq_ignore_ascii_case(name));
@@ -149,6 +153,13 @@ impl Keys {
         Ok(self.devices()?.into_iter().find(|device| device.key_sha256 == hash))
     }
 
+    /// Two commands at once would lose what one of them changed: held until it is dropped.
+    fn alone(&self) -> Result<File, KeysError> {
+        let folder = File::open(self.folder()).map_err(|error| self.failed(error))?;
+        flock(&folder, FlockOperation::LockExclusive).map_err(|error| self.failed(error.into()))?;
+        Ok(folder)
+    }
+
     fn keep(&self, devices: Vec<Device>) -> Result<(), KeysError> {
         let part = self.file.with_extension("part");
         let write = || -> io::Result<()> {
@@ -158,13 +169,22 @@ impl Keys {
                 Ok(()) | Err(_) => {}
             }
             let mut file = OpenOptions::new().write(true).create_new(true).mode(0o600).open(&part)?;
+            if geteuid().is_root() {
+                // The service is mostly not root, and must be able to read it.
+                let owner = fs::metadata(self.folder())?;
+                fchown(&file, Some(owner.uid()), Some(owner.gid()))?;
+            }
             file.write_all(&serde_json::to_vec_pretty(&Kept { devices })?)?;
             file.sync_all()?;
             fs::rename(&part, &self.file)?;
-            let folder = self.file.parent().filter(|folder| !folder.as_os_str().is_empty());
-            fs::File::open(folder.unwrap_or(Path::new(".")))?.sync_all()
+            File::open(self.folder())?.sync_all()
         };
         write().map_err(|error| self.failed(error))
+    }
+
+    fn folder(&self) -> &Path {
+        let folder = self.file.parent().filter(|folder| !folder.as_os_str().is_empty());
+        folder.unwrap_or(Path::new("."))
     }
 
     fn failed(&self, error: io::Error) -> KeysError {

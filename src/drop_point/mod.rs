@@ -16,11 +16,12 @@ mod doors;
 mod entrance;
 mod handed;
 mod keys;
+mod room;
 mod shelf;
 mod taking;
 mod tls;
 mod wire;
 
-pub use doors::{Fate, FateOf, Hooks};
+pub use doors::{Fate, Hooks, Word};
 pub use keys::{Device, Keys, KeysError};
 pub use wire::DropPoint;

@@ -61,6 +61,7 @@ pub use settings::Settings;
 pub use settle::Unfinished;
 pub use settle::Waiting;
 pub use settle::Why;
+pub(crate) use shelf::rename_fresh;
 pub use shelved::Shelved;
 pub use shelved::read_shelved;
 pub use shelved::shelved;

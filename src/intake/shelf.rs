@@ -118,7 +118,7 @@ pub(super) fn source_folder(folder: Option<&OsStr>) -> OsString {
 
 /// Renames without ever overwriting: `EXIST` when the new name is taken. Where the file system lacks such a rename,
 /// it looks first; one process per folder makes that good enough.
-pub(super) fn rename_fresh(
+pub(crate) fn rename_fresh(
     from: BorrowedFd<'_>,
     name: impl AsRef<OsStr>,
     to: BorrowedFd<'_>,

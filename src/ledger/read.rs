@@ -274,6 +274,15 @@ impl Ledger {
         self.one("look up an arrival", &sql, params![stamp, name, hash], arrival)
     }
 
+    /// The newest arrival of these bytes after `after_seq`, whatever they were called; arrivals since then are all read.
+    ///
+    /// # Errors
+    /// The ledger cannot be read.
+    pub fn last_arrival_of(&self, hash: &Digest, after_seq: i64) -> Result<Option<ArrivalInfo>> {
+        let sql = format!("{ARRIVAL} WHERE seq > ?1 AND hash = ?2 ORDER BY seq DESC LIMIT 1");
+        self.one("look up what became of a paper", &sql, params![after_seq, hash], arrival)
+    }
+
     /// The last local date whose summary is done, and how far it reached.
     ///
     /// # Errors

@@ -1,20 +1,52 @@
 
 // Handing in. A form that comes from the drop point gives its drops there itself: each is kept on this device until the
-// shop says that it has it, and goes again with the same bytes after whatever went wrong, so that it counts once.
+// shop says that it has it, and goes again with the same bytes after whatever went wrong, so that it counts once. What waits
+// is this device's, not this page's: whichever form is opened next goes on with it, and no page overwrites another's.
 
 const LONGEST_PAUSE = 60000;
+const LONGEST_ANSWER = 90000;
 const MOST_TOLD = 20;
-const handing = { waits: shelf.get("unsent") || [], told: [], why: "", busy: false, pause: 2000 };
+const TOLD_FOR = 12 * 3600000;
+const MOST_TEXT = 20000;
+const UNSENT = ["benchdrop", bench.dataset.site, "unsent", ""].join("/");
+const TOLD = ["benchdrop", bench.dataset.site, "told"].join("/");
+// `loose` and `told` are what this device cannot keep, for as long as the page is open.
+const handing = { loose: [], told: null, why: "", busy: false, pause: 2000 };
 
-// What cannot be kept over a reload (too much, or a browser that keeps nothing) is kept as long as the page is open.
-function keepUnsent() {
-  shelf.put("unsent", handing.waits);
-  handing.kept = (shelf.get("unsent") || []).length === handing.waits.length;
+const stored = (key) => { try { return JSON.parse(localStorage.getItem(key)); } catch { return null; } };
+function store(key, value) {
+  try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; }
 }
 
+// Oldest first: keys begin with when it was finished.
+function unsent() {
+  let keys = [];
+  try { keys = Object.keys(localStorage).filter((key) => key.startsWith(UNSENT)).sort(); } catch { /* nothing is kept here */ }
+  return [...keys.map((key) => ({ key, ...stored(key) })).filter((drop) => drop.text), ...handing.loose];
+}
+
+function forget(drop) {
+  if (drop.key) localStorage.removeItem(drop.key);
+  else handing.loose = handing.loose.filter((loose) => loose !== drop);
+}
+
+// What was handed in, newest first. What is settled is told for some hours, what was returned until it is put away.
+function told() {
+  const now = Date.now();
+  return (handing.told || stored(TOLD) || []).filter((one) => one.slip || one.refused || now - one.at < TOLD_FOR);
+}
+
+function tell(change) {
+  const all = change(told()).slice(0, MOST_TOLD);
+  handing.told = store(TOLD, all) ? null : all;
+  showHanding();
+}
+
+const sameOne = (one) => (other) => other.name === one.name && other.at === one.at;
+const amend = (one, more) => tell((all) => all.map((other) => (sameOne(one)(other) ? { ...other, ...more } : other)));
+
 function handIn(drop) {
-  handing.waits.push(drop);
-  keepUnsent();
+  if (!store(`${UNSENT}${Date.now()}/${drop.name}`, drop)) handing.loose.push(drop);
   handing.pause = 2000;
   handOn();
 }
@@ -22,72 +54,95 @@ function handIn(drop) {
 async function handOn() {
   if (handing.busy) return;
   handing.busy = true;
+  clearTimeout(handing.next);
   showHanding();
-  while (handing.waits.length > 0) {
-    const [drop] = handing.waits;
-    const answer = await handed(drop);
-    handing.why = answer.why;
-    if (!answer.taken && !answer.refused) break;
-    handing.waits.shift();
-    keepUnsent();
-    handing.told.unshift({ name: drop.name, text: drop.text, hash: answer.taken, words: answer.refused || "handed in" });
-    handing.told.splice(MOST_TOLD);
-    showHanding();
-    if (answer.taken) follow(handing.told[0]);
-  }
+  await handAll();
   handing.busy = false;
   showHanding();
-  if (handing.waits.length === 0) return;
-  setTimeout(handOn, handing.pause);
+  if (unsent().length === 0) return;
+  handing.next = setTimeout(handOn, handing.pause);
   handing.pause = Math.min(handing.pause * 2, LONGEST_PAUSE);
 }
 
+// Two pages of one device may both hand in what waited: it counts once.
+async function handAll() {
+  for (let [drop] = unsent(); drop; [drop] = unsent()) {
+    const answer = await handed(drop);
+    handing.why = answer.why || "";
+    if (answer.why) return;
+    const { name, text } = drop;
+    const one = { name, at: Date.now(), text: text.length < MOST_TEXT ? text : "", ...answer };
+    // Told before it is forgotten: a page that is closed in between hands it in once more, and it counts once.
+    tell((all) => [one, ...all]);
+    forget(drop);
+    if (one.taken) follow(one);
+    showHanding();
+  }
+}
+
 // Refused for good is what is the same the next time; everything else is tried again.
-async function handed(drop) {
+async function handed({ name, text }) {
   try {
-    const answer = await fetch("/drop", { method: "POST", headers: { "X-Drop-Name": drop.name }, body: drop.text, cache: "no-store" });
-    if (answer.status === 201) return { taken: (await answer.json()).taken, why: "" };
+    const how = { method: "POST", headers: { "X-Drop-Name": name }, cache: "no-store", signal: AbortSignal.timeout?.(LONGEST_ANSWER) };
+    const answer = await fetch("/drop", { ...how, body: text });
+    if (answer.status === 201) {
+      const { taken, after } = await answer.json();
+      return { taken, after };
+    }
     if (answer.status === 401) return { why: "this device is not let in any more: ask the owner for a code" };
     const words = await answer.text();
-    return answer.status === 400 || answer.status === 413 ? { refused: `not taken: ${words}`, why: "" } : { why: words };
+    return answer.status === 400 || answer.status === 413 ? { refused: words } : { why: words || "not now" };
   } catch {
     return { why: "no network" };
   }
 }
 
-// What became of it: asked for a while, as the shop takes a paper in once it lies still.
-async function follow(told) {
-  for (let tries = 0; tries < 60; tries += 1) {
-    await new Promise((done) => { setTimeout(done, Math.min(1000 + tries * 500, 10000)); });
+// What became of it: the shop takes a paper in once it lies still, which is some seconds, or longer where it waits for another.
+async function follow(one) {
+  for (let tries = 0; told().some((other) => sameOne(one)(other) && !other.became); tries += 1) {
+    await new Promise((done) => { setTimeout(done, Math.min(1000 + tries * 500, LONGEST_PAUSE)); });
     try {
-      const { became, slip } = await (await fetch(`/became/${told.hash}`, { cache: "no-store" })).json();
+      const answer = await fetch(`/became/${one.after}/${one.taken}`, { cache: "no-store" });
+      const { became, slip } = await answer.json();
       if (became === "waits") continue;
-      told.words = { filed: "filed", copy: "filed before: counted once", returned: "RETURNED" }[became];
-      told.slip = slip;
-      showHanding();
-      return;
+      amend(one, slip ? { became, slip } : { became, text: "" });
     } catch { /* asked again when the network is back */ }
   }
 }
 
-function toldLine(told) {
-  const line = element("li", `${told.name}: ${told.words}`);
-  if (!told.slip) return line;
-  const again = element("button", "Copy as text", { type: "button" });
-  const area = element("textarea", told.text, { rows: 4, readOnly: true });
-  again.onclick = () => copy(area);
-  line.append(element("pre", told.slip), area, again);
+const clockOf = (at) => parts(new Date(at)).time.slice(0, 2).join(":");
+
+function wordsOf({ at, became, refused }) {
+  if (refused) return `not taken: ${refused}`;
+  const end = { filed: "filed", copy: "filed before: counted once", returned: "RETURNED" }[became];
+  return end ? `taken at ${clockOf(at)}, ${end}` : `taken at ${clockOf(at)}, not looked at yet`;
+}
+
+function toldLine(one) {
+  const line = element("li", `${one.name}: ${wordsOf(one)}`);
+  if (!one.slip && !one.refused) return line;
+  if (one.slip) line.append(element("pre", one.slip));
+  const buttons = element("p", "", { className: "buttons" });
+  if (one.text) {
+    const area = element("textarea", one.text, { rows: 4, readOnly: true, ariaLabel: one.name });
+    line.append(area);
+    buttons.append(element("button", "Copy as text", { type: "button", onclick: () => copy(area) }));
+  }
+  const away = () => tell((all) => all.filter((other) => !sameOne(one)(other)));
+  buttons.append(element("button", "Put away", { type: "button", onclick: away }));
+  line.append(buttons);
   return line;
 }
 
 function showHanding() {
   const box = byId("handing");
-  const { waits, told, why, kept } = handing;
-  box.hidden = waits.length === 0 && told.length === 0;
+  const [waits, done] = [unsent(), told()];
+  box.hidden = waits.length === 0 && done.length === 0;
   const lines = element("ul", "");
-  lines.append(...told.map(toldLine));
-  const held = kept === false ? " This device cannot keep them: leave this page open." : "";
-  const words = waits.length > 0 ? `${waits.length} not handed in yet${why && `: ${why}`}. It is tried again by itself.${held}` : "Everything is handed in.";
+  lines.append(...done.map(toldLine));
+  const held = handing.loose.length > 0 ? " This device cannot keep them: leave this page open." : "";
+  const why = handing.why && `: ${handing.why}`;
+  const words = waits.length > 0 ? `${waits.length} not handed in yet${why}. It is tried again by itself.${held}` : "Everything is handed in.";
   box.replaceChildren(element("strong", words), lines);
 }
 
@@ -96,5 +151,7 @@ if (handsIn) {
   byId("by-wire").hidden = false;
   document.querySelectorAll('[data-finish="save"]').forEach((button) => { button.textContent = "Hand in"; });
   addEventListener("online", () => { handing.pause = 2000; handOn(); });
+  addEventListener("storage", showHanding);
   handOn();
+  told().filter((one) => one.taken && !one.became).forEach(follow);
 }
