@@ -13,14 +13,17 @@ mod state;
 mod support;
 
 use benchdrop::facts::Digest;
-use benchdrop::ledger::Outcome;
-use device::{Device, admitted, listening, with_drop_point};
-use process::{Chance, Shop, some_days_ago};
+use device::{Answer, Device, admitted, listening, with_drop_point};
+use process::{Chance, LIMIT, Shop, some_days_ago};
 use script::{engine, shop_and_engine};
 use serde_json::Value;
 use state::left_in_drop;
+use std::collections::BTreeSet;
 use std::fs;
-use std::os::unix::fs::{PermissionsExt as _, symlink};
+use std::io::{Read as _, Write as _};
+use std::net::TcpStream;
+use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, symlink};
+use std::process::Stdio;
 
 /// A shop with an engine, and its board.
 fn shop() -> Shop {
@@ -30,10 +33,13 @@ fn shop() -> Shop {
     shop
 }
 
-fn became(device: &Device, shop: &Shop, hash: &str) -> Value {
+/// What the shop says of a paper, from the answer to handing it in.
+fn became(device: &Device, shop: &Shop, taken: &Answer) -> Value {
+    let said: Value = serde_json::from_slice(&taken.body).unwrap();
+    let path = format!("/became/{}/{}", said["after"], said["taken"].as_str().unwrap());
     let mut last = Value::Null;
     shop.wait_until("the word on a paper", || {
-        last = serde_json::from_slice(&device.get(&format!("/became/{hash}")).body).unwrap();
+        last = serde_json::from_slice(&device.get(&path).body).unwrap();
         last["became"] != "waits"
     });
     last
@@ -50,7 +56,7 @@ fn a_device_is_let_in_by_its_key_until_that_is_withdrawn() {
     let service = listening(&shop, port);
     let device = Device { port, key: key.clone() };
     let stranger = Device { port, key: key.replace(['0', '1', '2'], "3") };
-    for path in ["/board.html", "/", "/forms/check-in.html", "/nothing.html", "/became/00"] {
+    for path in ["/board.html", "/", "/forms/check-in.html", "/nothing.html", "/became/0/00"] {
         let answer = stranger.get(path);
         assert_eq!(answer.status, 401, "{path}");
         assert!(answer.text().contains("Ask the owner"), "{}", answer.text());
@@ -119,6 +125,25 @@ const PARTS: [&str; 31] = [
     "became",
 ];
 
+/// Where the links of a page lead on the board.
+fn links(page: &str, text: &str) -> Vec<String> {
+    let hrefs = text.split("href=\"").skip(1).filter_map(|rest| rest.split('"').next());
+    let own = hrefs.filter_map(|href| href.split('#').next()).filter(|href| !href.is_empty());
+    own.map(|href| {
+        let mut at: Vec<&str> = page.trim_start_matches('/').split('/').collect();
+        at.pop();
+        for part in href.split('/') {
+            if part == ".." {
+                at.pop();
+            } else {
+                at.push(part);
+            }
+        }
+        format!("/{}", at.join("/"))
+    })
+    .collect()
+}
+
 /// Every name that leads elsewhere, some thousand of them grown by chance from what leads elsewhere; links too.
 #[test]
 fn nothing_but_the_board_is_shown() {
@@ -142,6 +167,19 @@ fn nothing_but_the_board_is_shown() {
     ] {
         assert_eq!(device.get(path).status, 404, "{path}");
     }
+    // Every way from the board leads somewhere: what a page names is there, and shown.
+    let mut pages = BTreeSet::from(["/board.html".to_owned()]);
+    let mut unread: Vec<String> = pages.iter().cloned().collect();
+    while let Some(page) = unread.pop() {
+        let answer = device.get(&page);
+        assert_eq!(answer.status, 200, "{page}");
+        for link in links(&page, &answer.text()) {
+            if pages.insert(link.clone()) {
+                unread.push(link);
+            }
+        }
+    }
+    assert!(pages.iter().any(|page| page.starts_with("/forms/")) && pages.len() >= 8, "{pages:?}");
     let mut chance = Chance(17);
     let mut seen = 0;
     for _ in 0..3_000 {
@@ -183,20 +221,30 @@ fn a_drop_is_taken_whole_and_counted_once() {
     assert_eq!(answer.status, 201, "{}", answer.text());
     let said: Value = serde_json::from_slice(&answer.body).unwrap();
     assert_eq!(said["taken"], hash.as_str());
-    assert_eq!(became(&device, &shop, &hash)["became"], "filed");
+    assert_eq!(became(&device, &shop, &answer)["became"], "filed");
     // Sent again, after the answer was lost on the way.
-    assert_eq!(device.hand_in("again.json", &paper.bytes).unwrap().status, 201);
-    shop.wait_for_arrivals(before + 2);
-    let outcomes: Vec<Outcome> =
-        shop.ledger().arrivals(2).unwrap().iter().map(|arrival| arrival.outcome).collect();
-    assert!(outcomes.contains(&Outcome::Filed) && outcomes.contains(&Outcome::Copy), "{outcomes:?}");
-    // What is refused says so there too.
+    let again = device.hand_in("again.json", &paper.bytes).unwrap();
+    assert_eq!(again.status, 201);
+    assert_eq!(became(&device, &shop, &again)["became"], "copy");
+    assert_eq!(shop.n_arrivals(), before + 2);
+    // What is refused says so there too, every fault of it.
     let broken = b"{\"kind\": \"measurements\", \"version\": 1}";
-    assert_eq!(device.hand_in("broken.json", broken).unwrap().status, 201);
-    let word = became(&device, &shop, &Digest::of(broken).hex());
+    let returned = device.hand_in("broken.json", broken).unwrap();
+    assert_eq!(returned.status, 201);
+    let word = became(&device, &shop, &returned);
     assert_eq!(word["became"], "returned");
     let slip = word["slip"].as_str().unwrap();
     assert!(slip.contains("no \"who\"") && slip.contains("no \"body\""), "both faults at once: {slip}");
+    // Handed in once more, what became of it the first time is no word on it.
+    let once_more = device.hand_in("broken.json", broken).unwrap();
+    let after = serde_json::from_slice::<Value>(&once_more.body).unwrap()["after"].as_i64().unwrap();
+    assert!(after >= 3, "asked for after the arrival of the first: {after}");
+    // A picture is a paper too.
+    let picture = device.hand_in("crank.png", include_bytes!("data/pictures/plain.png")).unwrap();
+    assert_eq!(picture.status, 201);
+    let name = serde_json::from_slice::<Value>(&picture.body).unwrap()["name"].as_str().unwrap().to_owned();
+    assert!(name.starts_with("tablet-crank-") && name.ends_with(".png"), "{name}");
+    shop.wait_for_arrivals(before + 5);
     shop.wait_until("an empty drop folder", || left_in_drop(shop.dir()).is_empty());
     shop.ends_cleanly(service);
 }
@@ -219,8 +267,10 @@ fn what_is_not_ours_or_not_whole_is_not_taken() {
     );
     assert_eq!(device.hand_in("a.json", b"").unwrap().status, 400);
     let large = vec![b' '; 1024 * 1024 + 1];
-    // The line may break while it still sends.
-    assert!(device.hand_in("a.json", &large).is_none_or(|answer| answer.status == 413));
+    let answer = device.hand_in("a.json", &large).unwrap();
+    assert!(answer.status == 413 && answer.text().contains("larger than 1 MiB"), "{}", answer.text());
+    let half = &large[..large.len() / 2];
+    assert_eq!(device.post("X-Drop-Name: a.json\r\nOrigin: null\r\n", half).unwrap().status, 403);
     for _ in 0..20 {
         device.cut_off("a.json", bytes);
     }
@@ -255,7 +305,19 @@ fn what_cannot_be_done_is_said() {
     shop.set(&format!("listen = \"127.0.0.1:{port}\""), "listen = \"0.0.0.0:8437\"\nadress = \"x\"");
     let text = String::from_utf8(shop.command(&["status"]).output().unwrap().stderr).unwrap();
     assert!(text.contains("unknown key drop-point.adress: did you mean drop-point.address?"), "{text}");
-    shop.set("adress = \"x\"", "certificate = \"x.pem\"\naddress = \"bench\"");
+    shop.set("adress = \"x\"", "unencrypted-on-the-network = true");
+    let text = String::from_utf8(shop.command(&["status"]).output().unwrap().stderr).unwrap();
+    assert!(text.contains("drop-point.address is missing: devices cannot come to 0.0.0.0:8437"), "{text}");
+    shop.set(
+        "unencrypted-on-the-network = true",
+        "certificate = \"x.pem\"\nprivate-key = \"x.key\"\naddress = \"http://x\"",
+    );
+    let text = String::from_utf8(shop.command(&["status"]).output().unwrap().stderr).unwrap();
+    assert!(text.contains("with a certificate devices come over https://"), "{text}");
+    shop.set(
+        "certificate = \"x.pem\"\nprivate-key = \"x.key\"\naddress = \"http://x\"",
+        "certificate = \"x.pem\"\naddress = \"bench\"",
+    );
     let text = String::from_utf8(shop.command(&["status"]).output().unwrap().stderr).unwrap();
     for words in [
         "certificate and private-key go together",
@@ -264,6 +326,87 @@ fn what_cannot_be_done_is_said() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
+}
+
+/// Lines that say nothing, or say it letter by letter, end by themselves and keep nobody out; at a stop what is under way is
+/// heard to its end.
+#[test]
+fn slow_lines_keep_nobody_out() {
+    let shop = shop();
+    let port = with_drop_point(&shop);
+    let device = Device::of(&shop, port, "tablet");
+    let mut service = listening(&shop, port);
+    let silent: Vec<TcpStream> = (0..40).map(|_| TcpStream::connect(("127.0.0.1", port)).unwrap()).collect();
+    assert_eq!(device.get("/board.html").status, 200);
+    for mut stream in silent {
+        stream.set_read_timeout(Some(LIMIT)).unwrap();
+        stream.write_all(b"GET / HTTP/1.1\r\nHost: x\r\nX-").unwrap();
+        // It is closed, whatever is said to it.
+        stream.read_to_end(&mut Vec::new()).unwrap_or_default();
+    }
+    // More than there is room for: those who have room are served.
+    let many: Vec<TcpStream> =
+        (0..200).filter_map(|_| TcpStream::connect(("127.0.0.1", port)).ok()).collect();
+    drop(many);
+    shop.wait_until("room again", || {
+        device.raw(b"GET /welcome HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n").is_some()
+    });
+    let before = shop.n_arrivals();
+    let bytes = &engine(some_days_ago(), "24-018")[0].bytes;
+    let (first, second) = bytes.split_at(bytes.len() / 2);
+    let mut slow = device.begin("slow.json", bytes.len());
+    slow.write_all(first).unwrap();
+    // The half of it that is here is nowhere to be seen.
+    assert_eq!(left_in_drop(shop.dir()).len(), 0);
+    service.ask_to_end();
+    shop.wait_until("closed doors", || TcpStream::connect(("127.0.0.1", port)).is_err());
+    slow.write_all(second).unwrap();
+    let mut answer = String::new();
+    slow.read_to_string(&mut answer).unwrap();
+    assert!(answer.starts_with("HTTP/1.1 201 "), "{answer}");
+    assert!(service.wait().success(), "{}", shop.log());
+    shop.once();
+    assert_eq!(shop.n_arrivals(), before + 1);
+}
+
+/// An address that this machine does not have (yet), as at a start before the network is there: the rest of the service works.
+#[test]
+fn work_does_not_wait_for_the_network() {
+    let shop = shop();
+    let port = with_drop_point(&shop);
+    // RFC 5737: an address of nobody's.
+    let text = format!("listen = \"192.0.2.1:{port}\"\nunencrypted-on-the-network = true");
+    shop.set(&format!("listen = \"127.0.0.1:{port}\""), &text);
+    let before = shop.n_arrivals();
+    let service = shop.run();
+    shop.drop_in(&engine(some_days_ago(), "24-018")[..1]);
+    shop.wait_for_arrivals(before + 1);
+    assert!(shop.log().contains("does not have its address"), "{}", shop.log());
+    shop.ends_cleanly(service);
+}
+
+/// Two commands at once change both what they change; what root admits the service can read.
+#[test]
+fn keys_are_changed_one_command_after_another() {
+    let shop = shop();
+    with_drop_point(&shop);
+    let root = rustix::process::geteuid().is_root();
+    let ledger = shop.dir().join("ledger");
+    if root {
+        std::os::unix::fs::chown(&ledger, Some(4321), Some(4322)).unwrap();
+    }
+    let names: Vec<String> = (0..12).map(|number| format!("tablet-{number}")).collect();
+    let admitting: Vec<_> = names
+        .iter()
+        .map(|name| shop.command(&["device", "admit", name]).stdout(Stdio::null()).spawn().unwrap())
+        .collect();
+    for mut one in admitting {
+        assert!(one.wait().unwrap().success());
+    }
+    let listed = shop.command(&["device", "list"]).output().unwrap();
+    assert_eq!(String::from_utf8(listed.stdout).unwrap().lines().count(), names.len());
+    let kept = fs::metadata(ledger.join("devices.json")).unwrap();
+    assert!(!root || (kept.uid(), kept.gid()) == (4321, 4322), "{}:{}", kept.uid(), kept.gid());
 }
 
 /// Killed at any moment under load: every paper that was acknowledged is filed, and once.

@@ -91,8 +91,15 @@ impl Device {
 
     /// A request whose body ends early.
     pub fn cut_off(&self, name: &str, bytes: &[u8]) {
-        let more = format!("X-Drop-Name: {name}\r\nContent-Length: {}\r\n", bytes.len() + 100);
+        self.begin(name, bytes.len() + 100).write_all(bytes).unwrap();
+    }
+
+    /// The head of a request whose body of so many bytes is yet to come.
+    pub fn begin(&self, name: &str, bytes: usize) -> TcpStream {
+        let more = format!("X-Drop-Name: {name}\r\nContent-Length: {bytes}\r\n");
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
-        stream.write_all(&[self.head("POST", "/drop", &more).as_bytes(), bytes].concat()).unwrap();
+        stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+        stream.write_all(self.head("POST", "/drop", &more).as_bytes()).unwrap();
+        stream
     }
 }

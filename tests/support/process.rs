@@ -268,9 +268,14 @@ impl Daemon {
             sleep(Duration::from_millis(2));
         }
         let clock = SystemClock::new();
-        kill_process_group(Pid::from_child(&self.child), Signal::TERM).unwrap();
+        self.ask_to_end();
         let status = self.wait();
         (status, clock.since_start())
+    }
+
+    /// Asks it to end and does not wait.
+    pub fn ask_to_end(&self) {
+        kill_process_group(Pid::from_child(&self.child), Signal::TERM).unwrap();
     }
 
     /// Waits until it has ended.
