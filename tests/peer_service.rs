@@ -2,6 +2,8 @@
 //! under, a loop that hangs, and the Debian package.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "support/device.rs"]
+mod device;
 #[path = "support/process.rs"]
 mod process;
 #[path = "support/script.rs"]
@@ -10,6 +12,7 @@ mod script;
 mod state;
 mod support;
 
+use device::{Device, with_drop_point};
 use process::{PROGRAM, Shop, some_days_ago};
 use script::shop_and_engine;
 use std::collections::BTreeSet;
@@ -61,17 +64,24 @@ fn the_unit_is_hardened() {
 fn the_units_filter_lets_every_call_through() {
     let shop = Shop::empty();
     shop.drop_in(&shop_and_engine(some_days_ago()));
+    let port = with_drop_point(&shop);
+    let device = Device::of(&shop, port, "tablet");
     let log = shop.dir().join("calls.log");
     let mut strace = Command::new("strace");
     strace.args(["-f", "-qq", "-o"]).arg(&log).arg(PROGRAM).arg("--config").arg(shop.configuration());
     strace.arg("run");
     let service = shop.start(strace);
     shop.wait_for_arrivals(5);
+    let arrived = shop.n_arrivals();
+    assert_eq!(device.get("/board.html").status, 200);
+    assert_eq!(device.hand_in("a.json", b"{}").unwrap().status, 201);
+    assert_eq!(device.get(&format!("/became/0/{}", "0".repeat(64))).status, 200);
+    shop.wait_for_arrivals(arrived + 1);
     shop.wait_for_rest();
     assert!(service.end().0.success(), "{}", shop.log());
     let calls: BTreeSet<String> =
         fs::read_to_string(log).unwrap().lines().filter_map(call_of).map(str::to_owned).collect();
-    assert!(calls.contains("fsync") && calls.contains("renameat2"), "{calls:?}");
+    assert!(calls.contains("accept4") && calls.contains("fsync") && calls.contains("renameat2"), "{calls:?}");
     let allowed = filter("@system-service");
     let refused: BTreeSet<String> = filter("@privileged").union(&filter("@resources")).cloned().collect();
     // The program is started before the filter is in force; SQLite gives its log the ledger's owner only as root.

@@ -7,7 +7,7 @@ use axum::response::{IntoResponse as _, Response};
 pub(super) const WELCOME: &str =
     "This device is let in. <a href=\"/board.html\">Go to the board</a>, and keep it among your bookmarks.";
 pub(super) const STRANGER: &str = "This device is not let in here, or its key was withdrawn. Ask the owner of the shop for a code, and scan it \
-    with this device.";
+    with this device. If it was let in and a link of another page led here, <a href=\"/\">go on from here</a>.";
 pub(super) const NOTHING: &str =
     "There is nothing of this name here. <a href=\"/board.html\">Go to the board</a>.";
 pub(super) const AWAY: &str =
