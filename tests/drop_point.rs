@@ -4,25 +4,26 @@
 
 #[path = "support/device.rs"]
 mod device;
+#[path = "drop_point/lines.rs"]
+mod lines;
 #[path = "support/process.rs"]
 mod process;
 #[path = "support/script.rs"]
 mod script;
+#[path = "drop_point/shown.rs"]
+mod shown;
 #[path = "support/state.rs"]
 mod state;
 mod support;
 
 use benchdrop::facts::Digest;
 use device::{Answer, Device, admitted, listening, with_drop_point};
-use process::{Chance, LIMIT, Shop, some_days_ago};
+use process::{Chance, Shop, some_days_ago};
 use script::{engine, shop_and_engine};
 use serde_json::Value;
 use state::left_in_drop;
-use std::collections::BTreeSet;
 use std::fs;
-use std::io::{Read as _, Write as _};
-use std::net::TcpStream;
-use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, symlink};
+use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _};
 use std::process::Stdio;
 
 /// A shop with an engine, and its board.
@@ -87,123 +88,6 @@ fn a_device_is_let_in_by_its_key_until_that_is_withdrawn() {
         listed.as_array().unwrap().iter().map(|d| d["name"].as_str().unwrap()).collect::<Vec<_>>(),
         ["phone"]
     );
-    shop.ends_cleanly(service);
-}
-
-/// What paths that lead elsewhere are made of.
-const PARTS: [&str; 31] = [
-    "..",
-    ".",
-    "%2e%2e",
-    "%2f",
-    "%5c",
-    "\\",
-    "board",
-    "board.html",
-    "jobs",
-    "orders",
-    "issued",
-    "benchdrop.toml",
-    "ledger",
-    "benchdrop.db",
-    "devices.json",
-    "drop",
-    "filed",
-    ".benchdrop",
-    "%00",
-    "a.html",
-    "pictures",
-    "x.jpg",
-    "~",
-    "etc",
-    "passwd",
-    "%252e%252e",
-    ";",
-    "?",
-    "#",
-    "enter",
-    "became",
-];
-
-/// Where the links of a page lead on the board.
-fn links(page: &str, text: &str) -> Vec<String> {
-    let hrefs = text.split("href=\"").skip(1).filter_map(|rest| rest.split('"').next());
-    let own = hrefs.filter_map(|href| href.split('#').next()).filter(|href| !href.is_empty());
-    own.map(|href| {
-        let mut at: Vec<&str> = page.trim_start_matches('/').split('/').collect();
-        at.pop();
-        for part in href.split('/') {
-            if part == ".." {
-                at.pop();
-            } else {
-                at.push(part);
-            }
-        }
-        format!("/{}", at.join("/"))
-    })
-    .collect()
-}
-
-/// Every name that leads elsewhere, some thousand of them grown by chance from what leads elsewhere; links too.
-#[test]
-fn nothing_but_the_board_is_shown() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
-    let device = Device::of(&shop, port, "tablet");
-    let board = shop.watch_folder().join("board");
-    symlink(shop.configuration(), board.join("secret.html")).unwrap();
-    symlink(shop.dir(), board.join("jobs/deep")).unwrap();
-    symlink(shop.dir(), board.join("plans-away")).unwrap();
-    fs::create_dir_all(board.join("orders/x")).unwrap();
-    fs::write(board.join("hidden.json"), "x").unwrap();
-    let service = listening(&shop, port);
-    for path in [
-        "/secret.html",
-        "/jobs/deep/benchdrop.toml",
-        "/hidden.json",
-        "/jobs/deep",
-        "/.reach",
-        "/board.html?x=1",
-    ] {
-        assert_eq!(device.get(path).status, 404, "{path}");
-    }
-    // Every way from the board leads somewhere: what a page names is there, and shown.
-    let mut pages = BTreeSet::from(["/board.html".to_owned()]);
-    let mut unread: Vec<String> = pages.iter().cloned().collect();
-    while let Some(page) = unread.pop() {
-        let answer = device.get(&page);
-        assert_eq!(answer.status, 200, "{page}");
-        for link in links(&page, &answer.text()) {
-            if pages.insert(link.clone()) {
-                unread.push(link);
-            }
-        }
-    }
-    assert!(pages.iter().any(|page| page.starts_with("/forms/")) && pages.len() >= 8, "{pages:?}");
-    let mut chance = Chance(17);
-    let mut seen = 0;
-    for _ in 0..3_000 {
-        let path: String = (0..=chance.between(1, 5))
-            .map(|_| format!("/{}", PARTS[usize::try_from(chance.between(0, PARTS.len() as u64)).unwrap()]))
-            .collect();
-        let answer = device.get(&path);
-        let own = path == "/board.html"
-            || path.starts_with("/enter/")
-            || path.starts_with("/became/")
-            || path.starts_with("/?")
-            || path.contains('#');
-        seen += 1;
-        assert!(own || [400, 404, 405].contains(&answer.status), "{path}: {}", answer.status);
-        for secret in ["watch-folder =", "key-sha256", "SQLite format", "root:"] {
-            assert!(!answer.text().contains(secret), "{path} shows {secret}");
-        }
-    }
-    assert_eq!(seen, 3_000);
-    // What is shown may do nothing but be read.
-    let page = device.get("/board.html");
-    for rule in ["default-src 'none'", "frame-ancestors 'none'", "nosniff", "no-referrer", "no-store"] {
-        assert!(page.head.contains(rule), "{rule}: {}", page.head);
-    }
     shop.ends_cleanly(service);
 }
 
@@ -326,63 +210,6 @@ fn what_cannot_be_done_is_said() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
-}
-
-/// Lines that say nothing, or say it letter by letter, end by themselves and keep nobody out; at a stop what is under way is
-/// heard to its end.
-#[test]
-fn slow_lines_keep_nobody_out() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
-    let device = Device::of(&shop, port, "tablet");
-    let mut service = listening(&shop, port);
-    let silent: Vec<TcpStream> = (0..40).map(|_| TcpStream::connect(("127.0.0.1", port)).unwrap()).collect();
-    assert_eq!(device.get("/board.html").status, 200);
-    for mut stream in silent {
-        stream.set_read_timeout(Some(LIMIT)).unwrap();
-        stream.write_all(b"GET / HTTP/1.1\r\nHost: x\r\nX-").unwrap();
-        // It is closed, whatever is said to it.
-        stream.read_to_end(&mut Vec::new()).unwrap_or_default();
-    }
-    // More than there is room for: those who have room are served.
-    let many: Vec<TcpStream> =
-        (0..200).filter_map(|_| TcpStream::connect(("127.0.0.1", port)).ok()).collect();
-    drop(many);
-    shop.wait_until("room again", || {
-        device.raw(b"GET /welcome HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n").is_some()
-    });
-    let before = shop.n_arrivals();
-    let bytes = &engine(some_days_ago(), "24-018")[0].bytes;
-    let (first, second) = bytes.split_at(bytes.len() / 2);
-    let mut slow = device.begin("slow.json", bytes.len());
-    slow.write_all(first).unwrap();
-    // The half of it that is here is nowhere to be seen.
-    assert_eq!(left_in_drop(shop.dir()).len(), 0);
-    service.ask_to_end();
-    shop.wait_until("closed doors", || TcpStream::connect(("127.0.0.1", port)).is_err());
-    slow.write_all(second).unwrap();
-    let mut answer = String::new();
-    slow.read_to_string(&mut answer).unwrap();
-    assert!(answer.starts_with("HTTP/1.1 201 "), "{answer}");
-    assert!(service.wait().success(), "{}", shop.log());
-    shop.once();
-    assert_eq!(shop.n_arrivals(), before + 1);
-}
-
-/// An address that this machine does not have (yet), as at a start before the network is there: the rest of the service works.
-#[test]
-fn work_does_not_wait_for_the_network() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
-    // RFC 5737: an address of nobody's.
-    let text = format!("listen = \"192.0.2.1:{port}\"\nunencrypted-on-the-network = true");
-    shop.set(&format!("listen = \"127.0.0.1:{port}\""), &text);
-    let before = shop.n_arrivals();
-    let service = shop.run();
-    shop.drop_in(&engine(some_days_ago(), "24-018")[..1]);
-    shop.wait_for_arrivals(before + 1);
-    assert!(shop.log().contains("does not have its address"), "{}", shop.log());
-    shop.ends_cleanly(service);
 }
 
 /// Two commands at once change both what they change; what root admits the service can read.
