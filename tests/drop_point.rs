@@ -17,14 +17,17 @@ mod state;
 mod support;
 
 use benchdrop::facts::Digest;
+use benchdrop::ledger::Outcome;
 use device::{Answer, Device, admitted, listening, with_drop_point};
+use jiff::{Timestamp, ToSpan as _};
 use process::{Chance, Shop, some_days_ago};
 use script::{engine, shop_and_engine};
-use serde_json::Value;
+use serde_json::{Value, json};
 use state::left_in_drop;
 use std::fs;
 use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _};
 use std::process::Stdio;
+use std::time::Duration;
 
 /// A shop with an engine, and its board.
 fn shop() -> Shop {
@@ -123,6 +126,8 @@ fn a_drop_is_taken_whole_and_counted_once() {
     let once_more = device.hand_in("broken.json", broken).unwrap();
     let after = serde_json::from_slice::<Value>(&once_more.body).unwrap()["after"].as_i64().unwrap();
     assert!(after >= 3, "asked for after the arrival of the first: {after}");
+    let later = device.get(&format!("/became/{}/{}", after + 100, Digest::of(broken).hex()));
+    assert_eq!(later.text(), "{\"became\":\"waits\"}");
     // A picture is a paper too.
     let picture = device.hand_in("crank.png", include_bytes!("data/pictures/plain.png")).unwrap();
     assert_eq!(picture.status, 201);
@@ -150,11 +155,11 @@ fn what_is_not_ours_or_not_whole_is_not_taken() {
         403
     );
     assert_eq!(device.hand_in("a.json", b"").unwrap().status, 400);
-    let large = vec![b' '; 1024 * 1024 + 1];
+    let large = vec![b' '; 8 * 1024 * 1024];
     let answer = device.hand_in("a.json", &large).unwrap();
     assert!(answer.status == 413 && answer.text().contains("larger than 1 MiB"), "{}", answer.text());
-    let half = &large[..large.len() / 2];
-    assert_eq!(device.post("X-Drop-Name: a.json\r\nOrigin: null\r\n", half).unwrap().status, 403);
+    let some = &large[..1024];
+    assert_eq!(device.post("X-Drop-Name: a.json\r\nOrigin: null\r\n", some).unwrap().status, 403);
     for _ in 0..20 {
         device.cut_off("a.json", bytes);
     }
@@ -212,6 +217,21 @@ fn what_cannot_be_done_is_said() {
     }
 }
 
+/// The port that is meant where none is named is one that the packaged service may listen on.
+#[test]
+fn the_usual_port_is_open_to_the_packaged_service() {
+    let shop = Shop::empty();
+    let text = fs::read_to_string(shop.configuration()).unwrap();
+    fs::write(shop.configuration(), format!("{text}\n[drop-point]\n")).unwrap();
+    let said =
+        String::from_utf8(shop.command(&["device", "admit", "tablet"]).output().unwrap().stdout).unwrap();
+    assert!(said.starts_with("This address opens on this machine alone."), "{said}");
+    let port = said.rsplit_once("http://127.0.0.1:").unwrap().1.split('/').next().unwrap();
+    let unit = concat!(env!("CARGO_MANIFEST_DIR"), "/packaging/benchdrop.service");
+    let unit = fs::read_to_string(unit).unwrap();
+    assert!(unit.lines().any(|line| line == format!("SocketBindAllow=tcp:{port}")), "{port}");
+}
+
 /// Two commands at once change both what they change; what root admits the service can read.
 #[test]
 fn keys_are_changed_one_command_after_another() {
@@ -236,45 +256,63 @@ fn keys_are_changed_one_command_after_another() {
     assert!(!root || (kept.uid(), kept.gid()) == (4321, 4322), "{}:{}", kept.uid(), kept.gid());
 }
 
-/// Killed at any moment under load: every paper that was acknowledged is filed, and once.
+/// Four devices hand in a thousand drops, each again until it is taken, while the service is killed again and again. What was
+/// acknowledged is filed, and once, however often it was sent; nothing else is.
 #[test]
 fn what_was_acknowledged_is_filed_whatever_happens() {
+    const DEVICES: u32 = 4;
+    const EACH: u32 = 250;
     let shop = shop();
     let port = with_drop_point(&shop);
-    let device = Device::of(&shop, port, "tablet");
     let mut chance = Chance(29);
-    let before = shop.n_arrivals();
-    let (mut sent, mut acknowledged) = (0_u32, Vec::new());
-    for _ in 0..6 {
-        let service = listening(&shop, port);
-        let sender = {
-            let device = device.clone();
+    let begin = some_days_ago();
+    let senders: Vec<_> = (0..DEVICES)
+        .map(|number| (number, Device::of(&shop, port, &format!("tablet-{number}"))))
+        .map(|(number, device)| {
             std::thread::spawn(move || {
-                let mut taken = Vec::new();
-                for number in sent..sent + 40 {
-                    let text = format!("no drop of ours, number {number}, of {}", "x".repeat(500));
-                    match device.hand_in("n.txt", text.as_bytes()) {
-                        Some(answer) if answer.status == 201 => taken.push(Digest::of(text.as_bytes())),
-                        Some(_) => std::thread::sleep(std::time::Duration::from_millis(20)),
-                        None => break,
-                    }
-                }
-                taken
+                let papers = (0..EACH).map(|paper| checked_gauge(begin, number * EACH + paper));
+                papers.map(|text| handed_in_at_last(&device, text.as_bytes())).collect::<Vec<Digest>>()
             })
-        };
-        std::thread::sleep(std::time::Duration::from_millis(chance.between(20, 600)));
+        })
+        .collect();
+    let mut kills = 0;
+    while !senders.iter().all(std::thread::JoinHandle::is_finished) {
+        let service = listening(&shop, port);
+        std::thread::sleep(Duration::from_millis(chance.between(20, 2_500)));
         service.kill();
-        acknowledged.extend(sender.join().unwrap());
-        sent += 40;
+        kills += 1;
     }
-    assert!(acknowledged.len() > 5, "{} acknowledged", acknowledged.len());
+    let acknowledged: Vec<Digest> = senders.into_iter().flat_map(|sender| sender.join().unwrap()).collect();
+    assert!(acknowledged.len() == 1_000 && kills >= 5, "{} acknowledged, {kills} kills", acknowledged.len());
     let service = listening(&shop, port);
-    shop.wait_for_arrivals(before + acknowledged.len());
-    shop.wait_until("an empty drop folder", || left_in_drop(shop.dir()).is_empty());
+    shop.wait_for_rest();
     let arrivals = shop.ledger().arrivals(10_000).unwrap();
     for hash in &acknowledged {
-        let own = arrivals.iter().filter(|arrival| arrival.hash == Some(*hash)).count();
-        assert_eq!(own, 1, "{} arrived {own} times", hash.hex());
+        let own = arrivals.iter().filter(|arrival| arrival.hash == Some(*hash));
+        let filed = own.filter(|arrival| arrival.outcome == Outcome::Filed).count();
+        assert_eq!(filed, 1, "{} is filed {filed} times", hash.hex());
     }
+    assert!(arrivals.iter().all(|arrival| arrival.outcome != Outcome::Returned));
     shop.ends_cleanly(service);
+}
+
+/// A gauge's zero looked at, one of many times.
+fn checked_gauge(begin: Timestamp, number: u32) -> String {
+    let recorded = begin.checked_add((3600 + i64::from(number)).seconds()).unwrap();
+    json!({
+        "kind": "gauge", "version": 1, "who": "LM",
+        "recorded": recorded.strftime("%Y-%m-%dT%H:%M:%SZ").to_string(),
+        "body": {"gauge": "MIC", "instrument": "micrometer", "zero": {"error": "0.0000", "unit": "in"}}
+    })
+    .to_string()
+}
+
+/// Hands it in as the form does: again with the same bytes, whatever went wrong, until it is taken.
+fn handed_in_at_last(device: &Device, bytes: &[u8]) -> Digest {
+    loop {
+        if device.hand_in("gauge.json", bytes).is_some_and(|answer| answer.status == 201) {
+            return Digest::of(bytes);
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
 }

@@ -115,7 +115,7 @@ const clockOf = (at) => parts(new Date(at)).time.slice(0, 2).join(":");
 function wordsOf({ at, became, refused }) {
   if (refused) return `not taken: ${refused}`;
   const end = { filed: "filed", copy: "filed before: counted once", returned: "RETURNED" }[became];
-  return end ? `taken at ${clockOf(at)}, ${end}` : `taken at ${clockOf(at)}, not looked at yet`;
+  return end ? `taken at ${clockOf(at)}, ${end}` : `taken at ${clockOf(at)}, waits to be filed`;
 }
 
 function toldLine(one) {
@@ -152,6 +152,7 @@ if (handsIn) {
   document.querySelectorAll('[data-finish="save"]').forEach((button) => { button.textContent = "Hand in"; });
   addEventListener("online", () => { handing.pause = 2000; handOn(); });
   addEventListener("storage", showHanding);
+  addEventListener("beforeunload", (event) => { if (handing.loose.length > 0) event.preventDefault(); });
   handOn();
   told().filter((one) => one.taken && !one.became).forEach(follow);
 }
