@@ -183,6 +183,12 @@ fn what_cannot_be_done_is_said() {
     let port = with_drop_point(&shop);
     let device = Device::of(&shop, port, "tablet");
     let service = listening(&shop, port);
+    // What a stop left half written goes.
+    service.kill();
+    let half = shop.watch_folder().join("drop/.drop-point.part");
+    fs::write(&half, "{").unwrap();
+    let service = listening(&shop, port);
+    shop.wait_until("no half of a paper", || !half.exists());
     let (drop, aside) = (shop.watch_folder().join("drop"), shop.watch_folder().join("aside"));
     fs::rename(&drop, &aside).unwrap();
     let answer = device.hand_in("a.json", b"{}").unwrap();

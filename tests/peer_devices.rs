@@ -25,9 +25,9 @@ const FINDING: &str = "//details[@id='finding']";
 const HANDING: &str = "//*[@id='handing']";
 
 /// A tablet that was let in, with the engine's form open.
-fn tablet(shop: &Shop, port: u16) -> Browser {
+fn tablet(shop: &Shop, port: u16, width: u32) -> Browser {
     let address = admitted(shop, "tablet");
-    let browser = Browser::start(820, 1180);
+    let browser = Browser::start(width, 1180);
     browser.open_address(&address);
     assert!(browser.text("//body").contains("This device is let in"), "{}", browser.text("//body"));
     browser.click("//a");
@@ -72,7 +72,7 @@ fn a_form_is_handed_in_over_a_bad_network() {
     shop.once();
     let port = with_drop_point(&shop);
     let service = listening(&shop, port);
-    let browser = tablet(&shop, port);
+    let browser = tablet(&shop, port, 820);
     let before = shop.n_arrivals();
     assert_eq!(browser.text(&format!("{FINDING}//button[@data-finish='save']")).trim(), "");
     problem(&browser, "LM");
@@ -130,7 +130,7 @@ fn what_was_returned_is_told_on_the_device() {
     shop.once();
     let port = with_drop_point(&shop);
     let service = listening(&shop, port);
-    let browser = tablet(&shop, port);
+    let browser = tablet(&shop, port, 500);
     let before = shop.n_arrivals();
     // Kept by a form of an earlier version: no field of today's makes it.
     browser.run(
@@ -146,6 +146,8 @@ fn what_was_returned_is_told_on_the_device() {
     );
     browser.reload();
     told(&browser, "RETURNED");
+    let over = "return document.documentElement.scrollWidth - document.documentElement.clientWidth";
+    assert_eq!(browser.run(over), 0, "a slip is no wider than the device");
     browser.click(&format!("{HANDING}//button[text()='Put away']"));
     assert!(!browser.is_shown(HANDING));
     browser.reload();
@@ -168,7 +170,7 @@ fn what_a_withdrawn_device_typed_stays_on_it() {
     shop.once();
     let port = with_drop_point(&shop);
     let service = listening(&shop, port);
-    let browser = tablet(&shop, port);
+    let browser = tablet(&shop, port, 820);
     let before = shop.n_arrivals();
     assert!(shop.command(&["device", "withdraw", "tablet"]).output().unwrap().status.success());
     problem(&browser, "LM");

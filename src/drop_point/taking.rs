@@ -4,7 +4,7 @@ use crate::facts::Digest;
 use crate::intake::{DROP, MARKER, rename_fresh, safe_name};
 use rustix::fs::{AtFlags, CWD, Mode, OFlags, fsync, openat, statat, unlinkat};
 use rustix::io::Errno;
-use std::fs::File;
+use std::fs::{self, File};
 use std::io::{self, Read as _, Write as _};
 use std::os::fd::{AsFd as _, BorrowedFd};
 use std::path::Path;
@@ -84,6 +84,11 @@ pub(super) fn put(
     })
 }
 
+/// Takes away what a stop left under way. Where the folder is away, the next paper does it.
+pub(super) fn sweep(watch_folder: &Path) {
+    fs::remove_file(watch_folder.join(DROP).join(UNDER_WAY)).unwrap_or_default();
+}
+
 /// More digits of a hash than people are shown, for where those are taken.
 fn longer(hash: &Digest) -> String {
     hash.hex().chars().take(24).collect()
@@ -135,7 +140,6 @@ fn synced(drop: BorrowedFd<'_>) -> io::Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::fs;
 
     #[test]
     fn names_say_whose_and_what() {

@@ -2,6 +2,7 @@
 
 use super::doors::{Hooks, doors};
 use super::room::Room;
+use super::taking::sweep;
 use super::tls::Encryption;
 use crate::config::Listening;
 use axum::Router;
@@ -60,6 +61,8 @@ impl DropPoint {
             Err(error) => return Err(io::Error::new(error.kind(), format!("{at}: {error}"))),
         };
         let (end, ends) = watch::channel(false);
+        let folder = hooks.watch_folder.clone();
+        runtime.spawn_blocking(move || sweep(&folder));
         let desk = Desk { doors: doors(hooks), encryption, ends };
         let run = move || serve(runtime, at, bound, &desk);
         let thread = std::thread::Builder::new().name("drop point".to_owned()).spawn(run)?;

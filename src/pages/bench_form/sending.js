@@ -121,7 +121,11 @@ function wordsOf({ at, became, refused }) {
 function toldLine(one) {
   const line = element("li", `${one.name}: ${wordsOf(one)}`);
   if (!one.slip && !one.refused) return line;
-  if (one.slip) line.append(element("pre", one.slip));
+  if (one.slip) {
+    const slip = element("pre", one.slip);
+    slip.style.whiteSpace = "pre-wrap";
+    line.append(slip);
+  }
   const buttons = element("p", "", { className: "buttons" });
   if (one.text) {
     const area = element("textarea", one.text, { rows: 4, readOnly: true, ariaLabel: one.name });
