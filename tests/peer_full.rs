@@ -5,6 +5,8 @@
 //! 4 times full, or 40 in the long form.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
 
+#[path = "support/device.rs"]
+mod device;
 #[path = "support/disk.rs"]
 mod disk;
 #[path = "support/gate.rs"]
@@ -19,6 +21,7 @@ mod script;
 mod state;
 mod support;
 
+use device::{Device, listening, with_drop_point};
 use disk::Disk;
 use process::{Chance, Shop, some_days_ago};
 use relay::Relay;
@@ -178,4 +181,30 @@ fn a_full_disk_of_everything_costs_nothing_but_time() {
     if disk::is_possible("full disk of everything") {
         full_at_random(&["ledger", "watch-folder"]);
     }
+}
+
+/// A device at the drop point is told, keeps what it has, and hands it in once there is room; no half of it lies about.
+#[test]
+#[ignore = "needs root and loop devices; tests/run runs it"]
+fn a_device_is_told_of_a_full_disk() {
+    let relay = Relay::holding();
+    relay.speak();
+    let (shop, _disk) = shop_on_a_small_disk(&["watch-folder"], &relay, some_days_ago());
+    let port = with_drop_point(&shop);
+    let device = Device::of(&shop, port, "tablet");
+    let service = listening(&shop, port);
+    let before = shop.n_arrivals();
+    fill(&shop.dir().join("disk"));
+    let large = vec![b'x'; 500_000];
+    let answer = device.hand_in("large.json", &large).unwrap();
+    assert_eq!(answer.status, 507, "{}", answer.text());
+    assert!(answer.text().contains("keep it on this device"), "{}", answer.text());
+    let drop = shop.watch_folder().join("drop");
+    let left: Vec<_> = fs::read_dir(&drop).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    assert_eq!(left, [".benchdrop"]);
+    assert_eq!(device.get("/board.html").status, 200, "what is there is shown");
+    fs::remove_file(shop.dir().join("disk/filler")).unwrap();
+    assert_eq!(device.hand_in("large.json", &large).unwrap().status, 201);
+    shop.wait_for_arrivals(before + 1);
+    shop.ends_cleanly(service);
 }
