@@ -4,7 +4,9 @@ use crate::facts::{Body, Digest, Fact, Operation, PartBody, PartEvent, PartState
 use crate::sheets::{Sheet, fold_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::orders::{Orders, SurfaceWork};
-use crate::shop::places::{PartPlace, exact_of, fits_all, part_of, part_places, stamp_fits, surfaces_of};
+use crate::shop::places::{
+    PartPlace, exact_of, fits_all, part_of, part_places, stamp_fits, surfaces_of, those_at,
+};
 use crate::shop::surfaces::{Done, SurfaceKey};
 use jiff::Timestamp;
 use std::collections::BTreeMap;
@@ -163,16 +165,12 @@ impl<'s> History<'s> {
         (own + self.made_with(key).map(|place| self.present(place).0 - 1).sum::<usize>(), state)
     }
 
-    /// The parts a surface was made together with: those of its own position where there are such, else all of a kind.
+    /// The parts a surface was made together with.
     fn made_with(&self, key: SurfaceKey) -> impl Iterator<Item = PartPlace> + '_ {
         let feature = self.sheet.features.get(key.feature);
-        let position = feature.and_then(|feature| feature.positions.get(key.position));
-        feature.into_iter().flat_map(|feature| &feature.made_with).flat_map(move |kind| {
-            let positions = self.sheet.parts.get(*kind).map_or(&[][..], |part| part.positions.as_slice());
-            let own = positions.iter().position(|name| position == Some(name));
-            let all = own.map_or(0..positions.len().max(1), |own| own..own + 1);
-            all.map(|position| (*kind, position))
-        })
+        let position = feature.and_then(|feature| feature.positions.get(key.position)).map(String::as_str);
+        let kinds = feature.into_iter().flat_map(|feature| &feature.made_with);
+        kinds.flat_map(move |kind| those_at(self.sheet, *kind, position))
     }
 
     /// The instance that is there now, and whether a replacement was new.

@@ -50,7 +50,7 @@ pub use held::{Held, HeldWhy};
 pub use job::Job;
 pub use orders::{Back, Order, StillOut};
 pub use part_life::{FittedNow, OutWith, PartLife, TestNow, Worked};
-pub use places::PartPlace;
+pub use places::{PartPlace, position_of};
 pub use said::Said;
 pub use set::{FactSet, Named};
 pub use shop_wide::Shop;

@@ -157,18 +157,31 @@ fn has_size(feature: &Feature, size: Option<SizeWord>) -> bool {
     }
 }
 
-/// Everything that these parts carry, and what that carries: at the same position where both have it, else at all.
+/// The name of a part's position; `None` for one without.
+pub fn position_of(sheet: &Sheet, (kind, position): PartPlace) -> Option<&str> {
+    sheet.parts.get(kind)?.positions.get(position).map(String::as_str)
+}
+
+/// The parts of a kind that belong to something at a position: the one of that name where there is one, else all.
+pub(super) fn those_at(
+    sheet: &Sheet,
+    kind: usize,
+    position: Option<&str>,
+) -> impl Iterator<Item = PartPlace> + use<> {
+    let positions = sheet.parts.get(kind).map_or(&[][..], |part| part.positions.as_slice());
+    let own = positions.iter().position(|name| position == Some(name.as_str()));
+    let there = own.map_or(0..positions.len().max(1), |own| own..own + 1);
+    there.map(move |position| (kind, position))
+}
+
+/// Everything that these parts carry, and what that carries.
 pub(super) fn carried_by(sheet: &Sheet, parts: &[PartPlace]) -> Vec<PartPlace> {
-    let name =
-        |(kind, position): PartPlace| sheet.parts.get(kind).and_then(|part| part.positions.get(position));
     let (mut open, mut found) = (parts.to_vec(), Vec::new());
     while let Some(base) = open.pop() {
-        for (kind, part) in sheet.parts.iter().enumerate().filter(|(_, part)| part.sits_on.contains(&base.0))
-        {
-            let own = part.positions.iter().position(|position| name(base) == Some(position));
-            let there = own.map_or(0..part.positions.len().max(1), |own| own..own + 1);
-            let new: Vec<PartPlace> =
-                there.map(|position| (kind, position)).filter(|place| !found.contains(place)).collect();
+        let carried = sheet.parts.iter().enumerate().filter(|(_, part)| part.sits_on.contains(&base.0));
+        for (kind, _) in carried {
+            let there = those_at(sheet, kind, position_of(sheet, base));
+            let new: Vec<PartPlace> = there.filter(|place| !found.contains(place)).collect();
             found.extend(new.iter().copied());
             open.extend(new);
         }

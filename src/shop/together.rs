@@ -3,7 +3,7 @@
 use crate::facts::{Assembly, Body, CheckMade, CheckResult, Fact, HouseRules, PartEvent, PartState, Torque};
 use crate::sheets::{Fasteners, Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
-use crate::shop::places::{PartPlace, carried_by, part_places, places_of_part};
+use crate::shop::places::{PartPlace, carried_by, part_places, places_of_part, position_of};
 use crate::shop::said::Said;
 use crate::shop::shop_wide::Shop;
 use crate::shop::wrenches::WrenchNow;
@@ -227,11 +227,10 @@ impl Together {
 
     /// These parts came off or went in: what was tightened before at the bolts that hold them is tight no more.
     fn loosened(&mut self, sheet: &Sheet, parts: &[PartPlace]) {
-        for (kind, position) in parts {
-            let name = sheet.parts.get(*kind).and_then(|part| part.positions.get(*position));
-            for group in sheet.fasteners.iter().filter(|group| group.holds.contains(kind)) {
+        for place in parts {
+            for group in sheet.fasteners.iter().filter(|group| group.holds.contains(&place.0)) {
                 let Some(joint) = self.joints.get_mut(&fold_name(&group.group)) else { continue };
-                joint.let_go(&bolts_of(group, name.map(String::as_str)));
+                joint.let_go(&bolts_of(group, position_of(sheet, *place)));
             }
         }
     }

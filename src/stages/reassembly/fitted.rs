@@ -4,7 +4,7 @@ use crate::facts::{PartState, SizeWord};
 use crate::judgement::Judgement;
 use crate::metrology::Unit;
 use crate::sheets::{Part, fold_name, same_name};
-use crate::shop::{FittedNow, Job, PartLife, PartPlace, Tightened, bolts_of};
+use crate::shop::{FittedNow, Job, PartLife, PartPlace, Tightened, bolts_of, position_of};
 use crate::stages::asked::parts;
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::lines::Line;
@@ -86,10 +86,11 @@ fn other_way_round<'l>(life: &'l PartLife, fitted: &FittedNow) -> Option<&'l str
 
 /// A tightening over a part that was let go as a whole since.
 fn clamped_and_let_go<'j>(job: &'j Job, place: PartPlace, fitted: &FittedNow) -> Option<&'j Tightened> {
-    let groups = job.sheet.as_ref()?.fasteners.iter().filter(|group| group.holds.contains(&place.0));
+    let sheet = job.sheet.as_deref()?;
+    let groups = sheet.fasteners.iter().filter(|group| group.holds.contains(&place.0));
     groups.filter_map(|group| job.joints.get(&fold_name(&group.group)).map(|joint| (group, joint))).find_map(
         |(group, joint)| {
-            let own = bolts_of(group, part_position(job, place));
+            let own = bolts_of(group, position_of(sheet, place));
             // A bolt that is changed alone lets go of nothing else: all that hold it, at one time.
             let let_go = |entry: &&Tightened| {
                 let times: Option<BTreeSet<usize>> =
@@ -99,11 +100,6 @@ fn clamped_and_let_go<'j>(job: &'j Job, place: PartPlace, fitted: &FittedNow) ->
             joint.entries.iter().filter(|entry| entry.said.at >= fitted.said.at).find(let_go)
         },
     )
-}
-
-fn part_position(job: &Job, (kind, position): PartPlace) -> Option<&str> {
-    let part = job.sheet.as_ref()?.parts.get(kind)?;
-    part.positions.get(position).map(String::as_str)
 }
 
 /// Size class of what a part sits on, and the sizes that are fitted to it without machining.
