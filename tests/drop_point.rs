@@ -18,24 +18,16 @@ mod support;
 
 use benchdrop::facts::Digest;
 use benchdrop::ledger::Outcome;
-use device::{Answer, Device, admitted, listening, with_drop_point};
+use device::{Answer, Device, admitted, listening, open_shop, shop, with_drop_point};
 use jiff::{Timestamp, ToSpan as _};
 use process::{Chance, Shop, some_days_ago};
-use script::{engine, shop_and_engine};
+use script::engine;
 use serde_json::{Value, json};
 use state::left_in_drop;
 use std::fs;
 use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _};
 use std::process::Stdio;
 use std::time::Duration;
-
-/// A shop with an engine, and its board.
-fn shop() -> Shop {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine(some_days_ago()));
-    assert!(shop.once().status.success() || shop.n_arrivals() > 0);
-    shop
-}
 
 /// What the shop says of a paper, from the answer to handing it in.
 fn became(device: &Device, shop: &Shop, taken: &Answer) -> Value {
@@ -96,10 +88,8 @@ fn a_device_is_let_in_by_its_key_until_that_is_withdrawn() {
 
 #[test]
 fn a_drop_is_taken_whole_and_counted_once() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
+    let (shop, port, service) = open_shop();
     let device = Device::of(&shop, port, "tablet");
-    let service = listening(&shop, port);
     let before = shop.n_arrivals();
     let papers = engine(some_days_ago(), "24-018");
     let paper = &papers[0];
@@ -140,10 +130,8 @@ fn a_drop_is_taken_whole_and_counted_once() {
 
 #[test]
 fn what_is_not_ours_or_not_whole_is_not_taken() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
+    let (shop, port, service) = open_shop();
     let device = Device::of(&shop, port, "tablet");
-    let service = listening(&shop, port);
     let before = shop.n_arrivals();
     let bytes = &engine(some_days_ago(), "24-018")[0].bytes;
     let stranger = Device { port, key: "0".repeat(40) };
@@ -179,10 +167,8 @@ fn what_is_not_ours_or_not_whole_is_not_taken() {
 /// A folder that is away, and a listener that must not be open.
 #[test]
 fn what_cannot_be_done_is_said() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
+    let (shop, port, service) = open_shop();
     let device = Device::of(&shop, port, "tablet");
-    let service = listening(&shop, port);
     // What a stop left half written goes.
     service.kill();
     let half = shop.watch_folder().join("drop/.drop-point.part");

@@ -21,18 +21,10 @@ use rebuild::{JOB, OV24_REBUILD, rebuild};
 use serde_json::{Value, json};
 use support::{SITE, fact};
 
-/// The engine as handed over, with another value for one check; without its answer where there is none.
-fn answered(check: &str, made: Option<&str>) -> JobView {
+/// The engine that these drops come to.
+fn seen(drops: impl IntoIterator<Item = Value>) -> JobView {
     let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-    for (name, mut drop) in rebuild(&OV24_REBUILD) {
-        if name == format!("check {check}") {
-            let Some(value) = made else { continue };
-            let answer = drop["body"]["checks"][0].as_object_mut().unwrap();
-            assert!(answer.remove("value").is_some(), "the sheet asks for a number");
-            if !value.is_empty() {
-                answer.insert("value".to_owned(), value.into());
-            }
-        }
+    for drop in drops {
         let fact = fact(&drop);
         if fact.job.is_some() {
             job.insert(fact)
@@ -41,6 +33,21 @@ fn answered(check: &str, made: Option<&str>) -> JobView {
         };
     }
     view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop))
+}
+
+/// The engine as handed over, with another value for one check; without its answer where there is none.
+fn answered(check: &str, made: Option<&str>) -> JobView {
+    seen(rebuild(&OV24_REBUILD).into_iter().filter_map(|(name, mut drop)| {
+        if name == format!("check {check}") {
+            let value = made?;
+            let answer = drop["body"]["checks"][0].as_object_mut().unwrap();
+            assert!(answer.remove("value").is_some(), "the sheet asks for a number");
+            if !value.is_empty() {
+                answer.insert("value".to_owned(), value.into());
+            }
+        }
+        Some(drop)
+    }))
 }
 
 /// The one blocker about a check, with whom it waits for.
@@ -104,17 +111,8 @@ fn what_was_not_read_is_asked_for() {
 /// The engine as handed over, with its drops changed: what is left out, what is recorded again at another time of the last
 /// day, and what is said besides.
 fn told(without: &[&str], more: &[Value]) -> Vec<Blocker> {
-    let (mut shop, mut job) = (FactSet::default(), FactSet::default());
     let kept = rebuild(&OV24_REBUILD).into_iter().filter(|(name, _)| !without.contains(&name.as_str()));
-    for drop in kept.map(|(_, drop)| drop).chain(more.iter().cloned()) {
-        let fact = fact(&drop);
-        if fact.job.is_some() {
-            job.insert(fact)
-        } else {
-            shop.insert(fact)
-        };
-    }
-    let standing = view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop)).standing;
+    let standing = seen(kept.map(|(_, drop)| drop).chain(more.iter().cloned())).standing;
     standing.blockers.into_iter().filter(|blocker| blocker.rule.word() == "before the first start").collect()
 }
 
@@ -218,16 +216,7 @@ fn what_was_bad_while_it_ran_is_explained() {
         later("assembly", minute, "LM", json!({"checks": checks}))
     };
     let seen = |drops: &[Value]| {
-        let (mut shop, mut job) = (FactSet::default(), FactSet::default());
-        for drop in rebuild(&OV24_REBUILD).into_iter().map(|(_, drop)| drop).chain(drops.iter().cloned()) {
-            let fact = fact(&drop);
-            if fact.job.is_some() {
-                job.insert(fact)
-            } else {
-                shop.insert(fact)
-            };
-        }
-        view(&JobKey::of(JOB, SITE).unwrap(), &job, &Shop::fold(&shop))
+        seen(rebuild(&OV24_REBUILD).into_iter().map(|(_, drop)| drop).chain(drops.iter().cloned()))
     };
     let low = seen(&[answer(10, "4 psi")]);
     let told: Vec<_> = standing_alerts(&low, Timestamp::UNIX_EPOCH);

@@ -15,9 +15,8 @@ mod state;
 mod support;
 
 use browser::{Browser, TAB};
-use device::{admitted, listening, with_drop_point};
-use process::{Shop, some_days_ago};
-use script::shop_and_engine;
+use device::{admitted, listening, open_shop, shop, with_drop_point};
+use process::Shop;
 use std::fs;
 use std::process::Command;
 
@@ -67,11 +66,7 @@ fn told(browser: &Browser, words: &str) -> String {
 #[test]
 #[ignore = "needs Chromium; tests/run runs it"]
 fn a_form_is_handed_in_over_a_bad_network() {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine(some_days_ago()));
-    shop.once();
-    let port = with_drop_point(&shop);
-    let service = listening(&shop, port);
+    let (shop, port, service) = open_shop();
     let browser = tablet(&shop, port, 820);
     let before = shop.n_arrivals();
     assert_eq!(browser.text(&format!("{FINDING}//button[@data-finish='save']")).trim(), "");
@@ -125,11 +120,7 @@ fn a_form_is_handed_in_over_a_bad_network() {
 #[test]
 #[ignore = "needs Chromium; tests/run runs it"]
 fn what_was_returned_is_told_on_the_device() {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine(some_days_ago()));
-    shop.once();
-    let port = with_drop_point(&shop);
-    let service = listening(&shop, port);
+    let (shop, port, service) = open_shop();
     let browser = tablet(&shop, port, 500);
     let before = shop.n_arrivals();
     // Kept by a form of an earlier version: no field of today's makes it.
@@ -165,11 +156,7 @@ fn what_was_returned_is_told_on_the_device() {
 #[test]
 #[ignore = "needs Chromium; tests/run runs it"]
 fn what_a_withdrawn_device_typed_stays_on_it() {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine(some_days_ago()));
-    shop.once();
-    let port = with_drop_point(&shop);
-    let service = listening(&shop, port);
+    let (shop, port, service) = open_shop();
     let browser = tablet(&shop, port, 820);
     let before = shop.n_arrivals();
     assert!(shop.command(&["device", "withdraw", "tablet"]).output().unwrap().status.success());
@@ -190,9 +177,7 @@ fn what_a_withdrawn_device_typed_stays_on_it() {
 #[test]
 #[ignore = "needs openssl and curl; tests/run runs it"]
 fn an_encrypted_line_is_what_the_certificate_says() {
-    let shop = Shop::empty();
-    shop.drop_in(&shop_and_engine(some_days_ago()));
-    shop.once();
+    let shop = shop();
     let port = with_drop_point(&shop);
     let in_shop = |name: &str| shop.dir().join(name);
     make_certificate(&shop);

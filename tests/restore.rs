@@ -139,6 +139,8 @@ fn ledgers_of_every_release_open() {
         };
         let others: Vec<_> = new.iter().filter(|l| l.job.is_some() && !goes_on(l)).collect();
         assert!(summaries < 2 && others.is_empty(), "{}: {others:?}", path.display());
+        let told: BTreeSet<_> = new.iter().map(|letter| (&letter.job, &letter.recipient)).collect();
+        assert_eq!(told.len(), new.len(), "{}: one letter a reader and engine: {new:?}", path.display());
         assert_eq!(mails(&shop), new.len(), "{}: nothing is sent again", path.display());
         shop.drop_in(&engine(some_days_ago(), "24-018"));
         ended(&shop, &["once"], 0);

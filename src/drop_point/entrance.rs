@@ -23,18 +23,13 @@ pub(super) async fn guarded(State(point): At, request: Request, next: Next) -> R
     let mut response = if is_open {
         next.run(request).await
     } else {
-        match device(&point, request.headers()) {
-            Ok(Some(device)) => {
+        match device(&point, key_of(request.headers())) {
+            Ok(device) => {
                 let mut request = request;
                 request.extensions_mut().insert(device);
                 next.run(request).await
             }
-            Ok(None) => page(StatusCode::UNAUTHORIZED, "Not let in", STRANGER),
-            Err(()) => page(
-                StatusCode::SERVICE_UNAVAILABLE,
-                "Not now",
-                "Keys cannot be looked up; the log says why.",
-            ),
+            Err(refusal) => *refusal,
         }
     };
     let policy = format!(
@@ -57,34 +52,40 @@ pub(super) async fn guarded(State(point): At, request: Request, next: Next) -> R
     response
 }
 
-/// Whose request it is, by its cookie; `Err` where the keys cannot be read.
-fn device(point: &Point, headers: &HeaderMap) -> Result<Option<Device>, ()> {
+/// The key in the cookie of a request.
+fn key_of(headers: &HeaderMap) -> Option<&str> {
     let cookies = headers.get_all(COOKIE).iter().filter_map(|value| value.to_str().ok());
-    let mut keys = cookies.flat_map(|all| all.split(';')).filter_map(|one| {
+    cookies.flat_map(|all| all.split(';')).find_map(|one| {
         let (name, value) = one.trim().split_once('=')?;
         (name == KEY).then_some(value)
-    });
-    let Some(key) = keys.next() else { return Ok(None) };
-    point.hooks.keys.whose(key).map_err(|error| tracing::error!(%error, "keys of devices"))
+    })
+}
+
+/// Whose key it is, or what a stranger is told.
+fn device(point: &Point, key: Option<&str>) -> Result<Device, Box<Response>> {
+    match key.map(|key| point.hooks.keys.whose(key)) {
+        Some(Ok(Some(device))) => Ok(device),
+        Some(Ok(None)) | None => Err(Box::new(page(StatusCode::UNAUTHORIZED, "Not let in", STRANGER))),
+        Some(Err(error)) => {
+            tracing::error!(%error, "keys of devices");
+            let words = "Keys cannot be looked up; the log says why.";
+            Err(Box::new(page(StatusCode::SERVICE_UNAVAILABLE, "Not now", words)))
+        }
+    }
 }
 
 /// A device comes with its key: it goes into a cookie, and out of the address.
 pub(super) async fn enter(State(point): At, Path(key): Path<String>) -> Response {
-    match point.hooks.keys.whose(&key) {
-        Ok(Some(device)) => {
-            tracing::info!(device = %device.name, "let in at the drop point");
-            let secure = if point.hooks.encrypted { "; Secure" } else { "" };
-            let cookie = format!("{KEY}={key}; Path=/; Max-Age={KEPT}; HttpOnly; SameSite=Strict{secure}");
-            let mut response = to("/welcome");
-            if let Ok(cookie) = HeaderValue::from_str(&cookie) {
-                response.headers_mut().insert(SET_COOKIE, cookie);
-            }
-            response
-        }
-        Ok(None) => page(StatusCode::UNAUTHORIZED, "Not let in", STRANGER),
-        Err(error) => {
-            tracing::error!(%error, "keys of devices");
-            page(StatusCode::SERVICE_UNAVAILABLE, "Not now", "Keys cannot be looked up; the log says why.")
-        }
+    let device = match device(&point, Some(&key)) {
+        Ok(device) => device,
+        Err(refusal) => return *refusal,
+    };
+    tracing::info!(device = %device.name, "let in at the drop point");
+    let secure = if point.hooks.encrypted { "; Secure" } else { "" };
+    let cookie = format!("{KEY}={key}; Path=/; Max-Age={KEPT}; HttpOnly; SameSite=Strict{secure}");
+    let mut response = to("/welcome");
+    if let Ok(cookie) = HeaderValue::from_str(&cookie) {
+        response.headers_mut().insert(SET_COOKIE, cookie);
     }
+    response
 }

@@ -121,6 +121,7 @@ fn bag_json(job: &Job, bag: &Bag) -> Value {
 fn order_json(view: &JobView, order: &Order, unit: Unit) -> Value {
     json!({
         "order": order.number, "to": order.out.to, "operation": order.out.operation, "due": order.out.due.to_string(),
+        "were-due": order.were_due.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "size": size(order.out.finished, unit), "out": order.is_out(),
         "held": view.standing.holds(order), "rest": order.rest_out(), "said": said(&order.said),
         "price": order.out.price.map(show),

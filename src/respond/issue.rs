@@ -56,8 +56,11 @@ pub enum Compared {
 /// Is this paper what the statements recorded up to its moment come to? `now` is what follows from all of `set`.
 #[must_use]
 pub fn hold_against(key: &JobKey, set: &FactSet, shop: &Shop, now: &JobView, paper: &Issued) -> Compared {
+    if paper.rule_set != RULE_SET {
+        return Compared::CannotBe;
+    }
     let then = as_of(key, &set.in_order(), shop, now, paper.at);
-    if paper.rule_set != RULE_SET || facts_of(&then.job) != paper.facts {
+    if facts_of(&then.job) != paper.facts {
         Compared::CannotBe
     } else if content_of(&then, paper.paper) == paper.content {
         Compared::Same

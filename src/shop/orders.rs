@@ -70,6 +70,13 @@ impl StillOut<'_> {
 }
 
 impl Order {
+    /// When it is due, and when it was before another day was named: `2026-03-20; before that 2026-03-13`.
+    #[must_use]
+    pub fn due_words(&self) -> String {
+        let before = self.were_due.iter().rev().map(|day| format!("; before that {day}"));
+        format!("{}{}", self.out.due, before.collect::<String>())
+    }
+
     /// The parts are not here: nothing came back, or what came was refused.
     #[must_use]
     pub fn is_out(&self) -> bool {

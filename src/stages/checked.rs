@@ -1,6 +1,7 @@
 //! Every gate: what the sheet wants looked at by eye was looked at, and is good.
 //!
-//! A check of the machining gate counts only when it was made after the last cut on what it looks at, as chips come with every cut. One of
+//! A check of the machining gate counts only when it was made after the last cut on what it looks at, as chips come with every
+//! cut, and no check counts for another piece of what it looks at. One of
 //! the assembly counts only when it was made after what it looks over went in ([`looked_over`](super::looked_over)), and
 //! a second person is one who did none of that. What every such engine has is not answered with "not on this engine".
 
@@ -50,7 +51,7 @@ fn unexplained<'j>(job: &'j Job, check: &Check, answer: &CheckNow) -> Option<&'j
     // A defect on anything, or a look at what lives by its oil.
     let sheet = job.sheet.as_deref();
     let by_oil: Vec<usize> =
-        sheet.iter().flat_map(|sheet| &sheet.checks).flat_map(|check| check.before_start.clone()).collect();
+        sheet.iter().flat_map(|sheet| &sheet.checks).flat_map(|check| &check.before_start).copied().collect();
     let explains = |f: &FindingNow| f.severity > 0 || f.places.iter().any(|place| by_oil.contains(&place.0));
     let between = |f: &&FindingNow| f.said.at > before.said.at && f.said.at <= answer.said.at;
     let looked = job.findings.iter().filter(between).any(explains);
@@ -121,7 +122,7 @@ fn number(reads: &Reads, answer: &CheckNow) -> Option<String> {
             format!("answered by {by} without what was read: say it as the value, {asked}")
         }
         ReadsFault::NoNumber => format!(
-            "\"{}\" by {by} is no such number: say it as the value, {asked}, with nothing but its unit behind it",
+            "\"{}\" by {by} is no such number: say it as the value, {asked}, with its unit behind it, and at most how it was read",
             answer.value
         ),
         ReadsFault::Outside => format!(

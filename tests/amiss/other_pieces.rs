@@ -147,6 +147,7 @@ fn an_order_has_a_new_day() {
     let before = job.held.len();
     let order = job.orders.values().find(|order| order.number == "WO-1").unwrap();
     assert_eq!((order.out.due.to_string(), order.were_due.len()), ("2026-12-27".to_owned(), 1));
+    assert_eq!(order.due_words(), "2026-12-27; before that 2026-12-20");
     // Another word beside the day is another order, and that is asked about.
     again["body"]["out"]["due"] = "2026-12-30".into();
     again["body"]["out"]["tolerance"] = "0.0005 in less".into();

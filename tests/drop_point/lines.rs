@@ -1,9 +1,8 @@
 //! The lines to the drop point: slow ones, many of them, a stop while one is open, and an address that is not there.
 
-use crate::device::{Device, listening, with_drop_point};
+use crate::device::{Device, open_shop, shop, with_drop_point};
 use crate::process::{LIMIT, some_days_ago};
 use crate::script::engine;
-use crate::shop;
 use crate::state::left_in_drop;
 use std::io::{Read as _, Write as _};
 use std::net::TcpStream;
@@ -12,10 +11,8 @@ use std::net::TcpStream;
 /// heard to its end.
 #[test]
 fn slow_lines_keep_nobody_out() {
-    let shop = shop();
-    let port = with_drop_point(&shop);
+    let (shop, port, mut service) = open_shop();
     let device = Device::of(&shop, port, "tablet");
-    let mut service = listening(&shop, port);
     let silent: Vec<TcpStream> = (0..40).map(|_| TcpStream::connect(("127.0.0.1", port)).unwrap()).collect();
     assert_eq!(device.get("/board.html").status, 200);
     for mut stream in silent {

@@ -1,8 +1,7 @@
 //! What the drop point shows: every way that the board has, and no other.
 
-use crate::device::{Device, listening, with_drop_point};
+use crate::device::{Device, listening, shop, with_drop_point};
 use crate::process::Chance;
-use crate::shop;
 use std::collections::BTreeSet;
 use std::fs;
 use std::os::unix::fs::symlink;

@@ -2,11 +2,29 @@
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
-use crate::process::{Daemon, Shop};
+use crate::process::{Daemon, Shop, some_days_ago};
+use crate::script::shop_and_engine;
 use std::fs;
 use std::io::{Read as _, Write as _};
 use std::net::{TcpListener, TcpStream};
 use std::time::Duration;
+
+/// A shop with an engine, and its board.
+pub fn shop() -> Shop {
+    let shop = Shop::empty();
+    shop.drop_in(&shop_and_engine(some_days_ago()));
+    shop.once();
+    assert!(shop.n_arrivals() > 0);
+    shop
+}
+
+/// The same with a drop point that listens at this port.
+pub fn open_shop() -> (Shop, u16, Daemon) {
+    let shop = shop();
+    let port = with_drop_point(&shop);
+    let service = listening(&shop, port);
+    (shop, port, service)
+}
 
 /// A shop with a drop point on a free port of this machine.
 pub fn with_drop_point(shop: &Shop) -> u16 {

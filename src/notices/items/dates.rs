@@ -58,7 +58,12 @@ fn overdue(order: &Order) -> AlertItem {
         role: Role::Owner,
         heading: "Outside work overdue",
         headline: format!("work order {number} overdue"),
-        first: format!("work order {number}: {} at {}, due {}, {word}", out.operation, out.to, out.due),
+        first: format!(
+            "work order {number}: {} at {}, due {}, {word}",
+            out.operation,
+            out.to,
+            order.due_words()
+        ),
         lines: vec![
             format!("sent by {}", order.said.words()),
             "for the plan: what is promised to the customer moves with it".to_owned(),

@@ -1,5 +1,5 @@
-//! An engine that ran before it was ready for it, and one that does not run as it should: without oil its bearings are wiped in seconds, and running it on makes it
-//! worse.
+//! An engine that ran before it was ready for it, and one that does not run as it should: without oil its bearings are wiped in
+//! seconds, and running it on makes it worse.
 
 use crate::facts::{Digest, Role};
 use crate::notices::items::AlertItem;
@@ -29,20 +29,24 @@ fn stop(view: &JobView, blocker: &Blocker, role: Role, to: &str) -> AlertItem {
     // A number past the sheet's limit; anything else is for who stands beside it to weigh.
     let check = view.job.sheet.as_ref().and_then(|sheet| sheet.check(&blocker.about));
     let outside = check.is_some_and(|check| check.reads.as_ref().is_some_and(Reads::has_limits));
+    let (heading, word, next) = if outside {
+        let next = "next: stop it and leave it; without oil pressure an engine is lost in minutes";
+        ("Stop the engine", "stop the engine", next)
+    } else {
+        let next = "next: see whether it may run on at all: with a knock or without oil pressure it is stopped and left";
+        ("First start not good", "first start", next)
+    };
     AlertItem {
         key: format!("runs badly/{}/{to}", blocker.about),
         evidence: Digest::of(blocker.what.as_bytes()),
         role,
-        heading: if outside { "Stop the engine" } else { "First start not good" },
-        headline: if outside { format!("stop the engine: {}", blocker.about) } else { format!("first start: {}", blocker.about) },
+        heading,
+        headline: format!("{word}: {}", blocker.about),
         first: format!("{}: {}", blocker.about, blocker.what),
         lines: vec![
-            if outside {
-                "next: stop it and leave it; without oil pressure an engine is lost in minutes".to_owned()
-            } else {
-                "next: see whether it may run on at all: with a knock or without oil pressure it is stopped and left".to_owned()
-            },
-            "for the job: neither sign-off nor hand-over before a finding says what was looked at and what it was".to_owned(),
+            next.to_owned(),
+            "for the job: neither sign-off nor hand-over before a finding says what was looked at and what it was"
+                .to_owned(),
         ],
         corrected: false,
         waits: true,

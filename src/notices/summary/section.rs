@@ -1,5 +1,6 @@
 //! The parts of the daily page, in the order an owner acts on them.
 
+use crate::facts::Step;
 use crate::notices::letter::Sections;
 use crate::notices::summary::{Days, SummaryInput, counted, days_between};
 use crate::pages::{BoardRow, RowLying, RowNeed, RowOrder};
@@ -312,7 +313,7 @@ fn in_doubt(input: &SummaryInput, gauge: &GaugeNow) -> String {
 fn finished(row: &BoardRow, days: &Days<'_>) -> Vec<String> {
     let new = row.signed.iter().filter(|signed| days.is_news(signed.at));
     let lines = new.map(|signed| {
-        let goes_out = ["engine", "delivered"].contains(&signed.step.as_str());
+        let goes_out = [Step::Engine, Step::Delivered].iter().any(|step| step.word() == signed.step);
         // A hand-over over open work is no end of it.
         let open = if goes_out && !row.released {
             format!(", AND NOT FINISHED: {} open", counted(row.waits_in_all, "thing is", "things are"))

@@ -27,7 +27,7 @@ pub(in crate::pages) fn orders(view: &JobView) -> Section {
             joined(&[&order.out.operation, &size, &headed("parts: ", &job.parts_name(&order.parts))], "\n")
                 .into(),
             order.said.words().into(),
-            order.out.due.to_string().into(),
+            order.due_words().into(),
             if order.is_out() || !order.rest_out().is_empty() { Cell::strong(state) } else { state.into() },
         ]);
     }

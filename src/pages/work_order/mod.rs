@@ -48,7 +48,7 @@ pub fn work_order(view: &JobView, order: &Order) -> String {
     let content = html! {
         @let holds = view.standing.holds(order);
         @if !holds.is_empty() {
-            p { strong.out { "Held: nothing is cut on this order yet." } }
+            p { strong.out { "Held: nothing of it may be cut yet." } }
             ul { @for hold in &holds { li { (hold) } } }
         }
         p { strong { "Wanted by " (order.out.due.to_string()) } ", for " (order.out.to) "." }

@@ -12,7 +12,7 @@ pub(super) fn in_format(value: f64, format: &str) -> String {
     let held = held(value);
     // What is in percent is held as its hundredth: the number read is another than the one kept.
     if unquoted(format).contains('%') {
-        return format!("{held} (shown in percent, {})", value * 100.0);
+        return format!("{held} (shown in percent, {})", self::held(value * 100.0));
     }
     match decimals(format) {
         Some(decimals) => either(&held, &format!("{value:.decimals$}")),
