@@ -194,13 +194,18 @@ fn no_such_part(sheet: &Sheet, written: &str) -> HeldWhy {
     HeldWhy::NoSuchPlace(format!("part {written}{}", likely(written, known)))
 }
 
-/// ` (is main cap or rod cap meant?)`: names that a person may have meant, by a word in common or by how they are written.
+/// ` (is rod or rod cap meant?)`: names a person may have meant, whose words stand in what was written (`conrod` has the rod in
+/// it) or that are written nearly so. What has more words of a name comes first; two letters stand in anything.
 fn likely<'s>(written: &str, known: impl Iterator<Item = &'s str>) -> String {
     let folded = fold_name(written);
-    let has_word = |name: &str| folded.split(' ').any(|word| name.split(' ').any(|own| own == word));
-    let mut found: Vec<(bool, f64, &str)> = known
-        .map(|name| (has_word(&fold_name(name)), strsim::jaro_winkler(&folded, &fold_name(name)), name))
-        .filter(|(shares, like, _)| *shares || *like > 0.8)
+    let met = |name: &str| {
+        let words = name.split(' ').map(fold_name);
+        words.filter(|word| word.len() > 2 && folded.contains(word)).count()
+    };
+    let like = |name: &str| strsim::jaro_winkler(&folded, &fold_name(name));
+    let mut found: Vec<(usize, f64, &str)> = known
+        .map(|name| (met(name), like(name), name))
+        .filter(|(met, like, _)| *met > 0 || *like > 0.8)
         .collect();
     found.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(b.2)));
     let names: Vec<&str> = found.into_iter().take(3).map(|(_, _, name)| name).collect();

@@ -243,3 +243,19 @@ fn what_was_said_of_the_first_piece_is_not_said_of_the_second() {
     };
     assert_eq!([denied("hone"), denied("weld")], [1, 0]);
 }
+
+/// The words of another shop for a part: held, since nobody can know, and the sheet's own names are offered.
+#[test]
+fn names_that_may_be_meant_are_offered() {
+    let held = |part: &str| {
+        let off = drop("part", AFTER_ALL, json!({"part": part, "position": "1", "event": "off"}));
+        let drops: Vec<Value> =
+            [rebuild(&OV24_REBUILD), vec![off]].concat().into_iter().map(|(_, drop)| drop).collect();
+        let held = support::folded(&drops).1.held;
+        held.iter().map(|held| held.why.to_string()).collect::<String>()
+    };
+    assert!(held("conrod").contains("part conrod (is rod"), "{}", held("conrod"));
+    assert!(held("main bearing cap").contains("main cap"), "{}", held("main bearing cap"));
+    assert!(held("flywhel").contains("(is flywheel meant?)"), "{}", held("flywhel"));
+    assert!(held("turbocharger").contains("part turbocharger;"), "{}", held("turbocharger"));
+}
