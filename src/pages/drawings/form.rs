@@ -95,7 +95,9 @@ fn figure(view: &JobView, index: usize, feature: &Feature) -> Option<Figure> {
     });
     let all: Vec<Measured<'_>> = sizes.filter_map(|verdict| Measured::of(verdict, feature)).collect();
     let first = all.first()?;
-    let from_above = (feature.shape == Shape::Bore).then(|| above::Oval::of(&all)).flatten();
+    // Cylinders are looked into from above; a row of housings so drawn says nothing that their lines beside do not.
+    let is_bored = feature.shape == Shape::Bore && feature.sizes.is_some();
+    let from_above = is_bored.then(|| above::Oval::of(&all)).flatten();
     let mut notes = vec![notes_of(feature, first)];
     notes.extend(from_above.as_ref().map(above::Oval::note));
     let panels = all.iter().map(|one| {
