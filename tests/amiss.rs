@@ -25,7 +25,7 @@ mod pieces;
 mod waivers;
 
 use benchdrop::judgement::Judgement;
-use benchdrop::notices::standing_alerts;
+use benchdrop::notices::{AlertItem, standing_alerts};
 use benchdrop::shop::Job;
 use benchdrop::stages::{BlockerRule, Standing, signables, standing};
 use rebuild::{Named, OV24_REBUILD, rebuild};

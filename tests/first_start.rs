@@ -11,7 +11,7 @@ mod rebuild;
 mod support;
 
 use benchdrop::facts::{JobKey, Role};
-use benchdrop::notices::standing_alerts;
+use benchdrop::notices::{Told, alert, compare, standing_alerts};
 use benchdrop::pages::{JobView, build_record, customer_page};
 use benchdrop::respond::view;
 use benchdrop::shop::{FactSet, Shop};
@@ -19,7 +19,7 @@ use benchdrop::stages::{Actor, Blocker};
 use jiff::Timestamp;
 use rebuild::{JOB, OV24_REBUILD, rebuild};
 use serde_json::{Value, json};
-use support::{SITE, fact};
+use support::{SITE, fact, shop_drop};
 
 /// The engine that these drops come to.
 fn seen(drops: impl IntoIterator<Item = Value>) -> JobView {
@@ -207,6 +207,19 @@ fn a_number_left_out_is_said_by_who_saw_it() {
     assert_eq!(told(&["check pump primed"], &[bare, yes(later, "Nobody", Some("35 psi"))]).len(), 1);
 }
 
+/// How often each letter about an engine says that it must be stopped, where these people work.
+fn letters_of(view: &JobView, people: &[(&str, &str)]) -> Vec<usize> {
+    let people: Vec<Value> = people
+        .iter()
+        .map(|(role, mail)| json!({"name": role, "initials": role[..1], "roles": [role], "mail": mail}))
+        .collect();
+    let mut shop = FactSet::default();
+    shop.insert(fact(&shop_drop("people", 0, json!({"revision": 1, "people": people}))));
+    let (items, told) = (standing_alerts(view, Timestamp::UNIX_EPOCH), Told::default());
+    let letters = alert(view, &Shop::fold(&shop), &compare(&items, &told, 0), &told);
+    letters.iter().map(|letter| letter.text().matches("oil pressure hot idle: ").count()).collect()
+}
+
 /// 4 psi hot with a knock is told to owner and bench at once, wherever the engine stands; a week later it reads well. That it is
 /// good again without a word why releases nothing, and what was read first stays in the record.
 #[test]
@@ -224,6 +237,8 @@ fn what_was_bad_while_it_ran_is_explained() {
     assert_eq!(stop.iter().map(|item| item.role).collect::<Vec<_>>(), [Role::Owner, Role::Bench]);
     assert!(stop.iter().all(|item| item.first.contains("4 psi by LM")), "{stop:?}");
     assert!(low.standing.waits().any(|blocker| blocker.about == "oil pressure hot idle"));
+    assert_eq!(letters_of(&low, &[("owner", "o@shop.example"), ("bench", "b@shop.example")]), [1, 1]);
+    assert_eq!(letters_of(&low, &[("owner", "o@shop.example"), ("bench", "o@shop.example")]), [1]);
     let of = |view: &JobView| -> Vec<String> {
         let about = view.standing.blockers.iter().filter(|blocker| blocker.about == "oil pressure hot idle");
         about.map(|blocker| blocker.what.clone()).collect()

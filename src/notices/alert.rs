@@ -48,7 +48,14 @@ impl<'a> Mine<'a> {
     fn of(changes: &'a Changes<'a>, roles: &[Role]) -> Self {
         let mine = |role: Role| roles.contains(&role);
         let of_role = |items: &[&'a AlertItem]| -> Vec<&'a AlertItem> {
-            items.iter().copied().filter(|item| mine(item.role)).collect()
+            let mut own: Vec<&'a AlertItem> = Vec::new();
+            for item in items.iter().copied().filter(|item| mine(item.role)) {
+                // What several roles must know is told once to whoever has them all.
+                if !own.iter().any(|other| (&other.first, &other.lines) == (&item.first, &item.lines)) {
+                    own.push(item);
+                }
+            }
+            own
         };
         let (mut new, mut changed) = (of_role(&changes.new), Vec::new());
         for (item, before) in &changes.changed {

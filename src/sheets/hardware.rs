@@ -242,6 +242,8 @@ pub struct Plugs {
     pub torque_unit: TorqueUnit,
     /// Always new when they go back in.
     pub renewed: bool,
+    /// Index of the part they sit in, where the sheet says it: with another piece of it they are counted in anew.
+    pub sits_in: Option<usize>,
     /// The sheet's remark.
     pub note: String,
 }

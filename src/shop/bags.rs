@@ -1,6 +1,6 @@
 //! Bags of fasteners, plugs and pins: what came out, what went back in, and what is still owed an explanation.
 
-use crate::facts::{Body, Fact, Hardware, PieceState, PieceTrouble};
+use crate::facts::{Body, Fact, Hardware, PartEvent, PieceState, PieceTrouble};
 use crate::sheets::{Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
 use crate::shop::said::Said;
@@ -98,8 +98,12 @@ impl Bags {
     pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
         let mut bags = Self::default();
         for fact in facts {
-            if let Body::Hardware(counted) = &fact.body {
-                bags.counted(sheet, fact, counted);
+            match &fact.body {
+                Body::Hardware(counted) => bags.counted(sheet, fact, counted),
+                Body::Part(body) if body.event == PartEvent::Replaced => {
+                    bags.another_piece(sheet, &body.part)
+                }
+                _ => {}
             }
         }
         bags
@@ -107,6 +111,16 @@ impl Bags {
 
     fn hold(&mut self, fact: &Fact, part: &str, why: HeldWhy) {
         self.held.push(Held { fact: fact.id, kind: fact.body.kind(), part: part.to_owned(), why });
+    }
+
+    /// Plugs that were counted into the piece before are not in this one.
+    fn another_piece(&mut self, sheet: &Sheet, part: &str) {
+        let Some((part, _)) = sheet.part(part) else { return };
+        for group in sheet.plugs.iter().filter(|group| group.sits_in == Some(part)) {
+            if let Some(bag) = self.bags.get_mut(&fold_name(&group.group)) {
+                bag.counts.retain(|(_, state), _| !matches!(state, PieceState::Used | PieceState::Replaced));
+            }
+        }
     }
 
     fn counted(&mut self, sheet: &Sheet, fact: &Fact, counted: &Hardware) {

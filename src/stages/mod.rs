@@ -39,7 +39,7 @@ pub use blocker::{Actor, Blocker, BlockerRule, Stage};
 pub use inspection::undecided;
 pub use people::person;
 pub use signable::{Quote, Signable, signables};
-pub use statements::{Act, StatementNow};
+pub use statements::{Act, StatementNow, gate_of_step};
 pub use usual::{Usual, usual};
 pub use waived::{WaiverNow, WaiverState};
 

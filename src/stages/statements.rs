@@ -71,7 +71,8 @@ impl StatementNow {
 }
 
 /// The gate a step closes; `None` for what rests on nothing but itself: that it was handed over, or set aside.
-pub(super) const fn gate_of_step(step: Step) -> Option<Stage> {
+#[must_use]
+pub const fn gate_of_step(step: Step) -> Option<Stage> {
     match step {
         Step::Teardown => Some(Stage::Teardown),
         Step::Inspection => Some(Stage::Inspection),

@@ -1,10 +1,10 @@
-//! Assembly that was recorded while a gate before it is open, and a cut that hangs on a questioned reading.
+//! Assembly that was recorded while a gate before it is open, or under one that opened again, and a cut that hangs on a questioned reading.
 
 use crate::facts::{Digest, Role};
 use crate::notices::items::AlertItem;
 use crate::pages::JobView;
 use crate::shop::Said;
-use crate::stages::{Blocker, Stage};
+use crate::stages::{Blocker, Stage, gate_of_step};
 
 pub(super) fn items(view: &JobView) -> Vec<AlertItem> {
     let mut items: Vec<AlertItem> = assembly(view).into_iter().collect();
@@ -39,13 +39,27 @@ fn assembly(view: &JobView) -> Option<AlertItem> {
         "next: close the gate before anything more goes together, or waive what is missing by name"
             .to_owned(),
     );
+    // Who assembled behind a signed gate did nothing out of turn: what came since opened it.
+    let was_closed = view
+        .job
+        .signed
+        .iter()
+        .any(|(step, signed)| gate_of_step(*step) == Some(standing.stage) && signed.recorded < first.at);
+    let gate = standing.stage.word();
+    let (heading, headline, words) = if was_closed {
+        let words = format!("the gate of {gate} was signed, assembly had begun, and it is open again");
+        ("A gate is open again", format!("{gate} is open again under assembly"), words)
+    } else {
+        let words = format!("assembly is recorded, and the gate of {gate} is still open");
+        ("Assembled with a gate open", format!("assembled while {gate} is open"), words)
+    };
     Some(AlertItem {
         key: "out of turn".to_owned(),
-        evidence: Digest::of(format!("{}|{}", standing.stage.word(), rests_on.join("|")).as_bytes()),
+        evidence: Digest::of(format!("{gate}|{}", rests_on.join("|")).as_bytes()),
         role: Role::Owner,
-        heading: "Assembled with a gate open",
-        headline: format!("assembled while {} is open", standing.stage.word()),
-        first: format!("assembly is recorded, and the gate of {} is still open", standing.stage.word()),
+        heading,
+        headline,
+        first: words,
         lines,
         corrected: false,
         waits: true,

@@ -164,6 +164,10 @@ impl Reader {
             torque: from.torque.clone(),
             other_torque: from.other_torque.clone(),
         };
+        let sits_in = from.sits_in.as_deref().and_then(|name| {
+            let found = sheet.part(name).map(|(index, _)| index);
+            self.known(&format!("{at} sits-in"), name, found, "a part listed under parts")
+        });
         Some(Plugs {
             group: from.group.clone(),
             name: from.name.clone(),
@@ -172,6 +176,7 @@ impl Reader {
             sealant: from.sealant.clone(),
             torque_unit: self.torque_unit(&at, from.torque_unit.as_deref().unwrap_or("N m"))?,
             renewed: from.renewed,
+            sits_in,
             note: from.note.clone(),
         })
     }

@@ -250,6 +250,9 @@ pub struct PlugsWritten {
     /// Always new.
     #[serde(default)]
     pub renewed: bool,
+    /// The part they sit in.
+    #[serde(default)]
+    pub sits_in: Option<String>,
     /// A remark.
     #[serde(default)]
     pub note: String,
