@@ -184,6 +184,8 @@ impl Job {
         self.held.append(&mut history.held);
         self.things(sheet, set, &history, orders, shop, facts);
         let mut decisions = Decisions::of(sheet, set, facts);
+        // Work that was agreed on a piece that is gone says nothing of the one that took its place.
+        decisions.agreed.retain(|key, agreed| history.is_of_present(*key, agreed.order));
         self.held.append(&mut decisions.held);
         for (feature, found) in sheet.features.iter().enumerate() {
             for position in 0..found.positions.len() {

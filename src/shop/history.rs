@@ -159,6 +159,13 @@ impl<'s> History<'s> {
         self.instance(part_of(self.sheet, key), order) + made_with.sum::<usize>()
     }
 
+    /// Was what is there now there at that time? Of a surface's own part: what it was made together with may change and
+    /// the work on it be meant for that.
+    pub(super) fn is_of_present(&self, key: SurfaceKey, order: Order) -> bool {
+        let place = part_of(self.sheet, key);
+        self.instance(place, order) == self.present(place).0
+    }
+
     /// The same of a surface as it is now, and whether its own part was replaced by a new one.
     pub(super) fn present_of(&self, key: SurfaceKey) -> (usize, Option<PartState>) {
         let (own, state) = self.present(part_of(self.sheet, key));

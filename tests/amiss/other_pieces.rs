@@ -86,6 +86,15 @@ fn another_block_has_its_own_plugs() {
     assert_eq!(said(&counted, "plugs in G20"), Vec::<String>::new());
 }
 
+/// How another crank ran nobody can measure here; how it sits now is measured.
+#[test]
+fn another_crank_never_ran_here() {
+    let with = [rebuild(&OV24_REBUILD), vec![another("crankshaft", None)]].concat();
+    assert_eq!(said(&with, "as it ran"), Vec::<String>::new());
+    assert!(!said(&with, "as fitted crankshaft end play").is_empty(), "{:?}", open(&with));
+    assert_eq!(said(&with, "done main journal"), Vec::<String>::new());
+}
+
 /// A head that came off alone keeps its valves; the gasket is a new one, and one bolt that was changed asks for none.
 #[test]
 fn a_gasket_is_pressed_once() {

@@ -12,7 +12,8 @@ pub(in crate::stages) fn blockers(job: &Job, judgement: &Judgement) -> Vec<Block
     let line = Line::of(Stage::Inspection, BlockerRule::BeforeStripping);
     // Something is off already: what was not measured is late.
     let begun = job.parts.values().any(|life| life.off.is_some());
-    let asked = missing(job, judgement, is_before_stripping);
+    // Another piece never ran here.
+    let asked = missing(job, judgement, |verdict| is_before_stripping(verdict) && verdict.key.instance == 1);
     let open = asked.into_iter().map(move |(about, places)| {
         let what = if begun {
             format!(
