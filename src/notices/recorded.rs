@@ -30,8 +30,10 @@ struct Recorded {
 /// Whom a letter reaches: the person named, by this name and address, or an owner beside or instead.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Reader {
-    /// The person named.
+    /// The person named, who works here.
     Own,
+    /// The customer who answered about money, in words of nobody's shop.
+    Customer,
     /// An owner, and the person named has a letter too.
     Beside,
     /// An owner, because nothing reaches the person named.
@@ -68,7 +70,7 @@ fn readers(view: &JobView, shop: &Shop, statement: &Recorded) -> Vec<(Person, Re
     let approver = approver(view, statement);
     let how = if approver.is_some() { Reader::Beside } else { Reader::Instead };
     let owners = shop.letters_to(Role::Owner).into_iter().map(|owner| (owner.clone(), how));
-    approver.map(|approver| (approver, Reader::Own)).into_iter().chain(owners).collect()
+    approver.map(|approver| (approver, Reader::Customer)).into_iter().chain(owners).collect()
 }
 
 /// Who approved or declined money, where it is whom the check-in names for it and it says their mail.
@@ -238,24 +240,31 @@ fn thing<'a>(name: &str, positions: impl IntoIterator<Item = &'a str>) -> String
 fn letter(view: &JobView, reader: &Person, how: Reader, what: &[&Recorded]) -> Option<Letter> {
     let first = what.first()?;
     let more = if what.len() > 1 { format!(", and {} more", what.len() - 1) } else { String::new() };
+    let job = &view.job.written;
     let whose = match how {
-        Reader::Own => "recorded in your name".to_owned(),
-        Reader::Beside => format!("recorded in the name of {}, who has a letter too", first.by),
-        Reader::Instead => format!("recorded in the name of {}, whom no letter reaches", first.by),
+        Reader::Own => format!("{job}: recorded in your name"),
+        Reader::Customer => format!("Your {}", engine(view)),
+        Reader::Beside => format!("{job}: recorded in the name of {}, who has a letter too", first.by),
+        Reader::Instead => format!("{job}: recorded in the name of {}, whom no letter reaches", first.by),
     };
-    let subject = format!("{}: {whose}: {}{more}", view.job.written, first.what);
+    let subject = format!("{whose}: {}{more}", first.what);
     let one_line = |c: char| if c.is_control() { ' ' } else { c };
     let subject: String = subject.chars().map(one_line).collect();
     let names: Vec<&[u8]> = what.iter().map(|statement| statement.fact.as_bytes().as_slice()).collect();
-    let own = how == Reader::Own;
+    let own = matches!(how, Reader::Own | Reader::Customer);
     let key = format!("recorded/{}/{}/{own}", view.job.key, Digest::of_pieces(&names).short());
     let heading = match how {
         Reader::Own => "Recorded in your name",
+        Reader::Customer => "Your answer, as we wrote it down",
         Reader::Beside => "Recorded in a customer's name",
         Reader::Instead => "Recorded in a name no letter reaches",
     };
+    let paragraph = if how == Reader::Customer { plain_paragraph } else { paragraph };
     let paragraphs = what.iter().map(|statement| paragraph(view, statement)).collect();
     let next = match how {
+        Reader::Customer => {
+            "Is this not what you said, or was it not you? Tell the shop at once, before the work is begun."
+        }
         Reader::Own => "A file proves no identity. If this was not you, say so and have the drop withdrawn.",
         Reader::Beside => "A file proves no identity. If they say that it was not them, withdraw the drop.",
         Reader::Instead => {
@@ -273,6 +282,23 @@ fn engine(view: &JobView) -> String {
     let sheet = view.job.sheet.as_ref().map_or("", |sheet| sheet.key.as_str());
     let serial = view.job.check_in.as_ref().map_or("", |check_in| check_in.engine.serial.as_str());
     ["engine", sheet, serial].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// For whom knows neither drops nor codes: the engine, what was answered, the sums, and when it was written down.
+fn plain_paragraph(view: &JobView, statement: &Recorded) -> String {
+    let mut text = format!("Your {}: {}", engine(view), statement.what);
+    let mut line = |words: &str| text.push_str(&format!("\n  {words}"));
+    if !statement.more.is_empty() {
+        line(&statement.more);
+    }
+    if !statement.why.is_empty() {
+        line(&format!("why: {}", statement.why));
+    }
+    if let Some(fact) = view.job.statements().iter().find(|fact| fact.id == statement.fact) {
+        line(&format!("written down {} by {}", fact.head.recorded.short(), fact.head.who));
+    }
+    line(&format!("job {}, statement {}", view.job.written, statement.fact.short()));
+    text
 }
 
 fn paragraph(view: &JobView, statement: &Recorded) -> String {
