@@ -29,9 +29,8 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 @media print {
   nav, .contents { display: none; } .sign { display: block; } body { max-width: none; padding: 0; font-size: 10pt; line-height: 1.3; }
   h2, h3 { break-after: avoid; margin: .7rem 0 .2rem; } p { margin: .25rem 0; }
-  tr, figure { break-inside: avoid; } svg { max-width: 100%; height: auto; } th, td { padding: .15rem .5rem .15rem 0; } details > * { display: block; }
-  details::details-content { content-visibility: visible; display: block; } .wide { overflow: visible; }
-  #verdicts td.number, #history td.number { white-space: normal; } svg.strip { width: 8rem; }
+  tr, figure { break-inside: avoid; } svg { max-width: 100%; height: auto; } th, td { padding: .15rem .5rem .15rem 0; } .wide { overflow: visible; }
+  table { font-size: 8pt; line-height: 1.2; } table.places { font-size: inherit; } #verdicts td.number, #history td.number { white-space: normal; } svg.strip { width: 8rem; }
 }
 ";
 
@@ -52,6 +51,7 @@ table.places { margin: .6rem 0; width: auto; } table.places caption { text-align
 .keypad button { min-height: 3.6rem; font-size: 1.5rem; touch-action: manipulation; } .keypad .next { grid-column: 2 / -1; } .with-keypad { padding-bottom: 18rem; } @media print { .keypad { display: none; } }
 .buttons button { margin-right: .6rem; min-width: 8rem; } button { cursor: pointer; }
 @media (prefers-color-scheme: dark) { em.bad { color: #ffb4ab; } }
+@media print { details > * { display: block; } details::details-content { content-visibility: visible; display: block; } }
 ";
 
 /// Labels: a grid in millimetres whose three columns and seven rows fit inside the margins of A4 and of Letter; black on white
