@@ -101,11 +101,11 @@ const C2: &[(&str, Defect, DispositionWord)] = &[
 #[test]
 fn what_is_usual_is_what_a_rebuilder_would_say() {
     for (part, defect, what) in C2 {
-        let found = usual(part, *defect).map(|usual| usual.what);
+        let found = usual(part)(*defect).map(|usual| usual.what);
         assert_eq!(found, Some(*what), "{part}, {}", defect.word());
     }
-    assert_eq!(usual("starter", Defect::Worn), None, "it hangs on how worn");
-    let (starter, stand) = (usual("starter ring", Defect::Worn), usual("piston ring", Defect::Worn));
+    assert_eq!(usual("starter")(Defect::Worn), None, "it hangs on how worn");
+    let (starter, stand) = (usual("starter ring")(Defect::Worn), usual("piston ring")(Defect::Worn));
     assert_eq!(starter.unwrap().what, DispositionWord::Repair, "no piston ring");
     assert_eq!(stand.unwrap().what, DispositionWord::ReplaceAsSet);
 }

@@ -48,6 +48,7 @@ pub use geometry::{Bank, Geometry, HeadGasket, Role, Springs, Valve, ValveGear, 
 pub use hardware::{AlwaysNew, EngagedIn, FastenerSize, Fasteners, PlugSize, Plugs, Thread, TorqueUnit};
 pub use limits::{Column, Limits, Side};
 pub use metal::Metal;
+pub(crate) use names::has_word_with;
 pub(crate) use names::is_joined;
 pub use names::{find_position, fold_name, same_name};
 pub use pair::{Member, Pair, ShellGrade};

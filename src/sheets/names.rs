@@ -17,6 +17,11 @@ pub fn same_name(a: &str, b: &str) -> bool {
         }
 }
 
+/// Does a word of these, each with a space before it, begin like this? Asked of every row of a table, so nothing is allocated.
+pub(crate) fn has_word_with(words: &str, stem: &str) -> bool {
+    words.match_indices(stem).any(|(at, _)| words.get(..at).is_some_and(|before| before.ends_with(' ')))
+}
+
 /// Is this the one name with the other behind it?
 #[must_use]
 pub(crate) fn is_joined(first: &str, second: &str, written: &str) -> bool {

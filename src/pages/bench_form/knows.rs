@@ -5,8 +5,10 @@ use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
 use crate::pages::bench_form::{done, fills};
 use crate::pages::labels::known_labels;
+use crate::pages::sections::steps_at_hand;
 use crate::sheets::{Check, Fasteners, Feature, Part, Sheet};
 use crate::shop::{FactSet, GaugeNow, Job, Shop};
+use crate::stages::cautions::Step;
 use crate::stages::usual;
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
@@ -43,6 +45,8 @@ pub(super) struct Knows {
     tables: Map<String, Value>,
     fills: BTreeMap<&'static str, Vec<Fill>>,
     checks: Vec<Value>,
+    /// What is done at this gate and the next.
+    pub(super) steps: Vec<Step>,
     /// Parts that nobody has taken off yet, in words.
     pub(super) still_on: String,
     /// The sheet's unit; empty without a sheet.
@@ -84,6 +88,7 @@ impl Knows {
         }
         let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));
         knows.lists.insert("orders", orders.collect());
+        knows.steps = steps_at_hand(view);
         knows.fills.extend(fills::of(view, set));
         knows.tables.insert("labels".to_owned(), Value::Object(known_labels(view)));
         knows
@@ -121,8 +126,9 @@ impl Knows {
         let mut rows: Vec<Map<String, Value>> = Vec::new();
         let mut row_of = Map::new();
         for part in &sheet.parts {
+            let usual = usual(&part.key);
             let defects = Defect::ALL.iter().filter_map(|defect| {
-                let usual = usual(&part.key, *defect)?;
+                let usual = usual(*defect)?;
                 Some((defect.word().to_owned(), json!([usual.what.word(), usual.how])))
             });
             let row: Map<String, Value> = defects.collect();

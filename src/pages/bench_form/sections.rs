@@ -47,7 +47,7 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
             summary { h2 { (heading) } }
             form data-kind=(kind) data-shop=[OF_SHOP.contains(&kind).then_some("yes")] autocomplete="off" novalidate="novalidate" {
                 p.quiet { (hint(schema)) }
-                @if let Some(view) = view { (care_beside(view, kind)) }
+                @if let Some(view) = view { (care_beside(view, kind, &knows.steps)) }
                 div data-holder="yes" data-body="yes" data-any-of=[any_of(kind)]
                     data-most-one-of=[most_one_of(kind)] {
                     (knows.fill(kind, ""))

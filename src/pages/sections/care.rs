@@ -70,12 +70,16 @@ fn in_plans<'l>(job: &Job, lines: impl Iterator<Item = &'l PlanLine>) -> Vec<Cau
     cautions(job.sheet.as_deref(), &done)
 }
 
-/// Beside what is typed of a kind of drop: of this gate and the next.
-pub(in crate::pages) fn care_beside(view: &JobView, kind: &str) -> Markup {
+/// What is done at this gate and the next.
+pub(in crate::pages) fn steps_at_hand(view: &JobView) -> Vec<Step> {
     let mut steps = at_hand(&view.job, &view.standing);
     steps.extend(asked_next(&view.job, &view.standing));
-    steps.retain(|step| step.kind == kind);
-    let said = said(&view.job, steps);
+    steps
+}
+
+/// Beside what is typed of a kind of drop: of these steps.
+pub(in crate::pages) fn care_beside(view: &JobView, kind: &str, steps: &[Step]) -> Markup {
+    let said = said(&view.job, steps.iter().filter(|step| step.kind == kind).cloned().collect());
     html! { @if !said.is_empty() {
         div.care {
             ul { @for caution in &said { li { strong { (caution.hazard.title()) } ": " (caution.words) } } }

@@ -155,7 +155,7 @@ fn becomes(view: &JobView, finding: &FindingNow) -> String {
 /// What is usual of a part with such a finding.
 pub(in crate::pages) fn usual_of(job: &Job, finding: &FindingNow) -> Option<Usual> {
     let (kind, _) = finding.places.first()?;
-    usual(&job.sheet.as_ref()?.parts.get(*kind)?.key, finding.defect)
+    usual(&job.sheet.as_ref()?.parts.get(*kind)?.key)(finding.defect)
 }
 
 /// Crack, pressure and other tests of the pieces that are there now; the same over several positions is one row.

@@ -23,7 +23,9 @@ mod whereabouts;
 mod work;
 
 pub(super) use bags::{accounted, bags};
-pub(super) use care::{care, care_beside, care_json, care_of_order, care_of_plans, care_of_plans_json};
+pub(super) use care::{
+    care, care_beside, care_json, care_of_order, care_of_plans, care_of_plans_json, steps_at_hand,
+};
 pub(super) use doubts::{doubts, gauges_of, place};
 pub(super) use engine::about;
 pub(super) use findings::{findings, problems, usual_of};

@@ -3,6 +3,7 @@
 //! Operations, checks and part kinds are the shop's own words, so a kind is known by the beginnings of words in them. What no
 //! row knows is `Other`, which has the cautions of any work by hand.
 
+use crate::sheets::has_word_with;
 use crate::stages::cautions::hazard::Hazard;
 
 macro_rules! kinds {
@@ -31,7 +32,7 @@ macro_rules! kinds {
             #[must_use]
             pub fn all_of(words: &str) -> Vec<Self> {
                 let words = plain(words);
-                let is_about = |kind: &Self| kind.stems().iter().any(|stem| words.contains(&format!(" {stem}")));
+                let is_about = |kind: &Self| kind.stems().iter().any(|stem| has_word_with(&words, stem));
                 let found: Vec<Self> = Self::ALL.iter().copied().filter(is_about).collect();
                 if found.is_empty() { vec![Self::Other] } else { found }
             }

@@ -7,7 +7,8 @@
 mod rows;
 
 use crate::facts::{Defect, DispositionWord};
-use rows::ROWS;
+use crate::sheets::has_word_with;
+use rows::{ROWS, Row};
 
 /// What is usual.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,19 +31,19 @@ impl Usual {
     }
 }
 
-/// What is usual of a part of this name with such a defect; `None` where it hangs on how bad it is.
-#[must_use]
-pub fn usual(part: &str, defect: Defect) -> Option<Usual> {
+/// What is usual of a part of this name with a defect; of a defect where it hangs on how bad it is, `None`.
+pub fn usual(part: &str) -> impl Fn(Defect) -> Option<Usual> + use<> {
     let part = format!(" {} ", part.to_lowercase());
-    let is_named = |names: &[&str]| names.iter().any(|name| part.contains(&format!(" {name}")));
-    let row = ROWS.iter().find(|row| is_named(row.names));
-    let own = row.and_then(|row| row.by_defect.iter().find(|(defects, ..)| defects.contains(&defect)));
-    let own = own.map(|(_, what, how)| Usual { what: *what, how });
-    let whatever = |row: &rows::Row| {
-        let (what, how) = row.whatever.filter(|_| defect != Defect::NothingFound || row.never_kept)?;
-        Some(Usual { what, how })
-    };
-    own.or_else(|| row.and_then(whatever)).or_else(|| of_any(defect))
+    let row = ROWS.iter().find(|row| row.names.iter().any(|name| has_word_with(&part, name)));
+    move |defect| {
+        let own = row.and_then(|row| row.by_defect.iter().find(|(defects, ..)| defects.contains(&defect)));
+        let own = own.map(|(_, what, how)| Usual { what: *what, how });
+        let whatever = |row: &Row| {
+            let (what, how) = row.whatever.filter(|_| defect != Defect::NothingFound || row.never_kept)?;
+            Some(Usual { what, how })
+        };
+        own.or_else(|| row.and_then(whatever)).or_else(|| of_any(defect))
+    }
 }
 
 /// Of any part.
