@@ -6,7 +6,7 @@
 //! compared with another library in the tests) and what becomes of it where the things truly differ a little.
 
 use crate::metrology::normal::{density, phi};
-use crate::metrology::quantiles::{crossing, normal};
+use crate::metrology::quantiles::{normal, smooth_crossing};
 use crate::metrology::statistics::count;
 
 /// Probability that the range of `n` normal readings of standard deviation one is at most `width`, where `raised` of them
@@ -69,7 +69,10 @@ pub fn range_floor(n: usize, sets: usize) -> f64 {
     if n <= 2 {
         return std::f64::consts::SQRT_2 * normal(0.5 + 0.5 * each);
     }
-    crossing(0.0, 20.0, 1e-6, |width| range_within(width, n, 0, 0.0) - each)
+    // More readings show more than two; and one of them is that far off the middle in no more than its share of cases.
+    let least = std::f64::consts::SQRT_2 * normal(0.5 + 0.5 * each);
+    let most = 2.0 * normal(1.0 - 0.5 * (1.0 - each) / count(n));
+    smooth_crossing(least, most, 1e-8, |width| range_within(width, n, 0, 0.0) - each)
 }
 
 /// The same of one-sided normal values, in their own standard deviations: 1.645 of one.
