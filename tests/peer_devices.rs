@@ -60,7 +60,12 @@ fn hand_in(browser: &Browser) {
 }
 
 fn told(browser: &Browser, words: &str) -> String {
-    browser.wait(words, |browser| Some(browser.text(HANDING)).filter(|text| text.contains(words)))
+    browser.wait(words, |browser| Some(shown(browser)).filter(|text| text.contains(words)))
+}
+
+/// What the bar at the top says, and each paper below it.
+fn shown(browser: &Browser) -> String {
+    format!("{}\n{}", browser.text("//*[@id='state']"), browser.text(HANDING))
 }
 
 #[test]
@@ -108,7 +113,7 @@ fn a_form_is_handed_in_over_a_bad_network() {
     let service = listening(&shop, port);
     browser.open_address(&format!("http://127.0.0.1:{port}/forms/check-in.html"));
     browser.wait("both filed", |browser| {
-        let text = browser.text(HANDING);
+        let text = shown(browser);
         (text.matches(", filed").count() == 2 && text.contains("Everything is handed in")).then_some(())
     });
     shop.wait_for_arrivals(before + 2);
@@ -149,6 +154,53 @@ fn what_was_returned_is_told_on_the_device() {
     fs::write(pictures.join("a.png"), include_bytes!("data/pictures/plain.png")).unwrap();
     browser.open_address(&format!("http://127.0.0.1:{port}/pictures/main-24-17-5c89ed86/a.png"));
     assert!(browser.run("return document.images[0].naturalWidth").as_u64().unwrap() > 0);
+    shop.ends_cleanly(service);
+}
+
+/// What the shop makes of a paper is said where it was handed in: a reading that looks like a slip is questioned, a paper that
+/// was returned is filled in again, and what was done before it was typed has its own time.
+#[test]
+#[ignore = "needs Chromium; tests/run runs it"]
+fn the_shop_answers_on_the_device() {
+    let (shop, port, service) = open_shop();
+    let browser = tablet(&shop, port, 820);
+    let readings = "//details[@id='measurements']";
+    browser.clear("//input[@id='who']");
+    browser.type_in("//input[@id='who']", &format!("LM{TAB}"));
+    browser.click(&format!("{readings}/summary"));
+    browser.run("const choice = document.querySelector('#measurements [data-key=condition] select'); choice.value = 'as received'");
+    browser.click(&format!("{readings}//details[@data-feature='main journal']/summary"));
+    browser.type_in("//input[@aria-label='main journal 4 front X']", "2.4288");
+    browser.run(
+        "document.querySelector('#measurements [data-when] input').value = '2026-03-02T09:30'; window.scrollTo(0, 0)",
+    );
+    // It says beside the reading what looks like a slip, and hands it in as it stands.
+    browser.click(&format!("{readings}//button[@data-finish='save']"));
+    let said = told(&browser, "questioned: main journal 4 front X, 2.4288");
+    assert!(said.contains("Readings, main journal 4"), "{said}");
+    told(&browser, "1 with a word from the shop");
+    let ledger = shop.ledger();
+    let bytes =
+        ledger.arrivals(100).unwrap().into_iter().filter_map(|one| ledger.bytes_of(&one.hash?).unwrap());
+    let papers: Vec<String> = bytes.map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).collect();
+    let own = papers.iter().find(|paper| paper.contains("2.4288")).unwrap();
+    assert!(own.contains("\"2026-03-02T09:30:00.000"), "{own}");
+    // Nothing later than now.
+    browser.run("document.querySelector('#finding [data-when] input').value = '2099-03-02T09:30'");
+    problem(&browser, "LM");
+    hand_in(&browser);
+    assert_eq!(browser.text(&format!("{FINDING}//label[@data-when]/em")), "that is still to come");
+    browser.run("document.querySelector('#finding [data-when] input').value = ''");
+    // Returned, and into the fields again.
+    browser.run(
+        "localStorage.setItem(['benchdrop', bench.dataset.site, 'unsent', '1', 'old.json'].join('/'), JSON.stringify({ \
+         name: 'old.json', kind: 'finding', slug: bench.dataset.slug, what: 'What was seen', text: '{}', \
+         raw: [['findings', 'looked', ['flywheel']]] })); location.reload()",
+    );
+    told(&browser, "1 RETURNED");
+    browser.click(&format!("{HANDING}//button[text()='Fill in again']"));
+    let ticked = "return [...document.querySelectorAll('#finding [data-shape=looked] input:checked')].map((one) => one.value).join()";
+    assert_eq!(browser.run(ticked), "flywheel");
     shop.ends_cleanly(service);
 }
 

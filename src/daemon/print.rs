@@ -10,7 +10,7 @@ use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, JobKey};
 use crate::intake::{BOARD, MARKER};
-use crate::pages::{JobView, arrivals, bench_form, board, check_in_form, gauges, released};
+use crate::pages::{JobView, arrivals, bench_form, board, check_in_form, drop_words, gauges, released};
 use crate::respond::view;
 use std::fs;
 use std::path::Path;
@@ -86,6 +86,7 @@ impl House {
             let form = bench_form(&view, &job.set, &self.shop.shop, &self.config.site);
             self.jobs.put(key.clone(), job);
             write_page(&forms, &format!("{}.html", key.slug()), form)?;
+            write_page(&forms, &format!("{}.json", key.slug()), drop_words(&view))?;
             write_pictures(&folder, &view, &self.ledger)?;
             write_pages_of(&folder, &view, &self.ledger)?;
             self.press.jobs.remove(&key);

@@ -10,8 +10,8 @@ use std::path::Path;
 const MOST: u64 = 16 << 20;
 
 /// Folders of the board whose pages lie in them, and those with a folder a job.
-const PAGES: [&str; 6] = ["jobs", "forms", "plans", "records", "customers", "labels"];
-const BY_JOB: [&str; 3] = ["orders", "issued", "pictures"];
+const PAGES: [&str; 5] = ["jobs", "plans", "records", "customers", "labels"];
+const BY_JOB: [&str; 2] = ["orders", "issued"];
 
 /// Something on the board.
 #[derive(Debug, PartialEq, Eq)]
@@ -36,6 +36,7 @@ impl<'p> Shown<'p> {
         let is_page = ending == "html";
         let media = match ending {
             "html" => "text/html; charset=utf-8",
+            "json" => "application/json",
             "jpg" => "image/jpeg",
             "png" => "image/png",
             "webp" => "image/webp",
@@ -43,8 +44,11 @@ impl<'p> Shown<'p> {
         };
         let is_there = match segments.as_slice() {
             [_] => is_page,
+            // What became of the drops of a form lies beside it.
+            ["forms", _] => is_page || ending == "json",
             [folder, _] => is_page && PAGES.contains(folder),
-            [folder, _, _] => BY_JOB.contains(folder) && (is_page != (*folder == "pictures")),
+            ["pictures", _, _] => media.starts_with("image/"),
+            [folder, _, _] => is_page && BY_JOB.contains(folder),
             _ => false,
         };
         is_there.then_some(Self { segments, media })
@@ -93,6 +97,7 @@ mod tests {
             "/orders/main-24-17-5c89ed86/W-31-1a2b.html",
             "/issued/main-24-17-5c89ed86/build-record-1.html",
             "/pictures/main-24-17-5c89ed86/0a1b.jpg",
+            "/forms/main-24-17-5c89ed86.json",
         ] {
             assert!(Shown::of(path).is_some(), "{path}");
         }
@@ -118,6 +123,9 @@ mod tests {
             "/a.html/",
             "/a\0.html",
             "/jobs/a.json",
+            "/a.json",
+            "/pictures/x/a.json",
+            "/orders/x/a.json",
             "/board.html?x",
             "/ledger/benchdrop.db",
             "/orders/x/y/z.html",

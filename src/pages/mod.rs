@@ -4,7 +4,7 @@
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
 //! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`customer_page`] the same in plain words, [`work_order`] what goes to
 //! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`labels`] what is
-//! stuck on bags and parts, [`bench_form`] the page to type at, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
+//! stuck on bags and parts, [`bench_form`] the page to type at, [`drop_words`] what the shop says there of each drop, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
 //! folded.
 //!
 //! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
@@ -19,6 +19,7 @@ mod build_record;
 mod code_drawing;
 mod customer_page;
 mod drawings;
+mod drop_words;
 mod fitting_json;
 mod foreseen;
 mod frame;
@@ -47,6 +48,7 @@ pub use board_row::{BoardRow, Wait};
 pub use build_record::{build_record, has_record};
 pub use code_drawing::code_text;
 pub use customer_page::customer_page;
+pub use drop_words::drop_words;
 pub use foreseen::{
     Change, Foreseen, ForeseenFate, ForeseenJob, ForeseenPaper, foreseen_json, foreseen_text,
 };

@@ -7,6 +7,8 @@ use super::temp_shop::TempShop;
 /// The only script a page may have.
 const SCRIPT: &str = concat!(
     include_str!("../../src/pages/bench_form/form.js"),
+    include_str!("../../src/pages/bench_form/pictures.js"),
+    include_str!("../../src/pages/bench_form/start.js"),
     include_str!("../../src/pages/bench_form/labels.js"),
     include_str!("../../src/pages/bench_form/sending.js"),
     include_str!("../../src/pages/bench_form/keypad.js")

@@ -95,7 +95,7 @@ impl Fields<'_> {
     fn group(&self, slot: &Slot<'_>, alternative: bool) -> Markup {
         html! {
             fieldset data-key=(slot.key) data-shape="object" data-holder="yes" data-needed=[yes(slot.needed)]
-                data-alternative=[yes(alternative)] hidden=[alternative.then_some("hidden")] data-stays=[yes(self.stays(slot))] {
+                data-alternative=[yes(alternative)] hidden=[alternative.then_some("hidden")] data-stays=[self.stays(slot)] {
                 legend { (words_of(slot.key)) (need(slot.needed)) }
                 p.quiet { (hint(slot.schema)) }
                 (self.knows.fill(self.kind, slot.key))
@@ -145,7 +145,7 @@ impl Fields<'_> {
                 data-needed-when=[needed_when] data-pattern=[text("pattern")]
                 data-min=[number("minimum")] data-max=[number("maximum")] data-agrees=[agrees] data-usual=[usual]
                 data-empty=[yes(empty)] data-quiet=[yes(is_unit)] data-with=[slot.with.as_ref()]
-                data-stays=[yes(self.stays(slot))] data-length=[yes(is_length(slot.schema))] data-decimals=[(above(&slot.path) == "temperatures").then_some("3")] {
+                data-stays=[self.stays(slot)] data-length=[yes(is_length(slot.schema))] data-decimals=[(above(&slot.path) == "temperatures").then_some("3")] {
                 span { (words_of(slot.key)) (need(slot.needed && !empty)) }
                 (self.control(slot, shape, offer))
                 small { (hint(slot.schema)) (example(slot.schema)) }
@@ -163,8 +163,10 @@ impl Fields<'_> {
         words
     }
 
-    fn stays(&self, slot: &Slot<'_>) -> bool {
-        self.kind == "measurements" && !slot.path.contains('/') && STAYS.contains(&slot.key)
+    /// Whether it stays after saving, and for which field.
+    fn stays(&self, slot: &Slot<'_>) -> Option<&'static str> {
+        let own = |(kind, keys, _): &&(&str, &[&str], &str)| *kind == self.kind && keys.contains(&slot.key);
+        STAYS.iter().find(own).filter(|_| !slot.path.contains('/')).map(|(.., stays_for)| *stays_for)
     }
 
     fn control(&self, slot: &Slot<'_>, shape: &str, offer: Offer) -> Markup {

@@ -192,7 +192,9 @@ function odd(place) {
   const own = value(place);
   if (!Number.isFinite(own)) return "";
   if (own > most * FAR || own < least / FAR) return `far from every limit (${least} to ${most} ${unit}): another unit, or the point elsewhere?`;
-  const others = [...place.closest("table").querySelectorAll("td")].filter((one) => one !== place && typed(one)).map(value).sort((a, b) => a - b);
+  const isNear = (one) => one <= most * FAR && one >= least / FAR;
+  const typedOnes = [...place.closest("table").querySelectorAll("td")].filter((one) => one !== place && typed(one));
+  const others = typedOnes.map(value).filter(isNear).sort((a, b) => a - b);
   const middle = others[Math.floor(others.length / 2)];
   return others.length > 0 && Math.abs(own - middle) > APART * (most - least) ? "unlike its neighbours: digits swapped or misread?" : "";
 }
@@ -270,15 +272,33 @@ function headFaults(form) {
   return needed.filter((input) => say(input.parentElement, input.value.trim() ? "" : "needed").length > 0);
 }
 
-function dropOf(form, body) {
+// Earlier than now where it says so; never later.
+function whenOf(form) {
+  const input = form.querySelector("[data-when] input");
+  const then = input?.value ? new Date(input.value) : new Date();
+  const why = then > new Date() ? "that is still to come" : "";
+  if (input) say(input.parentElement, input.validity.badInput ? "this is not complete" : why);
+  return why || input?.validity.badInput ? undefined : then;
+}
+
+function dropOf(form, body, then) {
   const now = new Date();
   const drop = { kind: form.dataset.kind, version: 1 };
   if (!form.dataset.shop) drop.job = bench.dataset.job || byId("job").value.trim();
   drop.who = byId("who").value.trim();
-  drop.recorded = recorded(now);
+  drop.recorded = recorded(then);
   if (byId("device").value.trim()) drop.device = byId("device").value.trim();
   drop.body = body;
   return { name: nameOf(form.dataset.kind, now), text: `${JSON.stringify(drop, null, 1)}\n` };
+}
+
+// In a few words what a drop is about, for whoever sees that it was taken.
+function aboutOf(form, body) {
+  const heading = form.closest("details").querySelector("h2").textContent;
+  const first = body.readings?.[0] || body.findings?.[0] || body.torque?.[0] || body.fitted?.[0] || body;
+  const named = ["part", "feature", "group", "order", "item", "gauge", "step"].map((key) => body[key] || first[key]).filter(Boolean);
+  const which = [body.position || body.positions || first.position, body.event || body.state].flat().filter(Boolean);
+  return [heading.split(":")[0], [...named.slice(0, 1), ...which].join(" ")].filter(Boolean).join(", ");
 }
 
 // Saving. The same drop can be saved or copied again: its bytes are the same, and it counts once.
@@ -327,11 +347,13 @@ function showSaved() {
 function finish(form, how) {
   const missing = headFaults(form);
   const body = checkForm(form);
+  const then = whenOf(form);
   if (missing.length > 0) show(missing[0]);
-  if (missing.length > 0 || body === undefined) return;
-  const drop = dropOf(form, body);
+  if (missing.length > 0 || body === undefined || !then) return;
+  const drop = dropOf(form, body, then);
   if (how === "save" && handsIn) {
-    handIn(drop);
+    const { slug } = bench.dataset;
+    handIn({ ...drop, kind: form.dataset.kind, slug, what: aboutOf(form, body), raw: rawHolder(bodyOf(form)) });
     startAgain(form);
     return;
   }
@@ -350,7 +372,7 @@ const nameOfPlace = (cell) => JSON.stringify(placeOf(cell));
 // Raw content, as typed: what is kept over a reload, and what stays after saving.
 
 const rawOf = {
-  // Too large to be kept over a reload.
+  // Kept apart, since they may be too large to be kept at all.
   embedded: () => "",
   list: (slot) => itemsOf(slot).map(rawHolder),
   object: (slot) => rawHolder(slot),
@@ -473,72 +495,6 @@ function fill(select) {
   for (const [key, value] of Object.entries(JSON.parse(select.value || "{}"))) put(slotNamed(holder, key), value);
 }
 
-// Pictures: reduced to what a page needs, so that a drop stays small; the bytes that come out are the ones that are kept.
-
-const LONGEST_SIDE = 1600;
-const MOST_OF_ONE = 240 * 1024;
-const MOST_OF_ALL = 900 * 1024;
-
-async function reduced(file) {
-  const image = await createImageBitmap(file);
-  const scale = Math.min(1, LONGEST_SIDE / Math.max(image.width, image.height));
-  const [width, height] = [image.width, image.height].map((side) => Math.max(1, Math.round(side * scale)));
-  const canvas = element("canvas", "", { width, height });
-  canvas.getContext("2d").drawImage(image, 0, 0, width, height);
-  const tries = [0.85, 0.7, 0.5, 0.3].map((quality) => canvas.toDataURL("image/jpeg", quality).split(",")[1]);
-  return tries.find((data) => data.length <= MOST_OF_ONE) || tries[tries.length - 1];
-}
-
-function pictureName(slot, file) {
-  const plainName = file.name.replace(/\.[^.]*$/, "").replace(/[^A-Za-z0-9-]+/g, "-").slice(0, 60);
-  const stem = `${bench.dataset.slug}-${plainName || "picture"}`;
-  const taken = (name) => slot.kept.some((one) => one.name === name);
-  for (let number = 1; ; number += 1) {
-    const name = number === 1 ? `${stem}.jpg` : `${stem}-${number}.jpg`;
-    if (!taken(name)) return name;
-  }
-}
-
-// A picture shows one of the findings that are written: the last, until another is chosen.
-const findingsOf = (form) => {
-  const list = form.querySelector('[data-key="findings"][data-shape="list"]');
-  return list ? itemsOf(list) : [];
-};
-const findingWords = (item) => ["part", "place", "defect"].map((key) => slotNamed(item, key)).filter(Boolean).map(typed);
-
-function offerFindings(form, added) {
-  const select = form.querySelector('[data-shape="embedded"] select');
-  if (!select) return;
-  const findings = findingsOf(form);
-  const chosen = added || !select.value ? findings.length - 1 : Math.min(select.selectedIndex, findings.length - 1);
-  select.replaceChildren(...findings.map((item, index) => {
-    const words = findingWords(item).filter((word) => word !== "").join(", ");
-    return element("option", `${index + 1}${words && `: ${words}`}`, { value: String(index) });
-  }));
-  select.selectedIndex = chosen;
-}
-
-function nameInFinding(slot, name) {
-  const finding = findingsOf(slot.closest("form"))[slot.querySelector("select").selectedIndex];
-  const lines = finding && slotNamed(finding, "pictures");
-  if (lines) inputOf(lines).value = `${typed(lines)}\n${name}`.trim();
-}
-
-async function embed(slot, input) {
-  slot.kept ||= [];
-  for (const file of input.files) {
-    let data;
-    try { data = await reduced(file); } catch { say(slot, `${file.name} is no picture that this browser can read`); continue; }
-    const all = slot.kept.reduce((sum, one) => sum + one.data.length, data.length);
-    if (all > MOST_OF_ALL) { say(slot, `${file.name}: too much for one drop; save these first`); break; }
-    const name = pictureName(slot, file);
-    slot.kept.push({ name, data });
-    slot.querySelector("ul").append(element("li", `${name}, ${Math.ceil(data.length * 0.75 / 1024)} KiB`));
-    nameInFinding(slot, name);
-  }
-  input.value = "";
-}
-
 function begin(root) {
   root.querySelectorAll('[data-shape="embedded"]').forEach((slot) => {
     slot.kept = [];
@@ -550,11 +506,15 @@ function begin(root) {
 }
 
 function startAgain(form) {
+  const place = [...form.querySelectorAll("td")].find(typed);
+  const of = { feature: place && placeOf(place).feature };
   const stays = rawHolder(bodyOf(form)).filter(([key]) => slotNamed(bodyOf(form), key).dataset.stays);
   form.reset();
   begin(form);
   putHolder(bodyOf(form), stays);
+  for (const slot of slotsOf(bodyOf(form)).filter((one) => one.dataset.stays)) slot.dataset.stayed = of[slot.dataset.stays] || slot.dataset.stays;
   offerFindings(form, true);
+  shelf.put(`pictures/${form.dataset.kind}`, null);
   keep(form);
 }
 
@@ -565,17 +525,12 @@ function keep(form) {
   shelf.put(`draft/${form.dataset.kind}`, readHolder(body) === undefined ? null : rawHolder(body));
 }
 
-function remember(input) {
-  const known = shelf.get(input.id);
-  if (known) input.value = known;
-  input.addEventListener("input", () => shelf.put(input.id, input.value.trim()));
-}
-
 function changed({ target }) {
   const slot = target.closest("[data-key]");
   if (target.matches("select[data-which]")) chooseAlternative(target.closest("[data-holder]"), target.value);
   if (target.matches("select[data-fills]")) fill(target);
   if (!slot) return;
+  letGo(slot, target);
   if (slot.dataset.shape === "embedded") {
     if (target.matches("input")) embed(slot, target);
     return;
@@ -584,6 +539,20 @@ function changed({ target }) {
   followed(slot);
   if (target.matches("td input")) checkPlace(slot, target.closest("td"));
   else if (["digits", "integer", "text"].includes(slot.dataset.shape)) say(slot, typed(slot) ? wrong(slot, read(slot)) : "");
+}
+
+// What stayed goes with what it stayed for, unless it was typed since: a place with its event, a gauge with its feature.
+function letGo(slot, target) {
+  delete slot.dataset.stayed;
+  const stayed = slotsOf(holderOf(slot)).filter((one) => one.dataset.stayed && one.dataset.stayed !== "yes");
+  const goes = target.matches("td input")
+    ? (one) => one.dataset.stays === "feature" && one.dataset.stayed !== placeOf(target.closest("td")).feature
+    : (one) => one.dataset.stayed === slot.dataset.key;
+  for (const one of stayed.filter(goes)) {
+    put(one, "");
+    delete one.dataset.stayed;
+    if (one.dataset.stays === "feature") say(one, "another feature: which gauge reads it?");
+  }
 }
 
 function clicked(form, { target }) {
@@ -601,26 +570,11 @@ function start(form) {
   begin(form);
   const draft = shelf.get(`draft/${form.dataset.kind}`);
   if (draft) putHolder(bodyOf(form), draft);
+  holdAgain(form);
   offerFindings(form, true);
   form.addEventListener("change", changed);
   form.addEventListener("change", () => { offerFindings(form, false); keep(form); });
   form.addEventListener("input", () => keep(form));
   form.addEventListener("click", (event) => clicked(form, event));
   form.addEventListener("submit", (event) => event.preventDefault());
-}
-
-const showClock = () => { byId("clock").textContent = recorded(new Date()).replace("T", " ").replace(/\.[0-9]+/, " "); };
-
-["who", "device"].map(byId).forEach(remember);
-document.querySelectorAll("form").forEach(start);
-showSaved();
-showClock();
-setInterval(showClock, 1000);
-byId("dead").hidden = true;
-bench.hidden = false;
-
-const meant = byId(location.hash.slice(1));
-if (meant?.matches("details")) {
-  meant.open = true;
-  meant.scrollIntoView();
 }

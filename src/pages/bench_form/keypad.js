@@ -3,8 +3,8 @@
 // is no mouse, and by a button elsewhere; the device's own keyboard stays away while it is there. What a key does is what
 // typing does: the same checks, and not a digit altered.
 
-const KEYS = ["7", "8", "9", "del", "4", "5", "6", "+-", "1", "2", "3", ".", "0", "next"];
-const KEY_WORDS = { del: "take back one digit", "+-": "other sign", ".": "point", next: "next place" };
+const KEYS = ["7", "8", "9", "del", "4", "5", "6", "+-", "1", "2", "3", ".", "0", "close", "next"];
+const KEY_WORDS = { del: "take back one digit", "+-": "other sign", ".": "point", close: "put the keypad away", next: "next place" };
 const DIGITS = 'td input, [data-shape="digits"] input, [data-shape="integer"] input';
 const keypad = { box: element("div", "", { className: "keypad", hidden: true }), field: null, typed: false };
 
@@ -22,7 +22,9 @@ function nextField(field) {
   const tables = table ? [...table.closest("details").querySelectorAll("table.places")] : [];
   const way = table ? tables.flatMap(walk) : [...field.closest("form").querySelectorAll(DIGITS)];
   const after = way.slice(way.indexOf(field) + 1).filter((one) => one.offsetParent);
-  return after.find((one) => one.value === "") || after[0];
+  // Past what nobody asks for, unless that is all there is.
+  const isAsked = (one) => !one.closest("td.aside");
+  return after.find((one) => one.value === "" && isAsked(one)) || after.find(isAsked) || after[0];
 }
 
 // A value that was changed by keys is a change to whoever listens, once the field is left.
@@ -34,11 +36,11 @@ function leave() {
 function pressed(key) {
   const { field } = keypad;
   if (!field) return;
-  if (key === "next") {
-    const next = nextField(field);
+  if (key === "next" || key === "close") {
+    const next = key === "next" && nextField(field);
     leave();
     if (next) next.focus();
-    else field.blur();
+    else putAway(field);
     return;
   }
   if (key === "del") field.value = field.value.slice(0, -1);
@@ -46,6 +48,11 @@ function pressed(key) {
   else field.value += key;
   keypad.typed = true;
   field.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+function putAway(field) {
+  field.blur();
+  toField(null);
 }
 
 function toField(field) {
@@ -64,7 +71,7 @@ function showKeypadButton() {
 }
 
 keypad.box.append(...KEYS.map((key) => {
-  const button = element("button", { del: "\u232b", "+-": "\u00b1", next: "Next" }[key] || key, { type: "button", className: key === "next" ? "next" : "" });
+  const button = element("button", { del: "\u232b", "+-": "\u00b1", close: "\u2715", next: "Next" }[key] || key, { type: "button", className: key === "next" ? "next" : "" });
   button.setAttribute("aria-label", KEY_WORDS[key] || key);
   // The field keeps the focus.
   button.onpointerdown = (event) => event.preventDefault();

@@ -2,7 +2,7 @@
 //! saves drop files that the intake takes.
 //!
 //! The fields are made from the schemas of the drops (`fields`), with small tables of what the engine knows (`offers`,
-//! `knows`, `fills`) and of what is already done (`done`); readings have a section of their own (`places`). The script in `form.js` reads and checks the
+//! `knows`, `fills`) and of what is already done (`done`); readings have a section of their own (`places`). The script (`form.js` and those beside it, joined in `script`) reads and checks the
 //! fields by the schema's words that stand on them, asks who is typing once, and makes the file.
 //!
 //! A form decides nothing: it never alters digits beyond the decimal comma, sends nothing anywhere, and what it saves
@@ -87,7 +87,7 @@ fn page(title: &str, owner: &Owner<'_>, knows: &Knows, sections: &Markup) -> Str
         div #bench hidden="hidden" data-site=(owner.site) data-job=(owner.job) data-slug=(owner.slug) {
             p.quiet #by-file { "Nothing is sent from here: saving makes a file, and the file goes into the drop folder. Comma or point, as you like." }
             p.quiet #by-wire hidden="hidden" { "What you finish is handed to the shop at once, or kept here until the network is back. Comma or point, as you like." }
-            p #handing role="status" hidden="hidden" {}
+            p #state role="status" hidden="hidden" {}
             fieldset #head {
                 legend { "Who is typing" }
                 @if owner.job.is_empty() {
@@ -96,9 +96,10 @@ fn page(title: &str, owner: &Owner<'_>, knows: &Knows, sections: &Markup) -> Str
                 label.field { span { "who" b { " needed" } } input #who type="text" maxlength="60" list="list-people"; small { "initials or name; asked once" } em.bad {} }
                 label.field { span { "device" } input #device type="text" maxlength="60"; small { "what this tablet or phone is called" } em.bad {} }
                 p.buttons { button type="button" #keypad { "With keypad" } }
-                p.quiet { "This device's clock says " strong #clock {} ". Put it right if that is wrong: drops are put in order by it." }
+                p.quiet { "This device's clock says " strong #clock {} ". Put it right if that is wrong: drops are put in order by it. " strong.out #clocks {} }
             }
             (sections)
+            div #handing hidden="hidden" {}
             details.section #saved hidden="hidden" { summary { h2 { "Saved on this device" } } div {} }
         }
         (knows.suggestions())

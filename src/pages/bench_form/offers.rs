@@ -192,6 +192,14 @@ pub(super) const OPEN: [(&str, &str); 3] =
 /// Fields of a set of readings that are asked less often.
 pub(super) const ASIDE: [&str; 5] = ["temperatures", "bolts", "bolts-note", "plate", "setting"];
 
-/// Fields that stay after saving: the next set is mostly taken with the same gauge in the same condition.
-pub(super) const STAYS: [&str; 7] =
-    ["condition", "gauge", "unit", "temperatures", "bolts", "bolts-note", "plate"];
+/// Fields that stay after saving, by kind, with the field they stay for: the next set is mostly taken in the same condition, the
+/// next part goes the same way. The gauge stays for the feature it read: kept for longer, it stands beside readings that another
+/// took.
+pub(super) const STAYS: [(&str, &[&str], &str); 6] = [
+    ("measurements", &["gauge"], "feature"),
+    ("measurements", &["condition", "unit", "temperatures", "bolts", "bolts-note", "plate"], "yes"),
+    ("part", &["event"], "yes"),
+    ("part", &["where", "method"], "event"),
+    ("hardware", &["state"], "yes"),
+    ("hardware", &["place"], "state"),
+];

@@ -109,7 +109,8 @@ fn row(
     html! { tr data-position=[position] {
         th { (name) }
         @for (place, known) in places {
-            td data-station=[named(feature.station_name(place.station))] data-direction=[direction(place)] {
+            td data-station=[named(feature.station_name(place.station))] data-direction=[direction(place)]
+                class=[matches!(known, Known::NotAsked).then_some("aside")] {
                 input aria-label={ (view.job.surface_name(key)) " " (place.name(feature)) };
                 span.unit { (feature.unit.symbol()) }
                 (state(known))

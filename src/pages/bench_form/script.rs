@@ -5,6 +5,8 @@ use crate::facts::Digest;
 /// The script, as it stands on every form.
 pub(super) const TEXT: &str = concat!(
     include_str!("form.js"),
+    include_str!("pictures.js"),
+    include_str!("start.js"),
     include_str!("labels.js"),
     include_str!("sending.js"),
     include_str!("keypad.js")

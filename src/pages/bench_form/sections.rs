@@ -71,6 +71,12 @@ pub(super) fn section(kind: &str, heading: &str, knows: &Knows, view: Option<&Jo
                         _ => (fields.object("", schema, &[])),
                     }
                 }
+                label.field data-when="yes" {
+                    span { "done at" }
+                    input type="datetime-local";
+                    small { "left empty: now; write it where it is typed later than it was done, from paper for instance" }
+                    em.bad {}
+                }
                 p { em.bad data-whole="yes" {} }
                 p.buttons {
                     button type="button" data-finish="save" { "Save" }

@@ -8,6 +8,8 @@ const LONGEST_ANSWER = 90000;
 const MOST_TOLD = 20;
 const TOLD_FOR = 12 * 3600000;
 const MOST_TEXT = 20000;
+const MOST_HEARINGS = 12;
+const CLOCKS_APART = 90000;
 const UNSENT = ["benchdrop", bench.dataset.site, "unsent", ""].join("/");
 const TOLD = ["benchdrop", bench.dataset.site, "told"].join("/");
 // `loose` and `told` are what this device cannot keep, for as long as the page is open.
@@ -70,8 +72,9 @@ async function handAll() {
     const answer = await handed(drop);
     handing.why = answer.why || "";
     if (answer.why) return;
-    const { name, text } = drop;
-    const one = { name, at: Date.now(), text: text.length < MOST_TEXT ? text : "", ...answer };
+    const { name, text, what, kind, slug, raw } = drop;
+    const again = text.length < MOST_TEXT ? { text, raw } : { text: "" };
+    const one = { name, what, kind, slug, at: Date.now(), ...again, ...answer };
     // Told before it is forgotten: a page that is closed in between hands it in once more, and it counts once.
     tell((all) => [one, ...all]);
     forget(drop);
@@ -105,21 +108,56 @@ async function follow(one) {
       const answer = await fetch(`/became/${one.after}/${one.taken}`, { cache: "no-store" });
       const { became, slip } = await answer.json();
       if (became === "waits") continue;
-      amend(one, slip ? { became, slip } : { became, text: "" });
+      amend(one, slip ? { became, slip } : { became, text: "", raw: undefined });
+      if (!slip) await hear(one);
     } catch { /* asked again when the network is back */ }
   }
+}
+
+// What the shop made of it lies beside the form, written some seconds after it was filed.
+async function hear(one) {
+  for (let tries = 0; one.kind && one.slug !== "check-in" && tries < MOST_HEARINGS; tries += 1) {
+    const answer = await fetch(`/forms/${one.slug}.json`, { cache: "no-store" });
+    const heard = answer.ok ? (await answer.json())[one.taken] : [];
+    if (heard) return amend(one, { heard });
+    await new Promise((done) => { setTimeout(done, 1000 + tries * 500); });
+  }
+}
+
+// Order is told by clocks: one that is wrong is said while it can be put right.
+async function compareClocks() {
+  try {
+    const answer = await fetch("/welcome", { method: "HEAD", cache: "no-store" });
+    const apart = Date.now() - Date.parse(answer.headers.get("Date"));
+    if (!(Math.abs(apart) > CLOCKS_APART)) return;
+    const minutes = Math.round(Math.abs(apart) / 60000);
+    byId("clocks").textContent = `This device's clock is ${minutes} min ${apart > 0 ? "ahead of" : "behind"} the shop's. Put it right before you go on.`;
+  } catch { /* compared the next time the page opens */ }
 }
 
 const clockOf = (at) => parts(new Date(at)).time.slice(0, 2).join(":");
 
 function wordsOf({ at, became, refused }) {
   if (refused) return `not taken: ${refused}`;
-  const end = { filed: "filed", copy: "filed before: counted once", returned: "RETURNED" }[became];
+  const end = { filed: "filed", copy: "filed before: counted once", returned: "RETURNED: it counts for nothing until it is right" }[became];
   return end ? `taken at ${clockOf(at)}, ${end}` : `taken at ${clockOf(at)}, waits to be filed`;
 }
 
+// Into the fields again, on the form it came from.
+function fillAgain(one) {
+  const form = document.querySelector(`form[data-kind="${one.kind}"]`);
+  form.reset();
+  begin(form);
+  putHolder(bodyOf(form), one.raw);
+  keep(form);
+  show(bodyOf(form).querySelector("input, select, textarea").closest("[data-key]"));
+}
+
 function toldLine(one) {
-  const line = element("li", `${one.name}: ${wordsOf(one)}`);
+  const line = element("li", `${one.what || one.name}: ${wordsOf(one)}`);
+  const heard = element("ul", "");
+  heard.append(...(one.heard || []).map((words) => element("li", words, { className: "out" })));
+  line.append(heard);
   if (!one.slip && !one.refused) return line;
   if (one.slip) {
     const slip = element("pre", one.slip);
@@ -131,6 +169,9 @@ function toldLine(one) {
     const area = element("textarea", one.text, { rows: 4, readOnly: true, ariaLabel: one.name });
     line.append(area);
     buttons.append(element("button", "Copy as text", { type: "button", onclick: () => copy(area) }));
+  }
+  if (one.raw && one.slug === bench.dataset.slug) {
+    buttons.append(element("button", "Fill in again", { type: "button", onclick: () => fillAgain(one) }));
   }
   const away = () => tell((all) => all.filter((other) => !sameOne(one)(other)));
   buttons.append(element("button", "Put away", { type: "button", onclick: away }));
@@ -146,8 +187,16 @@ function showHanding() {
   lines.append(...done.map(toldLine));
   const held = handing.loose.length > 0 ? " This device cannot keep them: leave this page open." : "";
   const why = handing.why && `: ${handing.why}`;
-  const words = waits.length > 0 ? `${waits.length} not handed in yet${why}. It is tried again by itself.${held}` : "Everything is handed in.";
-  box.replaceChildren(element("strong", words), lines);
+  const back = done.filter((one) => one.slip || one.refused).length;
+  const said = done.filter((one) => (one.heard || []).length > 0).length;
+  const words = [
+    waits.length > 0 ? `${waits.length} not handed in yet${why}. It is tried again by itself.${held}` : "Everything is handed in.",
+    back > 0 && `${back} RETURNED.`,
+    said > 0 && `${said} with a word from the shop.`,
+  ].filter(Boolean).join(" ");
+  byId("state").hidden = box.hidden;
+  byId("state").replaceChildren(...(box.hidden ? [] : [element("a", words, { href: "#handing" })]));
+  box.replaceChildren(lines);
 }
 
 if (handsIn) {
@@ -159,4 +208,5 @@ if (handsIn) {
   addEventListener("beforeunload", (event) => { if (handing.loose.length > 0) event.preventDefault(); });
   handOn();
   told().filter((one) => one.taken && !one.became).forEach(follow);
+  compareClocks();
 }
