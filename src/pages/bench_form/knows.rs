@@ -6,10 +6,10 @@ use crate::pages::JobView;
 use crate::pages::bench_form::{done, fills};
 use crate::pages::labels::known_labels;
 use crate::pages::sections::steps_at_hand;
-use crate::sheets::{Check, Fasteners, Feature, Part, Sheet};
+use crate::sheets::{Check, Fasteners, Feature, Part, Sheet, same_name};
 use crate::shop::{FactSet, GaugeNow, Job, Shop};
 use crate::stages::cautions::Step;
-use crate::stages::usual;
+use crate::stages::{BlockerRule, Standing, usual};
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -84,6 +84,7 @@ impl Knows {
             knows.parts_and_features(sheet);
             knows.usual(sheet);
             knows.groups(&view.job, sheet);
+            knows.checks(&view.job, &view.standing, sheet);
             knows.looked_at(&view.job, sheet);
         }
         let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));
@@ -184,17 +185,22 @@ impl Knows {
             (group.group.clone(), (1..=group.stage_count()).map(|stage| stage.to_string()).collect::<Value>())
         });
         self.tables.insert("stages".to_owned(), stages.collect());
-        self.checks(job, sheet);
     }
 
-    fn checks(&mut self, job: &Job, sheet: &Sheet) {
+    fn checks(&mut self, job: &Job, standing: &Standing, sheet: &Sheet) {
         let asked: Vec<&Check> = sheet.checks.iter().filter(|check| job.concerns(&check.scopes)).collect();
         let words =
             |check: &&Check| Choice::of(&check.key, &format!("{}: {}", check.stage.word(), check.words));
         self.lists.insert("checks", asked.iter().map(words).collect());
+        // Open rows for what is asked now, or next where nothing is; any other check is added by its name.
+        let open = || standing.blockers.iter().filter(|blocker| blocker.rule == BlockerRule::Checked);
+        let last = open().map(|blocker| blocker.stage).min().max(Some(standing.stage));
+        let is_open = |check: &&&Check| {
+            open().any(|blocker| Some(blocker.stage) <= last && same_name(&blocker.about, &check.key))
+        };
         let row =
             |check: &&Check| with(json!({ "check": check.key }), "answered", done::answered(job, check));
-        self.checks = asked.iter().map(row).collect();
+        self.checks = asked.iter().filter(is_open).map(row).collect();
     }
 
     /// The choices of a list.

@@ -23,7 +23,7 @@ pub(super) const AT_WORK: [(&str, &str); 13] = [
     ("operation", "Work done in the house"),
     ("work-order", "Work order, out and back"),
     ("supply", "Parts to buy"),
-    ("assembly", "Going together: fitted, torque, checks"),
+    ("assembly", "Checks, and going together: fitted, torque"),
     ("decision", "Decisions"),
     ("account", "Estimate, hours and money"),
     ("sign-off", "Sign"),
