@@ -12,6 +12,8 @@ mod keypad;
 mod labels;
 #[path = "peer_form/pictures.rs"]
 mod pictures;
+#[path = "peer_form/proposals.rs"]
+mod proposals;
 #[path = "peer_form/sections.rs"]
 mod sections;
 mod support;

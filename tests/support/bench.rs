@@ -75,13 +75,22 @@ pub struct Bench {
 impl Bench {
     /// The form of the scenario's engine, opened from the board's folder.
     pub fn of_job() -> Self {
-        Self::open(&format!("{}.html", JobKey::of(JOB, SITE).unwrap().slug()))
+        Self::after(&[])
+    }
+
+    /// The same after more was dropped.
+    pub fn after(more: &[Value]) -> Self {
+        Self::opened(&with(&drops(), more), &format!("{}.html", JobKey::of(JOB, SITE).unwrap().slug()))
     }
 
     /// One of the forms, with somebody's initials in it.
     pub fn open(name: &str) -> Self {
+        Self::opened(&drops(), name)
+    }
+
+    fn opened(drops: &[Value], name: &str) -> Self {
         let mut shop = TempShop::new();
-        shop.take(&drops());
+        shop.take(drops);
         let page = shop.path("watch-folder/board/forms").join(name);
         let browser = Browser::start(1200, 900);
         browser.open(&page);

@@ -490,9 +490,24 @@ function chooseAlternative(holder, key) {
   holder.querySelectorAll("[data-alternative]").forEach((one) => { one.hidden = one.dataset.key !== key; });
 }
 
-function fill(select) {
-  const holder = select.closest("[data-holder]");
-  for (const [key, value] of Object.entries(JSON.parse(select.value || "{}"))) put(slotNamed(holder, key), value);
+const fill = (select) => fillHolder(select.closest("[data-holder]"), JSON.parse(select.value || "{}"));
+
+// Values as a drop has them, into their fields: the one that others follow first.
+function fillHolder(holder, values) {
+  const own = [...holder.querySelectorAll("[data-key]")].filter((slot) => holderOf(slot) === holder);
+  for (const slot of own.filter((one) => one.dataset.key in values)) {
+    if (slot.dataset.alternative) chooseAlternative(holder, slot.dataset.key);
+    fillSlot(slot, values[slot.dataset.key]);
+  }
+}
+
+function fillSlot(slot, value) {
+  const { shape } = slot.dataset;
+  if (shape === "object") fillHolder(slot, value);
+  else if (shape === "list") {
+    itemsOf(slot).slice(value.length).forEach((item) => item.remove());
+    value.forEach((item, at) => fillHolder(itemsOf(slot)[at] || addItem(slot), item));
+  } else put(slot, shape === "picks" ? value.map(String) : String(value));
 }
 
 function begin(root) {

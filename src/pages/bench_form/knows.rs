@@ -3,7 +3,7 @@
 use crate::facts::Defect;
 use crate::metrology::{Exact, Unit};
 use crate::pages::JobView;
-use crate::pages::bench_form::{done, fills};
+use crate::pages::bench_form::{done, fills, proposals};
 use crate::pages::labels::known_labels;
 use crate::pages::sections::steps_at_hand;
 use crate::sheets::{Check, Fasteners, Feature, Part, Sheet, same_name};
@@ -85,6 +85,7 @@ impl Knows {
             knows.usual(sheet);
             knows.groups(&view.job, sheet);
             knows.checks(&view.job, &view.standing, sheet);
+            knows.fills.extend(proposals::of(view, sheet));
             knows.looked_at(&view.job, sheet);
         }
         let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));

@@ -14,6 +14,7 @@ mod fills;
 mod knows;
 mod offers;
 mod places;
+mod proposals;
 mod script;
 mod sections;
 

@@ -107,6 +107,30 @@ fn line_json(view: &JobView, line: &PlanLine) -> Value {
     what
 }
 
+/// A plan as a form can fill it in.
+pub(in crate::pages) struct Offered {
+    /// `A`.
+    pub(in crate::pages) letter: &'static str,
+    /// What is done, in a sentence.
+    pub(in crate::pages) in_short: String,
+    /// The body of the decision that agrees to its work, where there is any.
+    pub(in crate::pages) agreed: Option<Value>,
+    /// The body of the account that estimates it.
+    pub(in crate::pages) estimate: Value,
+}
+
+/// Every plan that is open to be agreed on.
+pub(in crate::pages) fn offered(view: &JobView) -> Vec<Offered> {
+    let plans = view.proposal().map_or(&[][..], |proposal| proposal.alternatives.as_slice());
+    let one = |(plan, letter): (&Alternative, &'static str)| Offered {
+        letter,
+        in_short: lines::in_short(view, plan),
+        agreed: Some(agreed(view, plan, letter)).filter(|body| !body.is_null()),
+        estimate: estimate(view, plan, letter),
+    };
+    plans.iter().zip(LETTERS).filter(|(plan, _)| plan.changes_anything()).map(one).collect()
+}
+
 fn effect_json(effect: &Effect) -> Value {
     json!({"what": effect.what.word(), "where": effect.position, "now": effect.now, "then": effect.then,
         "value": effect.value.map(|value| value.words()), "limit": effect.limit, "inside": effect.inside,

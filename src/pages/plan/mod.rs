@@ -13,6 +13,7 @@ mod reasons;
 mod versions;
 
 pub(in crate::pages) use clearance::clearance_words;
+pub(in crate::pages) use json::offered;
 pub use json::plan_json;
 
 use crate::facts::SizeWord;
