@@ -98,12 +98,12 @@ impl Bags {
     pub(super) fn of(sheet: &Sheet, facts: &[&Arc<Fact>]) -> Self {
         let mut bags = Self::default();
         for fact in facts {
-            match &fact.body {
-                Body::Hardware(counted) => bags.counted(sheet, fact, counted),
-                Body::Part(body) if body.event == PartEvent::Replaced => {
-                    bags.another_piece(sheet, &body.part)
-                }
-                _ => {}
+            if let Body::Hardware(counted) = &fact.body {
+                bags.counted(sheet, fact, counted);
+            } else if let Body::Part(body) = &fact.body
+                && body.event == PartEvent::Replaced
+            {
+                bags.another_piece(sheet, &body.part);
             }
         }
         bags
