@@ -121,6 +121,38 @@ fn deviations_carry_their_setting() {
     assert_eq!(set.readings[0].length.exact().show(benchdrop::metrology::Unit::Inch), "2.4393");
 }
 
+/// A feeler's two blades stand in one place, typed with a comma or a point and with a space, a dash or a word between them.
+#[test]
+#[ignore = "needs Chromium; tests/run runs it"]
+fn two_blades_are_typed_in_one_place() {
+    let bench = Bench::of_job();
+    let set = bench.section("measurements");
+    set.choose("condition", "as received").unfold("Temperatures").unfold("top ring gap");
+    set.choose("entry", "feeler blades");
+    let (first, second) = ("top ring gap 1 top of travel feeler", "top ring gap 1 bottom of travel feeler");
+    for (typed, said) in [
+        ("0.016", "two blades: the thickest that goes in and the next that does not, as 0.003 0.004"),
+        ("0.017 0.016", "0.016 does not go in and 0.017 does: the thicker one stands last"),
+        ("0.016 OK", "OK is not digits"),
+    ] {
+        bench.browser.clear(&set.place(first));
+        set.measure(first, typed);
+        let found = set.beside_place(first, "em");
+        assert!(found.starts_with(said), "{typed}: {found}");
+    }
+    bench.browser.clear(&set.place(first));
+    set.measure(first, "0,016 0,017");
+    set.measure(second, "0.016-0.0175");
+    let Body::Measurements(set) = set.save().says_kind("measurements") else { panic!("another kind") };
+    let blades: Vec<(&str, &str)> = set
+        .readings
+        .iter()
+        .filter_map(|reading| reading.blades.as_ref())
+        .map(|blades| (blades.goes_in.0.as_str(), blades.not_in.0.as_str()))
+        .collect();
+    assert_eq!(blades, [("0.016", "0.017"), ("0.016", "0.0175")]);
+}
+
 #[test]
 #[ignore = "needs Chromium; tests/run runs it"]
 fn what_would_be_refused_is_said_beside_the_field() {

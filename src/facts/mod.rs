@@ -31,10 +31,10 @@ mod table;
 mod words;
 
 pub use body::{
-    Accept, Account, AgreedWork, Amount, Apart, Approval, AsFound, Assembly, Authority, BackResult, Body,
-    BoltState, Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm, CorrectionOf,
-    Counted, Customer, Decision, Defect, Disposition, DispositionWord, Embedded, Engine, Estimate,
-    EstimateLine, Finding, Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument,
+    Accept, Account, AgreedWork, Amount, Apart, Approval, AsFound, Assembly, Authority, BackResult, Blades,
+    Body, BoltState, Calibration, CheckIn, CheckMade, CheckResult, Closes, ConditionWord, Confirm,
+    CorrectionOf, Counted, Customer, Decision, Defect, Disposition, DispositionWord, Embedded, Engine,
+    Estimate, EstimateLine, Finding, Fitted, GaugeBody, HalfSteps, Hardware, Hours, HouseRules, Instrument,
     Measurements, NeverFor, OldParts, Operation, OrderBack, OrderOut, PartBody, PartEvent, PartRef,
     PartState, People, Person, PieceState, PieceTrouble, Pieces, PlaceRef, PriceList, PricedLabour,
     PricedPart, PricedWork, ReadingBody, RevisionChange, Role, SaidHow, ScoreBody, Seen, SignOff, Stamp,

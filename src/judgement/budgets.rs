@@ -7,6 +7,7 @@ use crate::facts::Digest;
 use crate::judgement::errors::PlaceError;
 use crate::judgement::judged::Judged;
 use crate::judgement::values::ReadingRef;
+use crate::metrology::Interval;
 use crate::metrology::budget::{Budget, Component};
 use crate::sheets::Sheet;
 use crate::shop::Origin;
@@ -94,6 +95,11 @@ impl Known<'_> {
         let whose = gauge.hands.as_ref().map_or_else(String::new, |who| format!(" in the hands of {who}"));
         let reading = said_by(&self.error.reading, &self.error.repeats);
         let (rounding, freedom) = (gauge.one_reading().map_or(0.0, |one| one.rounding), gauge.freedom());
+        if let Some(interval) = self.error.interval.filter(|_| self.error.blades_apart().is_some()) {
+            self.blades(interval, &reading);
+            self.warmth(&standard);
+            return;
+        }
         if self.error.interval.is_some() {
             let name = format!("how wide {mark} leaves it, {reading}");
             self.put(name, self.error.repeat, None, origin(&gauge.repeat_from), f64::INFINITY);
@@ -119,6 +125,28 @@ impl Known<'_> {
         let name = format!("what people differ by with {mark}{whose}");
         self.put(name.clone(), self.error.hands, Some(name), origin(&gauge.repeat_from), f64::INFINITY);
         self.warmth(&standard);
+    }
+
+    /// What lies between two blades, and what each of them is off by.
+    fn blades(&mut self, interval: Interval, reading: &str) {
+        let mark = self.error.gauge.mark.clone();
+        let said = Source {
+            words: format!("blades of {mark} in {}", papers(self.error)),
+            drop: Some(self.error.reading.fact),
+        };
+        let name = format!("anywhere between the blades, {reading}");
+        self.put(name, interval.half / 3_f64.sqrt(), None, said, f64::INFINITY);
+        let practice = || Source {
+            words: "common practice: a blade is within 0.0004 in of what stands on it".to_owned(),
+            drop: None,
+        };
+        let from =
+            self.error.gauge.blade().and_then(|blade| blade.from.as_ref()).map_or_else(practice, origin);
+        for (end, which) in interval.ends.into_iter().zip(["that goes in", "that does not"]) {
+            let name = format!("blade of {mark} {which}, {reading}");
+            // It moves its own end alone, and what lies between moves by a part of that (a third of its variance).
+            self.put(name, end / 3_f64.sqrt(), None, from.clone(), f64::INFINITY);
+        }
     }
 
     fn warmth(&mut self, standard: &str) {

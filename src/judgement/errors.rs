@@ -7,7 +7,8 @@
 
 use crate::facts::Digest;
 use crate::judgement::values::ReadingRef;
-use crate::shop::{GaugeInUse, Reading, Warmth};
+use crate::metrology::{Exact, Interval};
+use crate::shop::{Between, GaugeInUse, Reading, Warmth};
 use std::sync::Arc;
 
 /// How a place's value errs: its own part, and parts shared with others.
@@ -27,8 +28,9 @@ pub struct PlaceError {
     pub warmth: Warmth,
     /// Of lobes that two points do not see, in `repeat` with the rest: a rectangle's standard deviation.
     pub lobing: f64,
-    /// Half-width of an interval, where the instrument gives one; `repeat` is then of its rectangle.
-    pub interval: Option<f64>,
+    /// Where the value lies, where the instrument gives an interval or the gap is between two blades; `repeat` is then
+    /// of that.
+    pub interval: Option<Interval>,
     /// The first reading.
     pub reading: ReadingRef,
     /// The others that are averaged with it.
@@ -45,7 +47,8 @@ impl PlaceError {
     /// hands, at one temperature of it where nobody took that, share what is not their own. Of several the whole mean
     /// belongs to this place alone.
     pub(super) fn of(readings: &[&Reading]) -> Option<Self> {
-        let first = Self::of_one(readings.first()?)?;
+        let first_read = readings.first()?;
+        let first = Self::of_one(first_read)?;
         if readings.len() == 1 {
             return Some(first);
         }
@@ -54,6 +57,7 @@ impl PlaceError {
             let known = r.gauge.as_ref().filter(|gauge| gauge.one_reading().is_some());
             known.is_some_and(|gauge| gauge.is_in_hands_of(&first.gauge))
                 && same_air(&first, (r.fact, &r.warmth))
+                && r.between == first_read.between
         };
         if !readings.iter().all(alike) {
             let each: Option<Vec<Weighed>> =
@@ -70,7 +74,11 @@ impl PlaceError {
             part_taken: warm(|w| w.part_taken),
             gauge_taken: warm(|w| w.gauge_taken),
         };
-        let repeat = first.gauge.one_reading()?.own_of_mean(n);
+        // Looking between the same two blades again does not bring them closer.
+        let repeat = match first_read.between {
+            Some(_) => first.repeat,
+            None => first.gauge.one_reading()?.own_of_mean(n),
+        };
         let named = |r: &&Reading| ReadingRef { fact: r.fact, row: r.row };
         Some(Self { repeat, warmth, repeats: readings.iter().skip(1).map(named).collect(), ..first })
     }
@@ -78,6 +86,9 @@ impl PlaceError {
     /// Errors of one reading; `None` where nothing is known of its gauge.
     pub(super) fn of_one(reading: &Reading) -> Option<Self> {
         let gauge = reading.gauge.as_ref()?;
+        if let Some(between) = reading.between {
+            return Self::of_blades(reading, gauge, between);
+        }
         let one = gauge.one_reading()?;
         Some(Self {
             repeat: one.own(),
@@ -87,11 +98,32 @@ impl PlaceError {
             hands: one.hands,
             warmth: reading.warmth,
             lobing: 0.0,
-            interval: one.interval,
+            interval: one.interval.map(Interval::plain),
             repeats: Arc::from([]),
             reading: ReadingRef { fact: reading.fact, row: reading.row },
             made_of: None,
         })
+    }
+
+    /// Of a gap between two blades, each as sure as a blade is. That a blade is met at other places too is not followed: each
+    /// place has its own. `None` where nothing is known of one.
+    fn of_blades(reading: &Reading, gauge: &Arc<GaugeInUse>, between: Between) -> Option<Self> {
+        let u = gauge.blade()?.u;
+        let interval = Interval { half: between.half, ends: [if between.goes_in { u } else { 0.0 }, u] };
+        Some(Self {
+            repeat: interval.u(),
+            gauge: Arc::clone(gauge),
+            warmth: reading.warmth,
+            interval: Some(interval),
+            reading: ReadingRef { fact: reading.fact, row: reading.row },
+            ..Self::nothing()
+        })
+    }
+
+    /// How far the value lies from either blade, where it is known by two blades alone.
+    pub(super) fn blades_apart(&self) -> Option<Exact> {
+        let interval = self.interval.filter(|interval| interval.ends != [0.0, 0.0])?;
+        Some(Exact::nearest(interval.half))
     }
 
     /// Of what nobody read and is taken as it is.
@@ -171,7 +203,7 @@ impl PlaceError {
                 gauge_taken: gauge_taken * factor,
             },
             lobing: self.lobing * size,
-            interval: self.interval.map(|half| half * size),
+            interval: self.interval.map(|interval| interval.scaled(factor)),
             made_of: Some(
                 self.made_of.as_ref().map_or_else(
                     || Arc::from([(factor, self.clone())]),

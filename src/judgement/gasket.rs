@@ -78,7 +78,7 @@ fn choice(index: usize, feature: &Feature, present: &BTreeMap<SurfaceKey, Presen
     let (highest, value) = all.into_iter().max_by(|a, b| a.1.mean.cmp(&b.1.mean).then(b.0.cmp(&a.0)))?;
     let expanded = value.error.as_ref().map(|error| {
         // An interval is at most its half-width off.
-        error.interval.unwrap_or(2.0 * PlaceError::combined(error))
+        error.interval.map_or_else(|| 2.0 * PlaceError::combined(error), |interval| interval.most())
     });
     let gaskets = gaskets_for(feature, value.mean, expanded);
     Some(GasketChoice { highest, protrusion: value.mean, expanded, unit: feature.unit, gaskets })

@@ -84,6 +84,13 @@ pub enum Note {
     Gasket(String),
     /// What is told beside the value: of shapes, of the same thing measured otherwise.
     Beside(Beside),
+    /// No value was read: it lies between two blades.
+    BetweenBlades {
+        /// The one that goes in.
+        goes_in: Exact,
+        /// The one that does not.
+        not_in: Exact,
+    },
     /// A straightedge and feeler cannot decide a limit this fine.
     TooFineForFeeler,
     /// The places that are held against each other were read by several people, and no study says what they differ by.

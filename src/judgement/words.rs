@@ -149,6 +149,11 @@ impl Note {
             ),
             Self::Beside(beside) => beside.words(unit),
             Self::Gasket(words) => words.clone(),
+            Self::BetweenBlades { goes_in, not_in } => format!(
+                "the middle between two blades: {} goes in, {} does not",
+                goes_in.show(unit),
+                length(*not_in, unit)
+            ),
             Self::TooFineForFeeler => {
                 "a straightedge and feeler cannot decide a limit this fine: use a grid of heights".to_owned()
             }

@@ -17,6 +17,7 @@ pub mod budget;
 mod decimal;
 pub mod form;
 pub mod guard;
+mod interval;
 mod length;
 pub mod noise;
 pub mod normal;
@@ -34,6 +35,7 @@ mod uncertainty;
 mod unit;
 
 pub use decimal::Decimal;
+pub use interval::Interval;
 pub use length::{DigitsFault, Exact, Length};
 pub use temperature::{Expansion, Temperatures, at_reference};
 pub use torque::Torque;

@@ -134,15 +134,6 @@ fn pairs_twice(points: usize) -> f64 {
     number * (number - 1.0)
 }
 
-/// Probability that a value read as an interval of `half` to either side lies inside its limits: a rectangle,
-/// not a normal. `low` is the value less its lower limit, `high` its upper limit less the value. `half > 0`.
-#[must_use]
-pub fn interval_conforms(low: Option<f64>, high: Option<f64>, half: f64) -> f64 {
-    let down = low.map_or(half, |low| low.clamp(-half, half));
-    let up = high.map_or(half, |high| high.clamp(-half, half));
-    ((down + up) / (2.0 * half)).clamp(0.0, 1.0)
-}
-
 /// Where a probability of conformity puts a value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Certainty {
@@ -174,25 +165,6 @@ mod tests {
 
     fn over(value: f64, limit: f64, repeat: f64) -> PlaceMargin {
         PlaceMargin { low: Some(value - limit), high: None, repeat }
-    }
-
-    /// The share of an interval that lies inside, counted by small steps: the obvious second way.
-    #[test]
-    fn an_interval_is_a_rectangle() {
-        let counted = |low: Option<f64>, high: Option<f64>, half: f64| {
-            let inside = (0..20_000).filter(|i| {
-                let e = -half + (f64::from(*i) + 0.5) * half / 10_000.0;
-                low.is_none_or(|low| low + e >= 0.0) && high.is_none_or(|high| high - e >= 0.0)
-            });
-            f64::from(u32::try_from(inside.count()).expect("few")) / 20_000.0
-        };
-        let ends = [None, Some(-2.0), Some(-0.4), Some(0.0), Some(0.3), Some(5.0)];
-        for low in ends {
-            for high in ends {
-                let p = interval_conforms(low, high, 1.0);
-                assert!((p - counted(low, high, 1.0)).abs() < 1e-4, "{low:?} {high:?}: {p}");
-            }
-        }
     }
 
     /// Four readings each 0.0002 over the limit, repeat 0.000075, shared 0.0001: 0.86, one

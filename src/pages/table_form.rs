@@ -95,12 +95,20 @@ fn measuring(
     }
     // The form is of an engine, and a study is of none.
     table.heads.retain(|(key, _, _)| key != "setting" && key != "study");
-    let columns =
-        ["feature", "position", "station", "direction", "value", "value 2", "value 3", "# state", "# limits"];
+    // A gap may be read between two blades instead.
+    let has_gaps =
+        here.iter().any(|(_, feature)| feature.rows.iter().any(|row| row.characteristic.is_a_gap()));
+    let blades: &[&str] = if has_gaps { &["blades.goes-in", "blades.not-in"] } else { &[] };
+    let columns = [
+        &["feature", "position", "station", "direction", "value", "value 2", "value 3"],
+        blades,
+        &["# state", "# limits"],
+    ]
+    .concat();
     table.lists = vec![SheetList {
         name: "readings".to_owned(),
-        columns: columns.map(str::to_owned).to_vec(),
-        rows: here.iter().flat_map(|(index, feature)| places(view, *index, feature)).collect(),
+        columns: columns.iter().map(|name| (*name).to_owned()).collect(),
+        rows: here.iter().flat_map(|(index, feature)| places(view, *index, feature, blades.len())).collect(),
     }];
     Ok(())
 }
@@ -130,8 +138,8 @@ fn came(job: &Job, index: usize, feature: &Feature) -> bool {
         || job.agreed.keys().any(|key| key.feature == index)
 }
 
-/// Every place of a feature, one a row.
-fn places(view: &JobView, index: usize, feature: &Feature) -> Vec<Vec<String>> {
+/// Every place of a feature, one a row, with room for three values and so many blades.
+fn places(view: &JobView, index: usize, feature: &Feature, blades: usize) -> Vec<Vec<String>> {
     let limits = feature.rows.first().map_or_else(String::new, |row| limit_words(row, row.unit));
     let missing = missing(view, index);
     let mut rows = Vec::new();
@@ -144,19 +152,11 @@ fn places(view: &JobView, index: usize, feature: &Feature) -> Vec<Vec<String>> {
                     missing.get(&position).is_some_and(|places| places.contains(&place.name(feature)));
                 let state = if is_missing { "missing".to_owned() } else { latest(&view.job, key, place) };
                 let direction = feature.directions.get(direction).cloned().unwrap_or_default();
-                let blank = String::new;
                 let station = feature.station_name(station).to_owned();
-                rows.push(vec![
-                    feature.key.clone(),
-                    name.clone(),
-                    station,
-                    direction,
-                    blank(),
-                    blank(),
-                    blank(),
-                    state,
-                    limits.clone(),
-                ]);
+                let mut row = vec![feature.key.clone(), name.clone(), station, direction];
+                row.resize(row.len() + 3 + blades, String::new());
+                row.extend([state, limits.clone()]);
+                rows.push(row);
             }
         }
     }

@@ -118,7 +118,7 @@ fn facts_of(job: &Job) -> Digest {
             let known = |mark: &str| {
                 job.shop().gauge(mark, &fact.head.who, &fact.head.recorded, job.rules.as_deref())
             };
-            words.extend(set.gauge.as_deref().and_then(known).map(|gauge| gauge.evidence()));
+            words.extend(set.gauge.as_deref().and_then(known).map(|gauge| gauge.evidence_for(set)));
         }
     }
     words.sort_unstable();

@@ -253,6 +253,23 @@ impl Characteristic {
         !matches!(self, Self::Clearance | Self::Interference)
     }
 
+    /// A gap that a feeler may be put into.
+    #[must_use]
+    pub const fn is_a_gap(self) -> bool {
+        matches!(
+            self,
+            Self::EndGap
+                | Self::SideClearance
+                | Self::EndPlay
+                | Self::Lash
+                | Self::Crush
+                | Self::Flatness
+                | Self::FlatnessPerLength
+                | Self::Alignment
+                | Self::Squareness
+        )
+    }
+
     /// A deviation from a perfect form, or something else that is best at nought and limited from above only.
     #[must_use]
     pub const fn is_limited_from_above(self) -> bool {

@@ -5,7 +5,7 @@
 //! certificate in force that of the setting. A gauge set from another has the setting of the one at the end of that
 //! chain, certificate included. Without either the figure stands as it is.
 
-use crate::facts::Digest;
+use crate::facts::{Digest, Measurements};
 use crate::metrology::{Figure, Unit};
 use crate::sheets::fold_name;
 use crate::shop::gauge_life::{Asked, Life, Lives};
@@ -58,6 +58,8 @@ pub struct GaugeInUse {
     hands_name: Option<String>,
     /// Standard deviation between people, of which one draw is in all of these hands' readings.
     between: f64,
+    /// One blade of it, where it has blades.
+    blade: Option<Blade>,
     /// Standard uncertainty of rounding to its step, where the scatter of a study is too small to hold it.
     rounding: Option<(f64, Digest)>,
     /// What says how it repeats.
@@ -67,6 +69,19 @@ pub struct GaugeInUse {
     /// The house rules that say how the setting is carried over.
     pub transfer_from: Origin,
 }
+
+/// What the thickness of one blade, or of one pin, is known to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Blade {
+    /// Standard uncertainty, in the unit of the gauge.
+    pub u: f64,
+    /// What says so; nobody but common practice where nothing does.
+    pub from: Option<Origin>,
+}
+
+/// Blades are within so much of what stands on them, millimetres: 0.0004 in, the upper end of what makers say (trade
+/// notes F3).
+const BLADE_WITHIN: f64 = 0.0004 * 25.4;
 
 /// How one reading errs by what its gauge is: standard uncertainties in the unit of the gauge.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -141,6 +156,7 @@ impl Lives {
             hands: None,
             hands_name: None,
             between: 0.0,
+            blade: None,
             rounding: None,
             repeat_from: origin.clone(),
             setting_from: origin.clone(),
@@ -149,6 +165,8 @@ impl Lives {
             standard,
             name,
         };
+        let said = ask.rules.and_then(|rules| rules.of_a_blade(&in_use.instrument));
+        in_use.blade = in_use.one_blade(certificate.as_ref(), said);
         // The width of an interval is neither scatter nor setting: nothing takes its place.
         if in_use.figure.is_none_or(|figure| figure.interval.is_none()) {
             let hand = studies.hand(&in_use.name, who, ask.at);
@@ -236,11 +254,29 @@ impl GaugeInUse {
             hands: None,
             hands_name: None,
             between: 0.0,
+            blade: None,
             rounding: None,
             repeat_from: Origin::House(None),
             setting_from: Origin::House(None),
             transfer_from: Origin::House(None),
         }
+    }
+
+    /// A blade is as sure as its certificate says, else as the house does, else as blades are. Pins and the like are read
+    /// with the figure of their kind; of what nobody knows a figure, nothing is known of a blade either.
+    fn one_blade(&self, certificate: Option<&Certified>, said: Option<f64>) -> Option<Blade> {
+        if let Some(certified) = certificate.filter(|c| c.in_force)
+            && let Some(factor) = certified.unit.factor_to(self.unit)
+        {
+            return Some(Blade { u: certified.u * factor, from: Some(certified.origin.clone()) });
+        }
+        let figure = self.figure?;
+        let house = || Some(self.repeat_from.clone());
+        Some(match (figure.interval, said) {
+            (None, _) => Blade { u: figure.combined(), from: house() },
+            (Some(_), Some(u)) => Blade { u, from: house() },
+            (Some(_), None) => Blade { u: BLADE_WITHIN / 3_f64.sqrt(), from: None },
+        })
     }
 
     /// Puts what is known better in the place of its part. Without a figure of the house it takes both to know all.
@@ -283,6 +319,7 @@ impl GaugeInUse {
         let figure = self.figure.zip(factor).map(|(figure, factor)| figure.scaled(factor));
         let by = factor.unwrap_or(0.0);
         let (between, rounding) = (self.between * by, self.rounding.map(|(u, drop)| (u * by, drop)));
+        // Blades are lengths, and a length is never brought to anything else.
         Arc::new(Self { figure, between, rounding, unit, ..(**self).clone() })
     }
 
@@ -306,6 +343,12 @@ impl GaugeInUse {
         Some(OneReading { repeat, rounding, setting, transfer, hands: self.between, interval })
     }
 
+    /// What one blade of it is known to.
+    #[must_use]
+    pub const fn blade(&self) -> Option<&Blade> {
+        self.blade.as_ref()
+    }
+
     /// What says how fine its step is, where rounding to it counts.
     #[must_use]
     pub fn rounding_from(&self) -> Option<Digest> {
@@ -319,6 +362,18 @@ impl GaugeInUse {
             Origin::Study { freedom, .. } => freedom,
             Origin::House(_) | Origin::Certificate { .. } => f64::INFINITY,
         }
+    }
+
+    /// All that a signature on these readings by it rests on.
+    #[must_use]
+    pub fn evidence_for(&self, set: &Measurements) -> String {
+        if set.has_blades() { self.evidence_of_blades() } else { self.evidence() }
+    }
+
+    /// All that a signature on a gap between its blades rests on.
+    #[must_use]
+    pub fn evidence_of_blades(&self) -> String {
+        format!("{} {:?}", self.evidence(), self.blade)
     }
 
     /// All that a signature rests on. Where the figure of the house stands alone these are the words of rule set 1, so

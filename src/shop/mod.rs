@@ -55,7 +55,9 @@ pub use said::Said;
 pub use set::{FactSet, Named};
 pub use shop_wide::Shop;
 pub use studies::{GaugeStudied, Hand, StudyNow};
-pub use surfaces::{Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey, Warmth};
+pub use surfaces::{
+    Between, Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey, Warmth,
+};
 pub use together::{CheckNow, Joint, Tightened, bolts_of};
 pub use touched::{Thing, Touched, Touching};
 pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};

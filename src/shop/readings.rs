@@ -1,6 +1,8 @@
 //! Which readings count, on which instance, in which condition, at which size.
 
-use crate::facts::{Body, BoltState, ConditionWord, Digest, Fact, HouseRules, Measurements, ReadingBody};
+use crate::facts::{
+    Body, BoltState, ConditionWord, Digest, Digits, Fact, HouseRules, Measurements, ReadingBody,
+};
 use crate::metrology::{Exact, Length, Unit, at_reference};
 use crate::sheets::{Feature, Sheet, fold_name};
 use crate::shop::corrections::{self, SetInfo};
@@ -9,10 +11,10 @@ use crate::shop::held::{Held, HeldWhy};
 use crate::shop::history::History;
 use crate::shop::places::{Spot, spot_of};
 use crate::shop::set::FactSet;
-use crate::shop::surfaces::{Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
-use crate::shop::{gauge_in_use::GaugeInUse, shop_wide::Shop};
-use crate::shop::{void, warmth};
+use crate::shop::surfaces::{Between, Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
+use crate::shop::{gauge_in_use::GaugeInUse, shop_wide::Shop, void, warmth};
 use jiff::Timestamp;
+use smol_str::{SmolStr, format_smolstr};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -145,7 +147,7 @@ impl Readings {
         body: &ReadingBody,
     ) {
         let Some(feature) = ground.sheet.features.get(key.feature) else { return };
-        let Some(as_read) = set.set.unit().bring(body.length.exact(), feature.unit) else {
+        let Some(as_read) = set.set.unit().bring(body.read(), feature.unit) else {
             let why = HeldWhy::WrongUnit {
                 feature: feature.key.clone(),
                 unit: set.set.unit().symbol(),
@@ -169,11 +171,14 @@ impl Readings {
     }
 }
 
+/// A value, and of one between blades how far they are apart.
+type Value = (Length, Option<Length>);
+
 /// A row said again (same place, value, time and person) is the same reading; two rows of one drop are two readings.
 struct Said<'f> {
     /// Times and people that several drops have; with the others nothing can be said again.
     shared: BTreeSet<(Timestamp, &'f str)>,
-    first: BTreeMap<(Spot, Length, Timestamp, &'f str), Digest>,
+    first: BTreeMap<(Spot, Value, Timestamp, &'f str), Digest>,
 }
 
 impl<'f> Said<'f> {
@@ -189,7 +194,8 @@ impl<'f> Said<'f> {
         if !self.shared.contains(&(recorded, who)) {
             return false;
         }
-        *self.first.entry((spot, body.length, recorded, who)).or_insert(set.fact.id) != set.fact.id
+        let said = (body.length, body.blades.as_ref().map(|blades| blades.apart));
+        *self.first.entry((spot, said, recorded, who)).or_insert(set.fact.id) != set.fact.id
     }
 }
 
@@ -258,18 +264,14 @@ impl<'f> Located<'f> {
         let temperatures = self.set.both_temperatures().filter(|_| unit.is_length());
         let corrected = temperatures
             .and_then(|t| at_reference(as_read, unit, material.expansion, warmth::GAUGE_STEEL, t));
-        let digits = match (&body.value, &body.deviation, &self.set.setting) {
-            (Some(value), _, _) => value.0.clone(),
-            (None, Some(deviation), Some(setting)) => smol_str::format_smolstr!("{setting} {deviation}"),
-            (None, _, _) => smol_str::SmolStr::default(),
-        };
         Reading {
             fact: self.fact.id,
             row,
             place,
             as_read,
-            digits,
+            digits: digits(body, self.set.setting.as_ref()),
             unit,
+            between: between(body),
             value: corrected.unwrap_or(as_read),
             at_reference: corrected.is_some(),
             warmth: warmth::warmth(self.set, as_read, material),
@@ -283,6 +285,21 @@ impl<'f> Located<'f> {
             is_correction: self.corrects.is_some(),
         }
     }
+}
+
+/// The digits as they were written.
+fn digits(body: &ReadingBody, setting: Option<&Digits>) -> SmolStr {
+    match (&body.value, &body.blades, &body.deviation, setting) {
+        (Some(value), _, _, _) => value.0.clone(),
+        (None, Some(blades), _, _) => format_smolstr!("{} to {}", blades.goes_in, blades.not_in),
+        (None, None, Some(deviation), Some(setting)) => format_smolstr!("{setting} {deviation}"),
+        (None, None, _, _) => SmolStr::default(),
+    }
+}
+
+fn between(body: &ReadingBody) -> Option<Between> {
+    let half = body.blades.as_ref()?.apart.half().to_mm();
+    Some(Between { half, goes_in: body.length > Length::ZERO })
 }
 
 /// Marks of the gauges that readings name, folded: whom to fold again when a gauge changes.

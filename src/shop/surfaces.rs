@@ -117,6 +117,15 @@ impl Warmth {
     }
 }
 
+/// How two blades leave a gap: the value of the reading is the middle between them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Between {
+    /// Half of what lies between them, millimetres.
+    pub half: f64,
+    /// One goes in; where none does the gap ends at nothing, which no blade is off by.
+    pub goes_in: bool,
+}
+
 /// One reading that counts, unless it is questioned further down.
 #[derive(Clone, Debug)]
 pub struct Reading {
@@ -132,6 +141,8 @@ pub struct Reading {
     pub digits: SmolStr,
     /// The unit they were written in.
     pub unit: crate::metrology::Unit,
+    /// Of a gap between two blades: how they leave it.
+    pub between: Option<Between>,
     /// Brought to 20 degrees Celsius where both temperatures were given, else as read.
     pub value: Exact,
     /// Both temperatures were given.

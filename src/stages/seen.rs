@@ -390,10 +390,10 @@ fn words_of(job: &Job, fact: &Fact, is_read: bool) -> Option<String> {
     {
         let known =
             |mark: &str| job.shop().gauge(mark, &fact.head.who, &fact.head.recorded, job.rules.as_deref());
-        set.gauge.as_deref().and_then(known)
+        set.gauge.as_deref().and_then(known).map(|gauge| gauge.evidence_for(set))
     } else {
         None
     };
-    let gauge = gauge.map_or_else(|| "None".to_owned(), |gauge| gauge.evidence());
+    let gauge = gauge.unwrap_or_else(|| "None".to_owned());
     Some(format!("{} {held:?} {gauge}", fact.id.hex()))
 }

@@ -95,7 +95,7 @@ fn a_form_asks_for_what_came() {
     );
     shop.run(&["once"]).ended(0);
     let form = shop.run(&["form", "24-030", "--csv"]).ended(0).out;
-    assert!(form.contains("\nintake guide;1;top;along;;;;missing"), "{form}");
+    assert!(form.contains("\nintake guide;1;top;along;;;;;;missing"), "{form}");
     assert!(!form.contains("\nbore;") && !form.contains("\ncrankpin;"), "{form}");
     // What is asked for by name is there all the same.
     assert!(

@@ -112,6 +112,12 @@ impl HouseRules {
         self.of_kind(instrument).is_some()
     }
 
+    /// Standard uncertainty of one blade of this kind of instrument, millimetres, where the rules say it.
+    #[must_use]
+    pub fn of_a_blade(&self, instrument: &str) -> Option<f64> {
+        self.of_kind(instrument)?.of_a_blade()
+    }
+
     fn of_kind(&self, instrument: &str) -> Option<&Instrument> {
         self.instruments.iter().find(|i| same_name(&i.instrument, instrument))
     }
@@ -228,6 +234,9 @@ pub struct Instrument {
     /// It gives an interval: a feeler, a gauging strip.
     #[serde(default)]
     pub interval: bool,
+    /// What one blade of it may be off by, either way.
+    #[serde(default)]
+    pub blade: Option<Digits>,
 }
 
 impl Instrument {
@@ -246,6 +255,14 @@ impl Instrument {
     #[must_use]
     pub fn unit(&self) -> Unit {
         unit_of(&self.unit_symbol)
+    }
+
+    /// Standard uncertainty of one blade of an instrument that is read by feel, in millimetres: of what the rules say a
+    /// rectangle. `None` where they say nothing of it.
+    #[must_use]
+    pub fn of_a_blade(&self) -> Option<f64> {
+        let most = self.blade.as_ref()?.0.parse::<f64>().ok()? * self.unit().scale();
+        Some(most / 3_f64.sqrt()).filter(|u| self.interval && *u > 1e-9)
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::facts::Digits;
 use crate::facts::unit_of;
 use crate::facts::words::words;
-use crate::metrology::{Length, Temperatures, Unit};
+use crate::metrology::{Exact, Length, Temperatures, Unit};
 use serde::Deserialize;
 use smol_str::SmolStr;
 
@@ -80,6 +80,12 @@ impl Measurements {
         unit_of(&self.unit_symbol)
     }
 
+    /// Is any reading of it a gap between blades?
+    #[must_use]
+    pub fn has_blades(&self) -> bool {
+        self.readings.iter().any(|reading| reading.blades.is_some())
+    }
+
     /// The temperature of the part in thousandths of a degree, when it was given.
     #[must_use]
     pub fn part_temperature(&self) -> Option<i64> {
@@ -145,7 +151,31 @@ pub struct ReadingBody {
     /// Deviation from the setting, with its sign.
     #[serde(default)]
     pub deviation: Option<Digits>,
-    /// The exact length: the value, or setting plus deviation. Filled in by decoding.
+    /// Between which two blades a gap lies.
+    #[serde(default)]
+    pub blades: Option<Box<Blades>>,
+    /// The exact length: the value, setting plus deviation, or the blade that goes in. Filled in by decoding.
     #[serde(skip)]
     pub length: Length,
+}
+
+impl ReadingBody {
+    /// The exact value: of a gap between blades its middle.
+    #[must_use]
+    pub fn read(&self) -> Exact {
+        self.length.exact() + self.blades.as_ref().map_or(Exact::ZERO, |blades| blades.apart.half())
+    }
+}
+
+/// Blades of a feeler, or pins: the thickest that goes in and the thinnest that does not.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Blades {
+    /// Goes in; 0 where none does.
+    pub goes_in: Digits,
+    /// Does not.
+    pub not_in: Digits,
+    /// What lies between them. Filled in by decoding.
+    #[serde(skip)]
+    pub apart: Length,
 }

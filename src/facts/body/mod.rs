@@ -38,7 +38,9 @@ pub use gauge::{AsFound, Calibration, GaugeBody, WrenchRange, ZeroCheck};
 pub use hardware::{Hardware, PieceState, PieceTrouble, Pieces};
 pub use house_rules::{HouseRules, Instrument, NeverFor, Stock, TemperatureRules, ToCustomers, ZeroAllowed};
 pub(super) use measurements::thousandths;
-pub use measurements::{BoltState, ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody};
+pub use measurements::{
+    Blades, BoltState, ConditionWord, CorrectionOf, Measurements, ReadingBody, TemperaturesBody,
+};
 pub use operation::{Operation, PartRef, PlaceRef};
 pub use part::{PartBody, PartEvent, PartState, Stamp, Trouble};
 pub use people::{People, Person, Role};

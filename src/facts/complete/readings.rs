@@ -1,7 +1,7 @@
 //! Exact lengths of readings; temperatures that can be used.
 
 use crate::facts::Digits;
-use crate::facts::body::{Measurements, thousandths};
+use crate::facts::body::{Blades, Measurements, thousandths};
 use crate::metrology::{DigitsFault, Length, Unit};
 use crate::sheets::{Fault, Faults};
 
@@ -38,11 +38,18 @@ pub(super) fn study(set: &Measurements, faults: &mut Faults) {
 pub(super) fn lengths(set: &mut Measurements, faults: &mut Faults) {
     let unit = set.unit();
     let setting = set.setting.as_ref().and_then(|digits| length(digits, unit, "/body/setting", faults));
+    let is_study = set.study.is_some();
     for (index, reading) in set.readings.iter_mut().enumerate() {
         let at = |key: &str| format!("/body/readings/{index}/{key}");
-        let read = match (&reading.value, &reading.deviation) {
-            (Some(value), None) => length(value, unit, &at("value"), faults),
-            (None, Some(deviation)) => {
+        let read = match (&reading.value, &reading.deviation, &mut reading.blades) {
+            (Some(value), None, None) => length(value, unit, &at("value"), faults),
+            (None, None, Some(between)) if is_study => {
+                let expected = "a value: between two blades nothing scatters, so a study learns nothing";
+                faults.push(Fault::new(at("blades"), between.not_in.0.as_str(), expected));
+                None
+            }
+            (None, None, Some(between)) => blades(between, unit, &at("blades"), faults),
+            (None, Some(deviation), None) => {
                 if set.setting.is_none() {
                     let expected = "\"setting\" in the body: the size the gauge was set to";
                     faults.push(
@@ -52,13 +59,18 @@ pub(super) fn lengths(set: &mut Measurements, faults: &mut Faults) {
                 }
                 length(deviation, unit, &at("deviation"), faults).zip(setting).map(|(d, s)| d + s)
             }
-            (Some(_), Some(_)) => {
+            (Some(_), Some(_), None) => {
                 faults.push(Fault::new(at("value"), "a value and a deviation", "one of them"));
                 None
             }
-            (None, None) => {
+            (Some(_), _, Some(_)) | (None, Some(_), Some(_)) => {
+                let expected = "only one of value, deviation and blades";
+                faults.push(Fault::new(at("blades"), "blades beside a value", expected));
+                None
+            }
+            (None, None, None) => {
                 faults.push(
-                    Fault::new(at("value"), "no value", "a value or a deviation")
+                    Fault::new(at("value"), "no value", "a value, a deviation or blades")
                         .with_example("\"value\": \"2.2488\""),
                 );
                 None
@@ -68,6 +80,24 @@ pub(super) fn lengths(set: &mut Measurements, faults: &mut Faults) {
     }
     // Statements are kept in memory by the thousand; a list grown while it was read has room for half as many again.
     set.readings.shrink_to_fit();
+}
+
+/// The blade that goes in, with what lies between it and the next.
+fn blades(blades: &mut Blades, unit: Unit, at: &str, faults: &mut Faults) -> Option<Length> {
+    if !unit.is_length() {
+        faults.push(Fault::new(at, "blades", "a value: blades are lengths, in or mm"));
+        return None;
+    }
+    let goes_in = length(&blades.goes_in, unit, &format!("{at}/goes-in"), faults)?;
+    let not_in = length(&blades.not_in, unit, &format!("{at}/not-in"), faults)?;
+    if not_in <= goes_in {
+        let found = format!("{} does not go in and {} does", blades.not_in, blades.goes_in);
+        let expected = "a blade thicker than the one that goes in";
+        faults.push(Fault::new(format!("{at}/not-in"), found, expected));
+        return None;
+    }
+    blades.apart = not_in - goes_in;
+    Some(goes_in)
 }
 
 pub(super) fn length(digits: &Digits, unit: Unit, at: &str, faults: &mut Faults) -> Option<Length> {

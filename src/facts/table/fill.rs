@@ -16,7 +16,19 @@ use std::collections::BTreeMap;
 const LAST_ROW: [&str; 2] = ["last-row", "last row"];
 
 /// Figures that are lengths where the unit is one.
-const LENGTHS: [&str; 7] = ["value", "deviation", "setting", "before", "after", "removed", "finished"];
+const LENGTHS: [&str; 11] = [
+    "value",
+    "deviation",
+    "blades.goes-in",
+    "blades.goes",
+    "blades.not-in",
+    "blades.not",
+    "setting",
+    "before",
+    "after",
+    "removed",
+    "finished",
+];
 
 /// Faults are collected up to this many, as of a schema.
 pub(super) const MOST_FAULTS: usize = 200;

@@ -23,8 +23,12 @@ pub(in crate::judgement) const OF_HEIGHTS: Plain = Plain {
     ..PLAIN
 };
 
-/// A limit no more than twice the expanded uncertainty is beyond a straightedge and feeler.
+/// A limit no more than twice the expanded uncertainty is beyond a straightedge and a feeler that is read by feel. Two blades
+/// say themselves how much they prove.
 pub(in crate::judgement) fn note(judged: &mut Judged) {
+    if judged.notes.iter().any(|note| matches!(note, Note::BetweenBlades { .. })) {
+        return;
+    }
     let limit = judged.deciding.and_then(|deciding| deciding.proof.max);
     if limit.zip(judged.u).is_some_and(|(limit, u)| limit.to_mm() <= 4.0 * u) {
         judged.notes.push(Note::TooFineForFeeler);

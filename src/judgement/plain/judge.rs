@@ -2,7 +2,8 @@
 //!
 //! The probability is that of *all* places conforming at once (`together`): places of one gauge share the error of its
 //! setting and have each their own repeat error. A feeler or a gauging strip gives an interval, not a value
-//! with a normal error: each of its places is a rectangle of its own half-width.
+//! with a normal error: each of its places is a rectangle of its own half-width. So is a gap between two blades, with
+//! ends as sure as the blades are.
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::PlaceError;
@@ -13,7 +14,6 @@ use crate::judgement::rules::{Bench, gauges_used, readings_used, shown};
 use crate::judgement::values::{Values, end};
 use crate::metrology::Exact;
 use crate::metrology::normal::phi;
-use crate::metrology::proof::interval_conforms;
 use crate::sheets::{Column, Side};
 
 /// Judges the places of one surface. `None` where there are none.
@@ -27,11 +27,16 @@ pub(in crate::judgement) fn judge(
     let probability = deciding.and_then(|d| conformity(values, &d.proof));
     let error = end(values.values().filter(|v| v.mean == value), true).and_then(|v| v.error.as_ref());
     let mut notes = Vec::new();
+    if let Some(half) = error.and_then(PlaceError::blades_apart) {
+        notes.push(Note::BetweenBlades { goes_in: value - half, not_in: value + half });
+    }
     if let Some(deciding) = deciding {
         if deciding.proof.touches(value) {
             notes.push(Note::OnLimit);
         }
-        if error.is_some_and(|error| cannot_judge(bench, &deciding, error)) {
+        // Blades closer together would prove more.
+        let by_value = error.filter(|error| error.blades_apart().is_none());
+        if by_value.is_some_and(|error| cannot_judge(bench, &deciding, error)) {
             notes.push(Note::CannotJudge);
         }
     }
@@ -98,8 +103,8 @@ fn nearer_first(deciding: Option<Deciding>, smallest: Exact, largest: Exact) -> 
 /// is the limit itself.
 fn cannot_judge(bench: &Bench<'_>, deciding: &Deciding, error: &PlaceError) -> bool {
     let best = |width: f64, one_sided: bool| match (error.interval, one_sided) {
-        (Some(half), true) => interval_conforms(None, Some(width), half),
-        (Some(half), false) => interval_conforms(Some(width / 2.0), Some(width / 2.0), half),
+        (Some(interval), true) => interval.conforms(None, Some(width)),
+        (Some(interval), false) => interval.conforms(Some(width / 2.0), Some(width / 2.0)),
         (None, true) => phi(width / error.combined()),
         (None, false) => 2.0 * phi(width / (2.0 * error.combined())) - 1.0,
     };

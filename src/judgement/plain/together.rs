@@ -15,7 +15,7 @@ use crate::judgement::errors::PlaceError;
 use crate::judgement::values::{PlaceValue, Values};
 use crate::metrology::Exact;
 use crate::metrology::noise::range_within;
-use crate::metrology::proof::{PlaceMargin, all_places_conform, interval_conforms, over_a_draw};
+use crate::metrology::proof::{PlaceMargin, all_places_conform, over_a_draw};
 use crate::sheets::Limits;
 
 /// Does one draw of the level reach both?
@@ -101,8 +101,8 @@ fn all_inside(values: &Values, margin: impl Fn(&PlaceValue, &PlaceError) -> Plac
         let error = value.error.as_ref()?;
         let margin = margin(value, error);
         let shared = error.shared();
-        if let Some(half) = error.interval {
-            chance *= interval_conforms(margin.low, margin.high, half);
+        if let Some(interval) = error.interval {
+            chance *= interval.conforms(margin.low, margin.high);
         } else if shared == 0.0 {
             chance *= all_places_conform(&[margin], 0.0);
         } else if let Some(set) = sets.iter_mut().find(|set| is_one_set(set.first, error)) {

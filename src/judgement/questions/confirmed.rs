@@ -124,8 +124,11 @@ impl<'a> Spot<'a> {
     fn together(&self, seen: impl Fn(&&Reading) -> bool) -> Together {
         let readings = || self.readings.iter().filter(&seen);
         let mut facts = vec![format!("{:?} {:?}", self.asking.set, self.set.basis)];
-        let gauge =
-            |r: &Reading| r.gauge.as_ref().map_or_else(|| "None".to_owned(), |gauge| gauge.evidence());
+        let gauge = |r: &Reading| match (&r.gauge, r.between) {
+            (None, _) => "None".to_owned(),
+            (Some(gauge), None) => gauge.evidence(),
+            (Some(gauge), Some(_)) => gauge.evidence_of_blades(),
+        };
         let fact = |r: &Reading| format!("{}:{} {}", r.fact.hex(), r.row, gauge(r));
         if self.whys.is_whole() {
             facts.extend(self.set.readings.values().flatten().filter(&seen).map(fact));

@@ -68,9 +68,17 @@ function placeOf(cell) {
   return { feature, ...cell.parentElement.dataset, ...cell.dataset };
 }
 
+// What the cells of a grid hold: value, deviation or blades.
+const entryOf = (grid) => typed(slotNamed(holderOf(grid), "entry"));
+
+// Two blades in one cell: 0.003 0.004, or with a dash or a word between them.
+const bladesIn = (text) => text.split(/\s*(?:-|\bto\b)\s*|\s+/).map(plain);
+
 function reading(grid, cell) {
-  const entry = slotNamed(holderOf(grid), "entry");
-  return { ...placeOf(cell), [typed(entry)]: plain(typed(cell)) };
+  const entry = entryOf(grid);
+  const [goes, not] = bladesIn(typed(cell));
+  const said = entry === "blades" ? { "goes-in": goes, "not-in": not } : plain(typed(cell));
+  return { ...placeOf(cell), [entry]: said };
 }
 
 // A holder says something once a field of its own does; units and what was filled in for the person do not count.
@@ -205,14 +213,22 @@ function doubt(place, words) {
   if (mark) mark.textContent = words;
 }
 
+function wrongBlades(text, pattern, place) {
+  const blades = bladesIn(text);
+  if (blades.length !== 2) return "two blades: the thickest that goes in and the next that does not, as 0.003 0.004";
+  const wrong = blades.map((blade) => wrongDigits(blade, pattern, place)).find(Boolean);
+  return wrong || (Number(blades[0]) < Number(blades[1]) ? "" : `${blades[1]} does not go in and ${blades[0]} does: the thicker one stands last`);
+}
+
 function checkPlace(grid, place) {
-  const asDeviation = typed(slotNamed(holderOf(grid), "entry")) === "deviation";
-  const pattern = asDeviation ? grid.dataset.deviationPattern : grid.dataset.pattern;
-  doubt(place, typed(place) && !asDeviation ? odd(place) : "");
+  const entry = entryOf(grid);
+  const pattern = { deviation: grid.dataset.deviationPattern, blades: grid.dataset.bladesPattern }[entry] || grid.dataset.pattern;
+  doubt(place, typed(place) && entry === "value" ? odd(place) : "");
   if (!typed(place)) return say(place, "");
   const first = placesOf(grid).find(typed);
   const other = unitOf(first) !== unitOf(place);
-  return say(place, other ? `save the readings in ${unitOf(first)} by themselves` : wrongDigits(plain(typed(place)), pattern, place));
+  if (other) return say(place, `save the readings in ${unitOf(first)} by themselves`);
+  return say(place, entry === "blades" ? wrongBlades(typed(place), pattern, place) : wrongDigits(plain(typed(place)), pattern, place));
 }
 
 // What one part of a body asks of another.

@@ -10,6 +10,12 @@ const keypad = { box: element("div", "", { className: "keypad", hidden: true }),
 
 const keypadOn = () => shelf.get("keypad") ?? matchMedia("(pointer: coarse)").matches;
 
+// Two blades stand in one place, and the key of the sign parts them.
+function holdsBlades(field) {
+  const grid = field.closest('[data-shape="grid"]');
+  return Boolean(grid) && entryOf(grid) === "blades";
+}
+
 // Down a bore at each direction, and round a shaft plane by plane, as a hand goes.
 function walk(table) {
   const rows = [...table.tBodies[0].rows].map((row) => [...row.querySelectorAll("td input")]);
@@ -44,6 +50,7 @@ function pressed(key) {
     return;
   }
   if (key === "del") field.value = field.value.slice(0, -1);
+  else if (key === "+-" && holdsBlades(field)) field.value += "-";
   else if (key === "+-") field.value = field.value.startsWith("-") ? field.value.slice(1) : `-${field.value}`;
   else field.value += key;
   keypad.typed = true;

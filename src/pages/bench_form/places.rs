@@ -23,7 +23,8 @@ pub(super) fn places(view: &JobView, readings: &Value) -> Markup {
         @if let Some(sheet) = &view.job.sheet {
             div data-key="readings" data-shape="grid" data-needed="yes"
                 data-pattern=(text("/items/properties/value/pattern"))
-                data-deviation-pattern=(text("/items/properties/deviation/pattern")) {
+                data-deviation-pattern=(text("/items/properties/deviation/pattern"))
+                data-blades-pattern=(text("/items/properties/blades/properties/not-in/pattern")) {
                 @for (index, feature) in sheet.features.iter().enumerate() { (of_feature(view, index, feature)) }
                 em.bad {}
             }

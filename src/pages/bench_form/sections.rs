@@ -111,15 +111,16 @@ fn readings(fields: &Fields<'_>, schema: &Value, view: &JobView) -> Markup {
     html! {
         (fields.object("", schema, &aside))
         details.aside {
-            summary { "Temperatures, bolts, torque plate, setting of a comparator" }
+            summary { "Temperatures, bolts, torque plate, setting of a comparator, blades of a feeler" }
             (fields.object("", &only(schema, &ASIDE), &[]))
             label.field data-key="entry" data-shape="entry" {
                 span { "typed are" }
                 select {
                     option value="value" { "sizes" }
                     option value="deviation" { "deviations from the setting, with their sign" }
+                    option value="blades" { "feeler blades: the one that goes in, the next that does not" }
                 }
-                small { "of a gauge that was set to a size and shows the difference" }
+                small { "deviations of a gauge that was set to a size; of blades both in one place, 0.003 0.004" }
                 em.bad {}
             }
         }
