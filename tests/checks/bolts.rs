@@ -36,13 +36,13 @@ fn metric_areas_and_loads() {
         for ((grade, proof), breaking) in ["8.8", "10.9", "12.9"].iter().zip(proof).zip(breaking) {
             let stresses = Grade::named(grade, &thread).unwrap().stresses();
             if proof.is_finite() {
-                near(&format!("{row} {grade} proof"), stresses.0 * printed, proof, 0.003 * proof);
+                near(&format!("{row} {grade} proof"), stresses[0] * printed, proof, 0.003 * proof);
             }
-            near(&format!("{row} {grade} breaking"), stresses.1 * printed, breaking, 0.006 * breaking);
+            near(&format!("{row} {grade} breaking"), stresses[2] * printed, breaking, 0.006 * breaking);
         }
     }
     // Above 16 mm class 8.8 is proven at 600 MPa (READ).
-    near("P8.1 8.8 above 16 mm", Grade::named("8.8", &thread("M20")).unwrap().stresses().0, 600.0, 0.0);
+    near("P8.1 8.8 above 16 mm", Grade::named("8.8", &thread("M20")).unwrap().stresses()[0], 600.0, 0.0);
 }
 
 /// P8.1, fine pitches, mm2. COMPUTED.
@@ -53,7 +53,8 @@ fn fine_metric_areas() {
     }
 }
 
-/// P8.2: unified threads, in2; formula of ASME B1.1, RECALLED. SAE J429 stresses in ksi, READ in a public reference.
+/// P8.2: unified threads, in2; formula of ASME B1.1, RECALLED. SAE J429 proof, yield and tensile in ksi, READ in a public
+/// reference.
 #[test]
 fn unified_areas_and_grades() {
     for (size, area) in
@@ -61,11 +62,17 @@ fn unified_areas_and_grades() {
     {
         near(size, thread(size).stress_area() / INCH / INCH, area, 5e-5);
     }
-    for (grade, proof, breaking) in [("2", 55.0, 74.0), ("5", 85.0, 120.0), ("8", 120.0, 150.0)] {
-        let grade = Grade::named(grade, &thread("3/8-24")).unwrap();
-        near("proof", grade.stresses().0 / PSI / 1_000.0, proof, 1e-9);
-        near("tensile", grade.stresses().1 / PSI / 1_000.0, breaking, 1e-9);
+    for (name, stresses) in
+        [("2", [55.0, 57.0, 74.0]), ("5", [85.0, 92.0, 120.0]), ("8", [120.0, 130.0, 150.0])]
+    {
+        let grade = Grade::named(name, &thread("3/8-24")).unwrap();
+        for (got, expected) in grade.stresses().into_iter().zip(stresses) {
+            near(&format!("P8.2 grade {name}"), got / PSI / 1_000.0, expected, 1e-9);
+        }
     }
+    let answer =
+        asked(answer, &[("--thread", "3/8-24"), ("--grade", "8"), ("--percent", "75"), ("--k", "0.15")]);
+    near("yield load", number(&answer.unwrap(), "yield load, least", "lbf"), 130_000.0 * 0.087_8, 15.0);
     // Where the table ends, nothing is said.
     assert!(Grade::named("2", &thread("7/8-9")).is_err());
     assert!(Grade::named("8.8", &thread("3/8-24")).is_err());

@@ -114,24 +114,24 @@ fn p1_2_student_factors() {
 #[test]
 fn p1_3_lengths_at_twenty_degrees() {
     let cases = [
-        ("50", 11_500, 20_100, 0, 20_000, 49.999_942_500),
-        ("100", 11_500, 30_000, 0, 20_000, 99.988_501_322),
-        ("101.6", 10_800, 29_000, 11_500, 29_000, 101.600_640_018),
-        ("86", 10_800, 32_000, 11_500, 24_000, 85.992_811_332),
-        ("88.9", 21_500, 35_000, 11_500, 21_000, 88.872_361_014),
-        ("57", 11_700, 14_000, 11_500, 14_000, 57.000_068_405),
-        ("92", 19_000, 20_000, 11_500, 20_000, 92.0),
-        ("92", 10_800, 20_000, 23_600, 20_000, 92.0),
+        ("P1.3a", "50", 11_500, 20_100, 0, 20_000, 49.999_942_500),
+        ("P1.3b", "100", 11_500, 30_000, 0, 20_000, 99.988_501_322),
+        ("P1.3c", "101.6", 10_800, 29_000, 11_500, 29_000, 101.600_640_018),
+        ("P1.3d", "86", 10_800, 32_000, 11_500, 24_000, 85.992_811_332),
+        ("P1.3e", "88.9", 21_500, 35_000, 11_500, 21_000, 88.872_361_014),
+        ("P1.3f", "57", 11_700, 14_000, 11_500, 14_000, 57.000_068_405),
+        ("P1.3g", "92", 19_000, 20_000, 11_500, 20_000, 92.0),
+        ("P1.3g", "92", 10_800, 20_000, 23_600, 20_000, 92.0),
     ];
-    for ((read, part, t_part, gauge, t_gauge, expected), row) in cases.into_iter().zip("abcdefgg".chars()) {
+    for (row, read, part, t_part, gauge, t_gauge, expected) in cases {
         let temperatures = Temperatures { part: t_part, gauge: t_gauge };
         let cold = |read: Exact| {
             let (part, gauge) = (Expansion(part), Expansion(gauge));
             at_reference(read, Unit::Millimetre, part, gauge, temperatures).unwrap().to_mm()
         };
-        near(&format!("P1.3{row}"), cold(mm(read)), expected, 5.1e-6);
+        near(row, cold(mm(read)), expected, 5.1e-6);
         let long = cold(mm(read) * 1_000) / 1_000.0;
-        near(&format!("P1.3{row}, unrounded"), long, expected, 1e-7);
+        near(&format!("{row}, unrounded"), long, expected, 1e-7);
     }
 }
 

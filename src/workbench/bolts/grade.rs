@@ -1,4 +1,5 @@
-//! Property classes and grades: the stress a bolt must bear without a lasting change, and the least it breaks at.
+//! Property classes and grades: the stress a bolt must bear without a lasting change, the least it yields at, and the
+//! least it breaks at.
 
 use super::thread::Thread;
 
@@ -12,24 +13,27 @@ pub struct Grade {
     sizes: (f64, f64),
     /// Proof stress, MPa (metric) or ksi.
     pub proof: f64,
+    /// Least yield strength (metric: the 0.2 percent proof strength), the same.
+    pub yields: f64,
     /// Least tensile strength, the same.
     pub breaking: f64,
 }
 
-const fn grade(name: &'static str, metric: bool, sizes: (f64, f64), proof: f64, breaking: f64) -> Grade {
-    Grade { name, metric, sizes, proof, breaking }
+const fn grade(name: &'static str, metric: bool, sizes: (f64, f64), stresses: [f64; 3]) -> Grade {
+    let [proof, yields, breaking] = stresses;
+    Grade { name, metric, sizes, proof, yields, breaking }
 }
 
-/// ISO 898-1 proof stresses and SAE J429 READ in public copies, the tensile strengths of ISO 898-1 as the loads of its
-/// tables have them.
+/// Proof, yield, tensile. ISO 898-1 proof stresses and SAE J429 READ in public copies, the tensile strengths of ISO 898-1 as
+/// the loads of its tables have them; its yield strengths (ISO 898-1:2013, table 3) RECALLED.
 const GRADES: [Grade; 7] = [
-    grade("8.8", true, (0.0, 16.0), 580.0, 800.0),
-    grade("8.8", true, (16.0, 39.0), 600.0, 830.0),
-    grade("10.9", true, (0.0, 39.0), 830.0, 1040.0),
-    grade("12.9", true, (0.0, 39.0), 970.0, 1220.0),
-    grade("2", false, (6.3, 19.1), 55.0, 74.0),
-    grade("5", false, (6.3, 25.5), 85.0, 120.0),
-    grade("8", false, (6.3, 38.2), 120.0, 150.0),
+    grade("8.8", true, (0.0, 16.0), [580.0, 640.0, 800.0]),
+    grade("8.8", true, (16.0, 39.0), [600.0, 660.0, 830.0]),
+    grade("10.9", true, (0.0, 39.0), [830.0, 940.0, 1040.0]),
+    grade("12.9", true, (0.0, 39.0), [970.0, 1100.0, 1220.0]),
+    grade("2", false, (6.3, 19.1), [55.0, 57.0, 74.0]),
+    grade("5", false, (6.3, 25.5), [85.0, 92.0, 120.0]),
+    grade("8", false, (6.3, 38.2), [120.0, 130.0, 150.0]),
 ];
 
 const KSI: f64 = 6.894_757_293_168; // MPa
@@ -58,11 +62,11 @@ impl Grade {
         })
     }
 
-    /// Proof stress and least tensile strength, MPa.
+    /// Proof stress, least yield strength and least tensile strength, MPa.
     #[must_use]
-    pub fn stresses(&self) -> (f64, f64) {
+    pub fn stresses(&self) -> [f64; 3] {
         let scale = if self.metric { 1.0 } else { KSI };
-        (self.proof * scale, self.breaking * scale)
+        [self.proof, self.yields, self.breaking].map(|stress| stress * scale)
     }
 
     /// The unit its stresses are written in.

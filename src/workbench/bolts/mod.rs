@@ -219,13 +219,16 @@ const JOINT: &str =
 
 /// Proof load in N, with its rows.
 fn grade_rows(answer: &mut Answer, grade: &Grade, area: f64) -> f64 {
-    let (proof, breaking) = grade.stresses();
-    answer
-        .formula
-        .push("proof load = proof stress x As; breaking load, least = tensile strength x As".to_owned());
-    for (name, stress, shown) in
-        [("proof load", proof, grade.proof), ("breaking load, least", breaking, grade.breaking)]
-    {
+    let [proof, yields, breaking] = grade.stresses();
+    answer.formula.push(
+        "proof load = proof stress x As; yield and breaking load, least, with yield and tensile strength"
+            .to_owned(),
+    );
+    for (name, stress, shown) in [
+        ("proof load", proof, grade.proof),
+        ("yield load, least", yields, grade.yields),
+        ("breaking load, least", breaking, grade.breaking),
+    ] {
         let load = stress * area;
         answer.result(name, newtons(load));
         let (size, of, force) = if grade.unit() == "MPa" {
@@ -334,7 +337,9 @@ fn source(asked: &Asked) -> Vec<String> {
         "Stress area: ASME B1.1, recalled."
     };
     let grade = match asked.grade {
-        Some(_) if asked.thread.metric => Some("Proof stress and strength: ISO 898-1, from public copies."),
+        Some(_) if asked.thread.metric => {
+            Some("Proof stress and strength: ISO 898-1, from public copies; yield strength recalled.")
+        }
         Some(_) => Some("Proof stress and strength: SAE J429, from a public copy."),
         None => None,
     };
