@@ -97,13 +97,10 @@ pub(super) fn weigh(job: &Job, judgement: &mut Judgement) {
     judgement.doubts = doubts(job, &misused, judgement);
 }
 
-/// Readings by an instrument that is never for such a surface.
+/// Readings by an instrument that is never for such a surface, or reads no such thing.
 fn misused(job: &Job) -> BTreeMap<ReadingRef, GaugeFlag> {
-    if job.gauge_states.values().all(|state| state.never_for.is_empty()) {
-        return BTreeMap::new();
-    }
     let flag = |(key, _, reading): (SurfaceKey, SetKey, &Reading)| {
-        let flag = job.gauge_states.get(&reading.fact)?.misused(job.feature(key)?.shape)?;
+        let flag = job.gauge_states.get(&reading.fact)?.misused(job.feature(key)?.shape, reading.unit)?;
         Some((ReadingRef { fact: reading.fact, row: reading.row }, flag))
     };
     readings(job).filter_map(flag).collect()

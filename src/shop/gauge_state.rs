@@ -5,6 +5,7 @@
 //! costs a reading its proof is said here ([`FlagKind::proves_nothing`]); what follows is decided further down.
 
 use crate::facts::{Body, Day, Digest, Fact, HouseRules, WrenchRange};
+use crate::metrology::Unit;
 use crate::sheets::{Shape, fold_name};
 use crate::shop::gauge_life::{Asked, Lives};
 use crate::shop::shop_wide::Shop;
@@ -84,6 +85,8 @@ pub struct GaugeState {
     pub range: Option<WrenchRange>,
     /// Shapes it is never to be used for.
     pub never_for: Vec<Shape>,
+    /// The unit its kind reads in, by its figure in the house rules.
+    pub reads: Option<Unit>,
 }
 
 impl GaugeState {
@@ -104,13 +107,14 @@ impl GaugeState {
         }
     }
 
-    /// It is never to be used for such a surface.
+    /// It is never to be used for such a surface, or reads no such thing: a micrometer no force.
     #[must_use]
-    pub fn misused(&self, shape: Shape) -> Option<GaugeFlag> {
-        self.never_for.contains(&shape).then(|| GaugeFlag {
-            kind: FlagKind::WrongKind,
-            words: format!("a {} is never for journals or bores", self.instrument),
-        })
+    pub fn misused(&self, shape: Shape, unit: Unit) -> Option<GaugeFlag> {
+        let instrument = &self.instrument;
+        let never = self.never_for.contains(&shape).then(|| "is never for journals or bores".to_owned());
+        let other = self.reads.filter(|reads| reads.quantity() != unit.quantity());
+        let words = never.or_else(|| Some(format!("reads {}, not {}", other?.symbol(), unit.symbol())))?;
+        Some(GaugeFlag { kind: FlagKind::WrongKind, words: format!("a {instrument} {words}") })
     }
 }
 
@@ -149,6 +153,7 @@ impl Lives {
             flags,
             range: life.range(ask.at).cloned(),
             never_for: HouseRules::never_for(ask.rules, instrument),
+            reads: ask.rules.and_then(|rules| rules.figure(instrument)).map(|(_, unit)| unit),
         })
     }
 }

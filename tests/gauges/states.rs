@@ -151,6 +151,24 @@ fn set_from_a_bad_gauge() {
     assert_eq!(verdict(&look(&with(&drops, &[round])), "bore 1", "size")["judged-state"], PROVEN);
 }
 
+/// A micrometer reads no force: named beside a spring load by habit, it proves nothing, whatever the number.
+#[test]
+fn a_micrometer_on_a_spring() {
+    let load = |gauge: &str| {
+        let readings = json!([{"feature": "spring load closed", "position": "1 intake", "value": "75"}]);
+        drop_at(
+            "measurements",
+            30,
+            json!({"condition": "as received", "gauge": gauge, "unit": "lbf", "readings": readings}),
+        )
+    };
+    let found = verdict(&look(&with(&read(), &[load("MIC")])), "spring load closed 1 intake", "load");
+    let flags = &found["gauges"][0]["flags"];
+    assert_eq!(flags[0]["flag"], "wrong-kind", "{found}");
+    assert_eq!(flags[0]["words"], "a micrometer reads in, not lbf");
+    assert!(found["state"].as_str().unwrap().ends_with("gauge in doubt"), "{found}");
+}
+
 /// F3: "never for journals or bores".
 #[test]
 fn a_calliper_on_a_journal() {
