@@ -16,7 +16,7 @@ figure { margin: .8rem 0; } .panels { display: flex; flex-wrap: wrap; gap: .3rem
 .panels svg { display: inline-block; margin-right: .2rem; vertical-align: top; }
 @media screen and (min-width: 60rem) { .panels > div { max-width: 15rem; } svg.profile, svg.above { height: 7rem; width: auto; } }
 .panels p { margin: .1rem 0 .4rem; font-size: .9em; } svg { display: block; margin-top: .3rem; } svg.fits { max-width: 100%; height: auto; }
-details { margin: .2rem 0; } summary { cursor: pointer; } nav a { margin-right: 1rem; } code { font-size: .9em; word-break: break-all; }
+details { margin: .2rem 0; } summary { cursor: pointer; } nav a { margin-right: 1rem; display: inline-block; padding: .6rem 0; } code { font-size: .9em; word-break: break-all; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; font-size: .85rem; }
 .contents a { margin-right: .8rem; display: inline-block; } span.label { display: none; } section { break-inside: auto; }
 @media screen and (max-width: 40rem) {

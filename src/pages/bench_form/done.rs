@@ -1,6 +1,7 @@
 //! What is already done, in words beside the fields: parts that are off, bags that are counted, stages and checks.
 
 use crate::facts::{CheckResult, PieceState};
+use crate::pages::sections::stages_words;
 use crate::sheets::{Check, Fasteners, same_name};
 use crate::shop::{Bag, Job, Joint};
 
@@ -54,10 +55,8 @@ pub(super) fn stages_left(job: &Job, group: &Fasteners) -> String {
     if stages.is_empty() { String::new() } else { format!("; not yet done: stage {}", stages.join(", ")) }
 }
 
-/// `30 / 60 / 80 lbf ft, oil`.
+/// `30, then 60, then 80 lbf ft, oil`.
 pub(super) fn torque(group: &Fasteners) -> String {
-    let torques = group.stages.join(" / ");
-    let angles: String = group.angles.iter().map(|angle| format!(" + {angle} degrees")).collect();
     let single = if group.single_use { ", single use" } else { "" };
-    format!("{torques}{angles} {}, {}{single}", group.torque_unit.symbol(), group.lubricant)
+    format!("{}, {}{single}", stages_words(group), group.lubricant)
 }

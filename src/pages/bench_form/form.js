@@ -11,14 +11,16 @@ const handsIn = location.protocol.startsWith("http");
 
 // What is kept on this device, where a page may keep anything at all.
 
+const stored = (key) => { try { return JSON.parse(localStorage.getItem(key)); } catch { return null; } };
+// False where a page may keep nothing, as one from a file, or no more.
+function store(key, value) {
+  try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; }
+}
+// By shop and job.
 const shelf = {
   name: (key) => ["benchdrop", bench.dataset.site, bench.dataset.slug, key].join("/"),
-  get(key) {
-    try { return JSON.parse(localStorage.getItem(this.name(key))); } catch { return null; }
-  },
-  put(key, value) {
-    try { localStorage.setItem(this.name(key), JSON.stringify(value)); } catch { /* a page from a file may keep nothing */ }
-  },
+  get(key) { return stored(this.name(key)); },
+  put(key, value) { store(this.name(key), value); },
 };
 
 // Fields and what holds them.
@@ -568,6 +570,7 @@ function changed({ target }) {
   }
   if (target.matches("td input") || slot.dataset.shape === "digits") target.value = plain(target.value.trim());
   followed(slot);
+  if (slot.dataset.shape === "date") doubt(slot, typed(slot) && typed(slot) < parts(new Date()).date ? "this day is past" : "");
   if (target.matches("td input")) checkPlace(slot, target.closest("td"));
   else if (["digits", "integer", "text"].includes(slot.dataset.shape)) say(slot, typed(slot) ? wrong(slot, read(slot)) : "");
 }

@@ -15,11 +15,6 @@ const TOLD = ["benchdrop", bench.dataset.site, "told"].join("/");
 // `loose` and `told` are what this device cannot keep, for as long as the page is open.
 const handing = { loose: [], told: null, why: "", busy: false, pause: 2000 };
 
-const stored = (key) => { try { return JSON.parse(localStorage.getItem(key)); } catch { return null; } };
-function store(key, value) {
-  try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; }
-}
-
 // Oldest first: keys begin with when it was finished.
 function unsent() {
   let keys = [];

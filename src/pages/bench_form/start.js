@@ -2,9 +2,11 @@
 // The page begins: who is typing, what was kept, and what the address means.
 
 function remember(input) {
-  const known = shelf.get(input.id);
+  // Asked once on a device, whichever form is opened.
+  const key = ["benchdrop", bench.dataset.site, input.id].join("/");
+  const known = stored(key);
   if (known) input.value = known;
-  input.addEventListener("input", () => shelf.put(input.id, input.value.trim()));
+  input.addEventListener("input", () => store(key, input.value.trim()));
 }
 
 const showClock = () => { byId("clock").textContent = recorded(new Date()).replace("T", " ").replace(/\.[0-9]+/, " "); };
