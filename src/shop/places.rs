@@ -73,8 +73,11 @@ pub(super) fn part_places(sheet: &Sheet, body: &PartBody) -> Result<Vec<PartPlac
         return Ok(vec![(index, 0)]);
     }
     let written: Vec<Digits> = body.position.iter().chain(&body.positions).cloned().collect();
-    if written.is_empty() {
-        return Err(HeldWhy::NoSuchPlace(format!("{} without a position: there are several", part.key)));
+    if written.is_empty() && part.positions.len() > 1 && !body.may_mean_all() {
+        let all = part.positions.join(", ");
+        let words =
+            format!("{} without a position: name which of {all}, or all of them by \"all\"", part.key);
+        return Err(HeldWhy::NoSuchPlace(words));
     }
     places_of_part(sheet, &body.part, &written)
 }

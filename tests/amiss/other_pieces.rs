@@ -300,3 +300,23 @@ fn a_gate_that_opens_again_is_not_blamed_on_who_assembled() {
     let unsigned: Vec<Named> = all.into_iter().filter(|(_, drop)| !is_signed(drop, "inspection")).collect();
     assert_eq!(headings(&unsigned), ["Assembled with a gate open"]);
 }
+
+/// None named is all of them, of what happens to all at once; which one was replaced is asked.
+#[test]
+fn no_position_is_every_position_where_it_may_be() {
+    let after = |body: Value| {
+        let drops = [support::shop_with_engine(), vec![support::drop_at("part", 30, body)]].concat();
+        support::look(&drops).job
+    };
+    let is_off = |job: &benchdrop::shop::Job| job.parts.values().filter(|life| life.off.is_some()).count();
+    let off = after(json!({"part": "piston", "event": "off", "where": "tray 2"}));
+    assert_eq!((is_off(&off), off.held.len()), (4, 0));
+    for body in [
+        json!({"part": "piston", "event": "replaced", "state": "used", "why": "scored"}),
+        json!({"part": "piston", "event": "off", "where": "tray 2", "trouble": "broken"}),
+    ] {
+        let job = after(body);
+        assert_eq!((is_off(&job), job.held.len()), (0, 1));
+        assert!(job.held[0].why.to_string().contains("name which of 1, 2, 3, 4"), "{}", job.held[0].why);
+    }
+}

@@ -84,6 +84,20 @@ impl PartEvent {
     }
 }
 
+impl PartBody {
+    /// Without a position it is said of all that there are: what usually happens to all at once. What costs a part, or is read
+    /// or wrong on one, is said of each.
+    #[must_use]
+    pub const fn may_mean_all(&self) -> bool {
+        let is_usual = match self.event {
+            PartEvent::Off | PartEvent::Moved | PartEvent::IntoBath | PartEvent::OutOfBath => true,
+            PartEvent::Cleaned | PartEvent::Fitted => true,
+            PartEvent::Scrapped | PartEvent::Missing | PartEvent::Replaced | PartEvent::StampRead => false,
+        };
+        is_usual && self.trouble.is_none()
+    }
+}
+
 words! {
     /// What is wrong with a part; opens a problem.
     Trouble {

@@ -86,7 +86,7 @@ impl Fields<'_> {
         match (kind, offer(self.kind, &slot.path)) {
             (Some("object"), _) => self.group(slot, alternative),
             (Some("array"), _) if of_objects => self.list(slot),
-            (Some("array"), Offer::Ticked { after, of }) => ticks(slot, after, of),
+            (Some("array"), Offer::Ticked { after, of }) => self.ticks(slot, after, of),
             (Some("array"), Offer::Typed | Offer::Chosen(_) | Offer::Suggested(_)) => lines(slot),
             (_, offer) => self.leaf(slot, offer),
         }
@@ -128,10 +128,34 @@ impl Fields<'_> {
         }
     }
 
+    fn ticks(&self, slot: &Slot<'_>, after: &str, of: &str) -> Markup {
+        let integers = slot.schema.pointer("/items/type").and_then(Value::as_str) == Some("integer");
+        let needed_when = self.needed_when(slot);
+        let all = match (slot.needed, &needed_when) {
+            (true, _) => "",
+            (false, None) => "; none ticked: all of them",
+            (false, Some(_)) => "; none ticked: all of them, where it may be all",
+        };
+        html! {
+            fieldset.ticks data-key=(slot.key) data-shape="picks" data-follows=(after) data-of=(of) data-needed=[yes(slot.needed)]
+                data-needed-when=[needed_when] data-integers=[yes(integers)] hidden="hidden" {
+                legend { (words_of(slot.key)) (need(slot.needed)) }
+                div.boxes {}
+                small { (hint(slot.schema)) (all) }
+                em.bad {}
+            }
+        }
+    }
+
+    /// In which case it is needed, for the script.
+    fn needed_when(&self, slot: &Slot<'_>) -> Option<String> {
+        let (key, values) = needed_when(self.kind, &slot.path)?;
+        Some(json!({ "key": key, "values": values }).to_string())
+    }
+
     fn leaf(&self, slot: &Slot<'_>, offer: Offer) -> Markup {
         let shape = shape(slot.schema);
-        let needed_when = needed_when(self.kind, &slot.path)
-            .map(|(key, values)| json!({ "key": key, "values": values }).to_string());
+        let needed_when = self.needed_when(slot);
         let text = |key: &str| slot.schema.get(key).and_then(Value::as_str);
         let number = |key: &str| slot.schema.get(key).and_then(Value::as_u64);
         let agrees = (slot.path == "findings/severity")
@@ -217,19 +241,6 @@ fn select(choices: &[Choice], chosen: &str) -> Markup {
 fn severities(schema: &Value) -> Vec<Choice> {
     let words = hint(schema);
     words.split(", ").map(|part| Choice::of(part.split(' ').next().unwrap_or_default(), part)).collect()
-}
-
-fn ticks(slot: &Slot<'_>, after: &str, of: &str) -> Markup {
-    let integers = slot.schema.pointer("/items/type").and_then(Value::as_str) == Some("integer");
-    html! {
-        fieldset.ticks data-key=(slot.key) data-shape="picks" data-follows=(after) data-of=(of) data-needed=[yes(slot.needed)]
-            data-integers=[yes(integers)] hidden="hidden" {
-            legend { (words_of(slot.key)) (need(slot.needed)) }
-            div.boxes {}
-            small { @if slot.needed { (hint(slot.schema)) } @else { (hint(slot.schema)) "; none ticked: all of them" } }
-            em.bad {}
-        }
-    }
 }
 
 fn lines(slot: &Slot<'_>) -> Markup {

@@ -158,7 +158,8 @@ pub(super) fn rank(key: &str) -> usize {
 }
 
 /// Fields that the house needs in a case their schema alone cannot say: kind, path, the field that decides, its values.
-const NEEDED_WHEN: [(&str, &str, &str, &[&str]); 6] = [
+const NEEDED_WHEN: [(&str, &str, &str, &[&str]); 7] = [
+    ("part", "positions", "event", &["scrapped", "missing", "replaced", "stamp read"]),
     ("hardware", "why", "state", &["scrapped", "spare", "lost", "broken"]),
     ("part", "method", "event", &["cleaned"]),
     ("assembly", "checks/why", "result", &["no", "not on this engine"]),
