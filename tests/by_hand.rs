@@ -58,6 +58,33 @@ fn one_blade_goes_in_and_the_next_does_not() {
     }
 }
 
+/// A ring gap of 0.013 to 0.018 in, reused up to 0.030: worn to 0.042 it is beyond, and judged; 0.041 is 0.014 with its digits
+/// exchanged, and asked about though wear may lead there (half of two and a half times the 0.012 that reuse allows). 0.043 is
+/// 0.018 and a turn of 0.025, which nobody misses on so little.
+#[test]
+fn a_worn_gap_is_asked_about_where_a_slip_leads_back_to_new() {
+    let gap = || thing("gap", "grows", "1; top; read", "end gap", "0.013/0.018", "/0.030");
+    for (read, gauge, asked) in [
+        ("0.042", "DIAL", ""),
+        ("0.041", "DIAL", "two digits swapped"),
+        ("0.041", "FEELER", "two digits swapped"),
+        ("0.043", "DIAL", ""),
+        ("0.040", "FEELER", ""),
+    ] {
+        let (_, judgement) =
+            as_received(engine("in", vec![gap()], vec![]), "in", gauge, &[&format!("gap 1: {read}")]);
+        let said: String = judgement.questions.iter().map(|question| question.why.to_string()).collect();
+        assert!(said.contains(asked) && said.is_empty() == asked.is_empty(), "{read} by {gauge}: {said}");
+    }
+    // A larger size is read by turns, but not with a feeler: 1.977 is 1.952 with one more.
+    let tip = thing("tip", "either", "1; tip; read", "height", "1.935/1.955", "1.920/1.962");
+    for (gauge, asked) in [("DIAL", true), ("FEELER", false)] {
+        let (_, judgement) =
+            as_received(engine("in", vec![tip.clone()], vec![]), "in", gauge, &["tip 1: 1.977"]);
+        assert_eq!(judgement.questions.len(), usize::from(asked), "{gauge}: {:?}", judgement.questions);
+    }
+}
+
 /// B2, wet liner: flange and shim less counterbore is what stands above the deck. Flange 0.3520 to 0.3522 with a shim of
 /// 0.0030 in a counterbore 0.3500 to 0.3503 deep: 0.0047 to 0.0052. Inside both limits the least is shown, else what is out.
 #[test]

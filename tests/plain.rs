@@ -290,7 +290,7 @@ proptest! {
         let digits: Vec<String> = values.iter().map(|v| format!("0.{v:04}")).collect();
         let line = format!("gap 1: {}", digits.join(" "));
         let (_, judgement) = as_received(engine("in", vec![play], vec![]), "in", "", &[&line]);
-        prop_assert_eq!(judgement.questions.len(), 0);
+        prop_assert!(judgement.questions.is_empty(), "{:?}", judgement.questions);
         let judged = standing(&judgement, "gap", Characteristic::EndGap).judged.clone().unwrap();
         let (least, most) = (values.iter().min().copied().unwrap(), values.iter().max().copied().unwrap());
         let expected = if most > 120 { Band::Beyond(Side::Above) }

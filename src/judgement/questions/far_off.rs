@@ -4,7 +4,8 @@
 //! the service limit, or to the last one that is machined to; where the sheet has neither, the width of what is new) it is
 //! ruined or a slip, as with a diameter. On the other side it is a slip or an assembly that went wrong: beyond every limit by
 //! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than
-//! that width. U is allowed on either side (common practice). What is meant is said where the decimal point, exchanged digits
+//! that width. U is allowed on either side (common practice). Half of each is enough where exchanged digits or a missed turn
+//! lead back to what is new. What is meant is said where the decimal point, exchanged digits
 //! or a missed turn lead inside the limits.
 
 use super::past_new::expanded;
@@ -16,7 +17,20 @@ use crate::sheets::Shape;
 use crate::shop::{Condition, Reading};
 
 pub(super) fn why(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
-    let (by, new) = past(asking, reach, reading.value, expanded(reading))?;
+    let limits = Bounds::of(asking, reach)?;
+    let far = |share: f64| limits.past(share, reading.value, expanded(reading));
+    let Some((by, new)) = far(1.0) else {
+        // Where a slip leads back to what is new, half as far is enough: honest digits seldom do so by chance.
+        far(0.5)?;
+        let is_new = |value: Exact| {
+            let brought = reach.brought(value, reading.unit);
+            brought.is_some_and(|value| limits.are_new(value))
+                && (asking.fresh || !swapped_digits::is_tenfold(value, reading))
+        };
+        // Who reads a size of a turn or two does not miss one.
+        let turned = |value: Exact| is_new(value) && (value - reading.value).abs() * 2 < reading.value.abs();
+        return swapped_digits::why(reading, is_new).or_else(|| turn::why(reading, turned));
+    };
     let likely =
         |value: Exact| reach.brought(value, reading.unit).is_some_and(|value| reach.is_likely(value));
     let shown = |value: Exact| words::length(value, reach.shown_in(reading.unit));
@@ -33,24 +47,51 @@ pub(super) fn past(
     value: Exact,
     expanded: f64,
 ) -> Option<(Exact, Exact)> {
-    let (new_low, new_high) = reach.as_new()?;
-    let (low, high) = reach.limits();
-    let width = (new_high - new_low).to_mm();
-    // Where new is one value, or nothing, what reuse allows says how much a little is.
-    let little = if width > 0.0 { width } else { (high - low).to_mm() / 4.0 };
-    let (to_low, to_high) = ((new_low - low).to_mm(), (high - new_high).to_mm());
-    let worn = |allowed: f64| 2.5 * if allowed > 0.0 { allowed } else { little };
-    // What is being put together may yet be set or filed: too tight is then a finding like any other.
-    let unworn = if asking.set.condition == Condition::AsReceived { little / 4.0 } else { little };
-    let (below, above) = match asking.feature.shape {
-        Shape::Shaft | Shape::Bore | Shape::Wall => return None,
-        _ if asking.fresh => (little, little),
-        Shape::Grows => (to_low + unworn, worn(to_high)),
-        Shape::Shrinks => (worn(to_low), to_high + unworn),
-        Shape::Either => (to_low + little, to_high + little),
-    };
-    if (new_low - value).to_mm() > below + expanded {
-        return Some((new_low - value, new_low));
+    Bounds::of(asking, reach)?.past(1.0, value, expanded)
+}
+
+/// What is new, and how far past it a value is asked about, millimetres.
+struct Bounds {
+    new: (Exact, Exact),
+    below: f64,
+    above: f64,
+    /// As much out is a finding, whatever the digits say.
+    little: f64,
+}
+
+impl Bounds {
+    /// `None` of diameters, and of what has no new.
+    fn of(asking: &Asking<'_>, reach: &Reach) -> Option<Self> {
+        let (new_low, new_high) = reach.as_new()?;
+        let (low, high) = reach.limits();
+        let width = (new_high - new_low).to_mm();
+        // Where new is one value, or nothing, what reuse allows says how much a little is.
+        let little = if width > 0.0 { width } else { (high - low).to_mm() / 4.0 };
+        let (to_low, to_high) = ((new_low - low).to_mm(), (high - new_high).to_mm());
+        let worn = |allowed: f64| 2.5 * if allowed > 0.0 { allowed } else { little };
+        // What is being put together may yet be set or filed: too tight is then a finding like any other.
+        let unworn = if asking.set.condition == Condition::AsReceived { little / 4.0 } else { little };
+        let (below, above) = match asking.feature.shape {
+            Shape::Shaft | Shape::Bore | Shape::Wall => return None,
+            _ if asking.fresh => (little, little),
+            Shape::Grows => (to_low + unworn, worn(to_high)),
+            Shape::Shrinks => (worn(to_low), to_high + unworn),
+            Shape::Either => (to_low + little, to_high + little),
+        };
+        Some(Self { new: (new_low, new_high), below, above, little: little / 4.0 })
     }
-    ((value - new_high).to_mm() > above + expanded).then_some((value - new_high, new_high))
+
+    /// By how much a value is past new, and which limit, where it is further off than a share of that, with this besides.
+    fn past(&self, share: f64, value: Exact, expanded: f64) -> Option<(Exact, Exact)> {
+        let (low, high) = self.new;
+        let (below, above) = ((share * self.below).max(self.little), (share * self.above).max(self.little));
+        if (low - value).to_mm() > below + expanded {
+            return Some((low - value, low));
+        }
+        ((value - high).to_mm() > above + expanded).then_some((value - high, high))
+    }
+
+    fn are_new(&self, value: Exact) -> bool {
+        self.new.0 <= value && value <= self.new.1
+    }
 }

@@ -25,3 +25,8 @@ pub(super) fn why(reading: &Reading, fits: impl Fn(Exact) -> bool) -> Option<Que
     }
     None
 }
+
+/// 0.003 of 0.030: a zero exchanged is the decimal point elsewhere, which is asked about out of reach only.
+pub(super) fn is_tenfold(meant: Exact, reading: &Reading) -> bool {
+    [10, 100].into_iter().any(|times| meant * times == reading.value || reading.value * times == meant)
+}

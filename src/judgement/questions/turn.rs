@@ -6,9 +6,14 @@
 use super::QuestionWhy;
 use crate::judgement::words;
 use crate::metrology::{Exact, Length};
-use crate::shop::Reading;
+use crate::shop::{GaugeInUse, Reading};
 
 pub(super) fn why(reading: &Reading, fits: impl Fn(Exact) -> bool) -> Option<QuestionWhy> {
+    // A feeler or a strip has no turns.
+    let by_feel = |gauge: &GaugeInUse| gauge.one_reading().is_some_and(|one| one.interval.is_some());
+    if reading.gauge.as_deref().is_some_and(by_feel) {
+        return None;
+    }
     let turns = reading.unit.of_length(["0.025", "0.100", "0.010"], ["0.5", "1", "0.1"])?;
     let steps = turns.into_iter().filter_map(|turn| Length::parse(turn, reading.unit).ok());
     steps

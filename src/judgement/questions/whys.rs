@@ -105,7 +105,7 @@ fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<Question
         let stray = || {
             reach
                 .strays(reading.value)
-                .then(|| swapped_in(reach, reading, |meant| !is_tenfold(meant, reading)))
+                .then(|| swapped_in(reach, reading, |meant| !swapped_digits::is_tenfold(meant, reading)))
                 .flatten()
         };
         let far = far_worn::why(asking, reading).or_else(stray);
@@ -135,9 +135,4 @@ fn swapped_in(reach: &Reach, reading: &Reading, may_be: impl Fn(Exact) -> bool) 
         let brought = reach.brought(value, reading.unit);
         brought.is_some_and(|value| reach.is_likely(value) && may_be(value))
     })
-}
-
-/// 0.003 of 0.030: a zero exchanged is the decimal point elsewhere, which is asked about out of reach only.
-fn is_tenfold(meant: Exact, reading: &Reading) -> bool {
-    [10, 100].into_iter().any(|times| meant * times == reading.value || reading.value * times == meant)
 }
