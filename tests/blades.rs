@@ -74,7 +74,7 @@ fn how_surely_a_gap_between_two_blades_is_inside() {
 fn the_budget_has_what_lies_between_and_each_blade() {
     let drops = [&shop("0.0045")[..], &[between(20, "FEELER", "0.003", "0.004")]].concat();
     let (judged, job, _) = judged(&drops);
-    let lines = judged.budget(job.sheet.as_deref()).unwrap();
+    let lines = judged.budget(Some(&job)).unwrap();
     let inches = |mm: f64| (mm / 25.4 * 1e6).round();
     let found: Vec<(String, f64)> = lines
         .lines
@@ -104,7 +104,7 @@ fn a_blade_is_as_sure_as_what_is_known_of_it() {
     let reading = between(20, "FEELER", "0.003", "0.004");
     let blade = |drops: &[Value], lines: usize| {
         let (judged, job, _) = judged(drops);
-        let budget = judged.budget(job.sheet.as_deref()).unwrap();
+        let budget = judged.budget(Some(&job)).unwrap();
         assert_eq!(budget.lines.len(), lines, "{:?}", budget.lines);
         let line = budget.lines.last().unwrap().clone();
         // A third of its variance is in the value.
@@ -135,7 +135,7 @@ fn pins_and_gauges_nobody_knows() {
     let (odd, ..) = judged(&strange.concat());
     assert_eq!((odd.band.word(), odd.proof, odd.u), ("new", Proof::NoFigure, None));
     let (pins, job, _) = judged(&[&shop("0.0045")[..], &[between(20, "DIAL", "0.003", "0.004")]].concat());
-    let lines = pins.budget(job.sheet.as_deref()).unwrap();
+    let lines = pins.budget(Some(&job)).unwrap();
     let pin = lines.lines.last().unwrap();
     assert!((pin.effect / 25.4 * 3_f64.sqrt() - 0.0005).abs() < 1e-12, "{pin:?}");
     assert_eq!(pin.from[0].words, "house rules");

@@ -116,7 +116,7 @@ fn warm(mut drop: Value, part: &str, gauge: &str) -> Value {
 fn budget(job: &Job, judgement: &Judgement, name: &str, characteristic: &str) -> (Judged, Lines) {
     let characteristic = Characteristic::from_word(characteristic).unwrap();
     let judged = standing(judgement, name, characteristic).judged.clone().unwrap();
-    let budget = judged.budget(job.sheet.as_deref()).unwrap();
+    let budget = judged.budget(Some(job)).unwrap();
     // The lines come to what was judged with, and lose nothing.
     let of_lines: f64 = budget.lines.iter().map(|line| line.effect.powi(2)).sum();
     let u = judged.u.unwrap();

@@ -348,7 +348,7 @@ fn words_of(view: &JobView, shop: &Shop) -> Vec<String> {
     for verdict in &view.judgement.verdicts {
         let flags = verdict.gauges.iter().flat_map(|used| used.flags());
         words.extend(flags.map(|flag| format!("flag: {}", flag.kind.key())));
-        let budget = verdict.judged.as_ref().and_then(|judged| judged.budget(view.job.sheet.as_deref()));
+        let budget = verdict.judged.as_ref().and_then(|judged| judged.budget(Some(&view.job)));
         let from = budget.into_iter().flat_map(|budget| budget.lines).flat_map(|line| line.from);
         let known = ["house rules", "certificate", "study", "step"];
         words.extend(from.filter_map(|source| {

@@ -43,7 +43,7 @@ fn block(drops: &[Value], temperatures: Option<Value>) -> (Judged, Lines) {
     }
     let (_, job, judgement) = folded(&[drops, &[set]].concat());
     let judged = standing(&judgement, "block", Characteristic::Length).judged.clone().unwrap();
-    let lines = judged.budget(job.sheet.as_deref()).unwrap();
+    let lines = judged.budget(Some(&job)).unwrap();
     assert!((lines.u - judged.u.unwrap()).abs() < 1e-12, "the lines come to what was judged with");
     (judged, lines)
 }
@@ -85,6 +85,64 @@ fn thermometers_err_as_the_house_says() {
     let (_, bare) = block(&shop("10.8", "0.866", None), Some(json!({"part": "29", "gauge": "20"})));
     assert!(bare.lines.iter().all(|line| !line.what.contains("thermometer")));
     near(micrometres(&bare, "how the engine grows with heat").abs(), grows.abs());
+}
+
+/// The temperature of the part alone: the gauge may have had anything from 20 degrees to its 29, a rectangle of 9 degrees of 10.8
+/// ppm on 100 mm, 9.72 um over the root of three, 5.611845; and the 29 themselves are half a degree off, 0.54 um. At 20 degrees
+/// the rectangle is nothing and the half degree is left.
+#[test]
+fn a_thermometer_on_the_part_alone_errs_too() {
+    for (part, rectangle) in [("29", Some(5.611_845)), ("20", None)] {
+        let drops = shop("10.8", "1", Some(json!({"thermometer": "1"})));
+        let (judged, lines) = block(&drops, Some(json!({"part": part})));
+        near(micrometres(&lines, "thermometer on the engine in paper").abs(), 0.54);
+        if let Some(rectangle) = rectangle {
+            near(micrometres(&lines, "temperature of DIAL, which nobody took").abs(), rectangle);
+        }
+        let all = [0.54, 0.5, rectangle.unwrap_or(0.0)].into_iter().fold(0.0, f64::hypot);
+        near(judged.u.unwrap() * 1_000.0, all);
+        // Nobody's rule of thermometers, nothing assumed.
+        let (_, bare) = block(&shop("10.8", "1", None), Some(json!({"part": part})));
+        assert!(bare.lines.iter().all(|line| !line.what.contains("thermometer")));
+    }
+}
+
+/// What a line rests on is named statement by statement: the temperatures of both papers of a mean and the sheet that says how
+/// the part grows; and beside the house rules the paper whose thermometer it was.
+#[test]
+fn a_line_of_warmth_names_every_statement() {
+    let drops = shop("10.8", "1", None);
+    // Three degrees less are 3 um less.
+    let sets: Vec<Value> = [(20, "29", "100.000"), (21, "26", "99.997")]
+        .into_iter()
+        .map(|(minute, part, value)| {
+            let line = format!("block 1: {value}");
+            let mut set = read(&the_sheet(&drops), minute, "as received", "mm", "DIAL", &[&line]);
+            set["body"]["temperatures"] = json!({"part": part, "gauge": "24"});
+            set
+        })
+        .collect();
+    let (_, job, judgement) = folded(&[drops.as_slice(), &sets].concat());
+    let judged = standing(&judgement, "block", Characteristic::Length).judged.clone().unwrap();
+    let lines = judged.budget(Some(&job)).unwrap().lines;
+    let from = |lines: &[benchdrop::judgement::Line], what: &str| {
+        let line = lines.iter().find(|line| line.what.starts_with(what)).unwrap();
+        line.from.iter().map(|source| source.drop).collect::<Vec<_>>()
+    };
+    let papers = sets.iter().map(|set| Some(support::fact(set).id));
+    let sheet = Some(support::fact(&the_sheet(&drops)).id);
+    assert_eq!(
+        from(&lines, "how the engine grows with heat"),
+        papers.clone().chain([sheet]).collect::<Vec<_>>()
+    );
+    assert_eq!(from(&lines, "how DIAL grows with heat"), papers.chain([None]).collect::<Vec<_>>());
+
+    let drops = shop("10.8", "1", Some(json!({"thermometer": "1"})));
+    let (_, lines) = block(&drops, Some(json!({"part": "29", "gauge": "20"})));
+    let mut set = read(&the_sheet(&drops), 20, "as received", "mm", "DIAL", &["block 1: 100.000"]);
+    set["body"]["temperatures"] = json!({"part": "29", "gauge": "20"});
+    let both = [support::fact(&drops[0]).id, support::fact(&set).id].map(Some);
+    assert_eq!(from(&lines.lines, "thermometer on the engine"), both);
 }
 
 /// No temperature, and a house that says 5 degrees: an aluminium of 20 ppm read by steel of 11.5 grows 8.5 ppm more, which of
@@ -134,7 +192,7 @@ fn a_mean_names_every_reading() {
         .collect();
     let (_, job, judgement) = folded(&[drops.as_slice(), &sets].concat());
     let judged = standing(&judgement, "block", Characteristic::Length).judged.clone().unwrap();
-    let lines = judged.budget(job.sheet.as_deref()).unwrap().lines;
+    let lines = judged.budget(Some(&job)).unwrap().lines;
     for set in &sets {
         let named = format!("{}:1", support::fact(set).id.short());
         assert!(lines[0].what.contains(&named), "{named} in {}", lines[0].what);

@@ -9,8 +9,7 @@ use crate::judgement::judged::Judged;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Interval;
 use crate::metrology::budget::{Budget, Component};
-use crate::sheets::Sheet;
-use crate::shop::Origin;
+use crate::shop::{Job, Origin};
 
 /// What says so.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,20 +50,21 @@ pub struct Lines {
     pub freedom: f64,
 }
 
-/// A component with the source of its line.
+/// A component with the sources of its line.
 struct Part {
     component: Component,
-    source: Source,
+    sources: Vec<Source>,
 }
 
 impl Judged {
-    /// Its budget; `None` where no uncertainty is known.
+    /// Its budget, with the names of the parts and the statement of the sheet as the job has them; `None` where no
+    /// uncertainty is known.
     #[must_use]
-    pub fn budget(&self, sheet: Option<&Sheet>) -> Option<Lines> {
+    pub fn budget(&self, job: Option<&Job>) -> Option<Lines> {
         self.u?;
         let mut parts = Vec::new();
         for (weight, error) in &self.rests {
-            add(&mut parts, *weight, error, sheet);
+            add(&mut parts, *weight, error, job);
         }
         let components = parts.iter().map(|part| part.component.clone()).collect();
         let combined = Budget { unit: "mm".to_owned(), components }.combined();
@@ -73,19 +73,19 @@ impl Judged {
 }
 
 /// The parts of one error; of one that is made of others, theirs.
-fn add(parts: &mut Vec<Part>, weight: f64, error: &PlaceError, sheet: Option<&Sheet>) {
+fn add(parts: &mut Vec<Part>, weight: f64, error: &PlaceError, job: Option<&Job>) {
     if let Some(made_of) = &error.made_of {
-        made_of.iter().for_each(|(inner, error)| add(parts, weight * inner, error, sheet));
+        made_of.iter().for_each(|(inner, error)| add(parts, weight * inner, error, job));
         return;
     }
-    Known { parts, weight, error, sheet }.put_all();
+    Known { parts, weight, error, job }.put_all();
 }
 
 struct Known<'a> {
     parts: &'a mut Vec<Part>,
     weight: f64,
     error: &'a PlaceError,
-    sheet: Option<&'a Sheet>,
+    job: Option<&'a Job>,
 }
 
 impl Known<'_> {
@@ -102,7 +102,7 @@ impl Known<'_> {
         }
         if self.error.interval.is_some() {
             let name = format!("how wide {mark} leaves it, {reading}");
-            self.put(name, self.error.repeat, None, origin(&gauge.repeat_from), f64::INFINITY);
+            self.put(name, self.error.repeat, None, [origin(&gauge.repeat_from)], f64::INFINITY);
             self.warmth(&standard);
             return;
         }
@@ -113,27 +113,30 @@ impl Known<'_> {
             more => format!(", mean of {}", more + 1),
         };
         let name = format!("repeat of {mark}{whose}, {reading}{mean}");
-        self.put(name, scatter, None, origin(&gauge.repeat_from), freedom);
+        self.put(name, scatter, None, [origin(&gauge.repeat_from)], freedom);
         let step = Source { words: format!("step of {mark}"), drop: gauge.rounding_from() };
-        self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, step, f64::INFINITY);
-        let sheet = Source { words: "sheet".to_owned(), drop: None };
+        self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, [step], f64::INFINITY);
+        let sheet = [self.sheet()];
         self.put(format!("lobes that two points do not see, {reading}"), lobing, None, sheet, f64::INFINITY);
         let name = format!("setting and scale of {standard}");
-        self.put(name.clone(), self.error.setting, Some(name), origin(&gauge.setting_from), f64::INFINITY);
+        self.put(name.clone(), self.error.setting, Some(name), [origin(&gauge.setting_from)], f64::INFINITY);
         let name = format!("setting carried over to {mark}");
-        self.put(name.clone(), self.error.transfer, Some(name), origin(&gauge.transfer_from), f64::INFINITY);
+        self.put(
+            name.clone(),
+            self.error.transfer,
+            Some(name),
+            [origin(&gauge.transfer_from)],
+            f64::INFINITY,
+        );
         let name = format!("what people differ by with {mark}{whose}");
-        self.put(name.clone(), self.error.hands, Some(name), origin(&gauge.repeat_from), f64::INFINITY);
+        self.put(name.clone(), self.error.hands, Some(name), [origin(&gauge.repeat_from)], f64::INFINITY);
         self.warmth(&standard);
     }
 
     /// What lies between two blades, and what each of them is off by.
     fn blades(&mut self, interval: Interval, reading: &str) {
         let mark = self.error.gauge.mark.clone();
-        let said = Source {
-            words: format!("blades of {mark} in {}", papers(self.error)),
-            drop: Some(self.error.reading.fact),
-        };
+        let said = self.papers(&format!("blades of {mark}"));
         let name = format!("anywhere between the blades, {reading}");
         self.put(name, interval.half / 3_f64.sqrt(), None, said, f64::INFINITY);
         let practice = || Source {
@@ -145,29 +148,27 @@ impl Known<'_> {
         for (end, which) in interval.ends.into_iter().zip(["that goes in", "that does not"]) {
             let name = format!("blade of {mark} {which}, {reading}");
             // It moves its own end alone, and what lies between moves by a part of that (a third of its variance).
-            self.put(name, end / 3_f64.sqrt(), None, from.clone(), f64::INFINITY);
+            self.put(name, end / 3_f64.sqrt(), None, [from.clone()], f64::INFINITY);
         }
     }
 
     fn warmth(&mut self, standard: &str) {
         let warmth = self.error.warmth;
-        let given = |words: &str| Source {
-            words: format!("temperatures in {}, {words}", papers(self.error)),
-            drop: Some(self.error.reading.fact),
-        };
-        let (both, alone) =
-            (given("growth as sheet and trade have it"), given("that of the gauge is not there"));
+        let sheet = self.job.and_then(|job| job.sheet.as_ref());
         let part =
-            self.sheet.and_then(|sheet| sheet.parts.get(warmth.of)).map_or("part", |part| part.key.as_str());
+            sheet.and_then(|sheet| sheet.parts.get(warmth.of)).map_or("part", |part| part.key.as_str());
+        let taken = self.papers("temperatures");
         let name = format!("how the {part} grows with heat");
-        self.put(name.clone(), warmth.part, Some(name), both.clone(), f64::INFINITY);
+        let grows = [taken.clone(), vec![self.sheet()]].concat();
+        self.put(name.clone(), warmth.part, Some(name), grows.clone(), f64::INFINITY);
         let name = format!("how {standard} grows with heat");
-        self.put(name.clone(), warmth.gauge, Some(name), both, f64::INFINITY);
+        let steel = Source { words: "growth of steel, as the trade has it".to_owned(), drop: None };
+        self.put(name.clone(), warmth.gauge, Some(name), [taken, vec![steel]].concat(), f64::INFINITY);
         let name = format!(
             "temperature of {standard}, which nobody took, in paper {}",
             self.error.reading.fact.short()
         );
-        self.put(name.clone(), warmth.unsaid, Some(name), alone, f64::INFINITY);
+        self.put(name.clone(), warmth.unsaid, Some(name), grows, f64::INFINITY);
         self.by_the_house(part, standard);
     }
 
@@ -175,55 +176,70 @@ impl Known<'_> {
     fn by_the_house(&mut self, part: &str, standard: &str) {
         let (warmth, paper) = (self.error.warmth, self.error.reading.fact.short());
         let gauge = &self.error.gauge;
-        let drop = [&gauge.repeat_from, &gauge.setting_from].into_iter().find_map(|origin| match origin {
+        let all = [&gauge.repeat_from, &gauge.setting_from, &gauge.transfer_from];
+        let drop = all.into_iter().find_map(|origin| match origin {
             Origin::House(drop) => *drop,
             Origin::Certificate { .. } | Origin::Study { .. } => None,
         });
-        let house = |words: &str| Source { words: format!("house rules, {words}"), drop };
-        let mut put = |name: String, cause: String, amount: f64, words: &str| {
-            self.put(name, amount, Some(cause), house(words), f64::INFINITY);
+        let (taken, none) = (self.papers("temperatures"), self.papers("no temperature"));
+        let house = |words: &str, papers: &[Source]| {
+            [&[Source { words: format!("house rules, {words}"), drop }], papers].concat()
         };
-        let name = format!("temperature of part and gauge, which nobody took, in paper {paper}");
-        put(name.clone(), name, warmth.air, "how far a room is from 20 degrees");
-        let name = format!("thermometer on the {part} in paper {paper}");
-        put(name.clone(), name, warmth.part_taken, "what a thermometer is off by");
-        let name = format!("thermometer on {standard} in paper {paper}");
-        put(
-            name,
-            format!("thermometer on the gauge in paper {paper}"),
-            warmth.gauge_taken,
-            "what a thermometer is off by",
+        let (room, taken) = (
+            house("how far a room is from 20 degrees", &none),
+            house("what a thermometer is off by", &taken),
         );
+        let name = format!("temperature of part and gauge, which nobody took, in paper {paper}");
+        self.put(name.clone(), warmth.air, Some(name), room, f64::INFINITY);
+        let name = format!("thermometer on the {part} in paper {paper}");
+        self.put(name.clone(), warmth.part_taken, Some(name), taken.clone(), f64::INFINITY);
+        let name = format!("thermometer on {standard} in paper {paper}");
+        let cause = format!("thermometer on the gauge in paper {paper}");
+        self.put(name, warmth.gauge_taken, Some(cause), taken, f64::INFINITY);
+    }
+
+    /// The sheet the job is judged by.
+    fn sheet(&self) -> Source {
+        Source { words: "sheet".to_owned(), drop: self.job.and_then(|job| job.grounds.first().copied()) }
+    }
+
+    /// What stands in the papers of the value, each once.
+    fn papers(&self, what: &str) -> Vec<Source> {
+        let mut named: Vec<Digest> = vec![self.error.reading.fact];
+        for repeat in self.error.repeats.iter().filter(|repeat| repeat.fact != self.error.reading.fact) {
+            if !named.contains(&repeat.fact) {
+                named.push(repeat.fact);
+            }
+        }
+        let of =
+            |fact: Digest| Source { words: format!("{what} in paper {}", fact.short()), drop: Some(fact) };
+        named.into_iter().map(of).collect()
     }
 
     /// A part that is nothing has no line.
-    fn put(&mut self, name: String, amount: f64, cause: Option<String>, source: Source, freedom: f64) {
+    fn put(
+        &mut self,
+        name: String,
+        amount: f64,
+        cause: Option<String>,
+        sources: impl IntoIterator<Item = Source>,
+        freedom: f64,
+    ) {
         if amount == 0.0 {
             return;
         }
+        let sources: Vec<Source> = sources.into_iter().collect();
         let component = Component {
             name,
-            rests_on: source.words.clone(),
+            rests_on: sources.iter().map(|source| source.words.as_str()).collect::<Vec<_>>().join("; "),
             u: amount.abs(),
             unit: "mm".to_owned(),
             sensitivity: self.weight * amount.signum(),
             freedom,
             cause,
         };
-        self.parts.push(Part { component, source });
+        self.parts.push(Part { component, sources });
     }
-}
-
-/// The papers of a value, each once.
-fn papers(error: &PlaceError) -> String {
-    let mut named: Vec<String> = vec![error.reading.fact.short()];
-    for repeat in error.repeats.iter() {
-        let short = repeat.fact.short();
-        if !named.contains(&short) {
-            named.push(short);
-        }
-    }
-    format!("{} {}", if named.len() == 1 { "paper" } else { "papers" }, named.join(", "))
 }
 
 /// A reading and those averaged with it, by the short form of their drops and the row there.
@@ -267,9 +283,9 @@ fn lines(parts: &[Part]) -> Vec<Line> {
 fn line(met: &[&Part], first: &Part) -> Line {
     let contributions: Vec<f64> = met.iter().map(|part| part.component.contribution()).collect();
     let mut from: Vec<Source> = Vec::new();
-    for part in met {
-        if !from.contains(&part.source) {
-            from.push(part.source.clone());
+    for source in met.iter().flat_map(|part| &part.sources) {
+        if !from.contains(source) {
+            from.push(source.clone());
         }
     }
     Line {

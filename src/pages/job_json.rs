@@ -15,7 +15,6 @@ use crate::pages::signing::{signable_json, statements_json, waivers_json};
 use crate::pages::things_json::things;
 use crate::pages::{Issued, JobView};
 use crate::planning::GroupPlan;
-use crate::sheets::Sheet;
 use crate::shop::{GaugeFlag, Held, Job, RULE_SET};
 use serde_json::{Value, json};
 
@@ -57,7 +56,7 @@ fn state_json(view: &JobView) -> Value {
         "blockers": view.standing.blockers.iter().map(|b| json!({
             "gate": b.stage.word(), "rule": b.rule.word(), "actor": b.actor.word(), "about": b.about, "what": b.what,
         })).collect::<Vec<_>>(),
-        "verdicts": view.judgement.verdicts.iter().map(|v| verdict(v, unit, job.sheet.as_deref())).collect::<Vec<_>>(),
+        "verdicts": view.judgement.verdicts.iter().map(|v| verdict(v, unit, job)).collect::<Vec<_>>(),
         "questions": view.judgement.questions.iter().map(question).collect::<Vec<_>>(),
         "doubts": view.judgement.doubts.iter().map(|d| doubt(job, d)).collect::<Vec<_>>(),
         "proposals": view.plans.iter().map(|p| proposal(p, unit)).collect::<Vec<_>>(),
@@ -99,7 +98,7 @@ pub fn canonical_dump(view: &JobView) -> String {
     dump
 }
 
-fn verdict(verdict: &Verdict, unit: Unit, sheet: Option<&Sheet>) -> Value {
+fn verdict(verdict: &Verdict, unit: Unit, job: &Job) -> Value {
     let state = match (&verdict.judged, verdict.is_incomplete()) {
         (None, _) | (Some(_), true) => "incomplete",
         (Some(judged), false) => judged.state(),
@@ -111,7 +110,7 @@ fn verdict(verdict: &Verdict, unit: Unit, sheet: Option<&Sheet>) -> Value {
         "basis": verdict.key.basis.map_or_else(|| "standard".to_owned(), |size| size.show(unit)),
         "stands": verdict.stands, "asked": verdict.asked, "missing": verdict.missing, "state": state,
     });
-    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit, sheet));
+    let judged = verdict.judged.as_ref().map(|judged| judged_json(judged, verdict.unit, job));
     if let (Some(Value::Object(more)), Some(object)) = (judged, value.as_object_mut()) {
         object.extend(more);
         object.insert(
@@ -149,7 +148,7 @@ fn doubt(job: &Job, doubt: &Doubt) -> Value {
     })
 }
 
-fn judged_json(judged: &Judged, unit: Unit, sheet: Option<&Sheet>) -> Value {
+fn judged_json(judged: &Judged, unit: Unit, job: &Job) -> Value {
     let show = |value: Exact| Value::String(value.show(unit));
     let bound = |value: Option<Exact>| value.map_or(Value::Null, show);
     json!({
@@ -172,7 +171,7 @@ fn judged_json(judged: &Judged, unit: Unit, sheet: Option<&Sheet>) -> Value {
         // Six places: the error bound of the integration.
         "probability": judged.probability.map(|p| format!("{p:.6}")),
         "uncertainty": judged.uncertainty_words(unit),
-        "budget": judged.budget(sheet).map(|budget| budget_json(&budget, unit)),
+        "budget": judged.budget(Some(job)).map(|budget| budget_json(&budget, unit)),
         "places": judged.places.iter().map(|p| json!({"place": p.name, "value": p.value.show(unit)})).collect::<Vec<_>>(),
         "readings": judged.readings.iter().map(|r| json!({"drop": r.fact.hex(), "row": r.row + 1})).collect::<Vec<_>>(),
         "corrected": judged.corrected, "rule": judged.rule, "source": judged.source,

@@ -64,6 +64,11 @@ pub(super) fn warmth(set: &Measurements, length: Exact, material: &Material) -> 
             gauge_taken: grown(steel, material.taken),
             ..none
         },
-        None => Warmth { unsaid: -per_ppm(part) * own.abs().max((steel - own).abs()), ..none },
+        // The thermometer on the part says where that rectangle ends, and errs with it.
+        None => Warmth {
+            unsaid: -per_ppm(part) * own.abs().max((steel - own).abs()),
+            part_taken: -grown(own, material.taken),
+            ..none
+        },
     }
 }

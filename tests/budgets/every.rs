@@ -219,7 +219,7 @@ fn compared(job: &Job, judgement: &Judgement) -> BTreeSet<Characteristic> {
     let mut found = BTreeSet::new();
     for verdict in &judgement.verdicts {
         let Some(judged) = verdict.judged.as_ref() else { continue };
-        let budget = judged.budget(job.sheet.as_deref());
+        let budget = judged.budget(Some(job));
         let Some(u) = judged.u else {
             assert!(budget.is_none(), "{}", verdict.title());
             continue;

@@ -6,7 +6,7 @@ use crate::metrology::budget::digits;
 use crate::pages::JobView;
 use crate::pages::limit_strip::{LEGEND, limit_strip};
 use crate::pages::sections::{gauges_of, unit_of};
-use crate::sheets::Sheet;
+use crate::shop::Job;
 use maud::{Markup, html};
 
 /// More than these are folded away: a whole engine has hundreds, and what is beyond stands above by itself.
@@ -41,7 +41,7 @@ fn table(view: &JobView, unit: Unit, standing: bool) -> Markup {
         @if shown.is_empty() { p { "Nothing is measured or asked for yet." } }
         @else { div.wide { table.rows {
             thead { tr { th { "What" } th { "Value" } th { "Limit" } th { "Band" } th { "State" } th { "Why" } } }
-            tbody { @for verdict in shown { (row(verdict, unit, view.job.sheet.as_deref())) } }
+            tbody { @for verdict in shown { (row(verdict, unit, &view.job)) } }
         } } }
     }
 }
@@ -50,7 +50,7 @@ fn label(text: &str) -> Markup {
     html! { span.label { (text) ": " } }
 }
 
-fn row(verdict: &Verdict, sheet_unit: Unit, sheet: Option<&Sheet>) -> Markup {
+fn row(verdict: &Verdict, sheet_unit: Unit, job: &Job) -> Markup {
     let unit = verdict.unit;
     let incomplete = verdict.is_incomplete();
     html! { tr {
@@ -73,13 +73,13 @@ fn row(verdict: &Verdict, sheet_unit: Unit, sheet: Option<&Sheet>) -> Markup {
                 }
                 td { (label("State")) @if incomplete { strong { "incomplete" } "; so far " } (judged.state())
                     @for (mark, flag) in verdict.doubts() { br; strong { (mark) " " (flag.words) } } }
-                td { (reasons(verdict, judged, unit, sheet)) }
+                td { (reasons(verdict, judged, unit, job)) }
             }
         }
     } }
 }
 
-fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit, sheet: Option<&Sheet>) -> Markup {
+fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit, job: &Job) -> Markup {
     html! { details {
         summary { @if judged.deciding.is_some() { (judged.margin_words(unit)) } @else { "for information" } }
         @if !verdict.missing.is_empty() { div { "missing: " (verdict.missing.join(", ")) } }
@@ -92,7 +92,7 @@ fn reasons(verdict: &Verdict, judged: &Judged, unit: Unit, sheet: Option<&Sheet>
         div { "rule: " (judged.rule) } div { "source: " (judged.source) }
         @for gauge in gauges_of(verdict) { div { "gauge: " (gauge) } }
         div { "readings: " @for reading in &judged.readings { code { (reading.fact.short()) } ":" (reading.row + 1) " " } }
-        @if let Some(budget) = judged.budget(sheet) { (budget_of(&budget, unit)) }
+        @if let Some(budget) = judged.budget(Some(job)) { (budget_of(&budget, unit)) }
     } }
 }
 
