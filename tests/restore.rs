@@ -98,6 +98,65 @@ fn a_backup_and_the_papers_restore_what_came_after_it_too() {
     assert!(letters(&new).is_subset(&told));
 }
 
+/// An early release took a leap second in any minute. What it filed so is taken as it was when the ledger is made anew, with a
+/// mark, and judged as it was judged; the door returns such a time, but those very bytes are a copy.
+#[test]
+fn a_leap_second_that_never_was_comes_back_as_it_was() {
+    let lost = Shop::empty();
+    lost.drop_in(&shop_and_engine(some_days_ago()));
+    ended(&lost, &["once"], 0);
+    let all: Value = serde_json::from_str(&ended(&lost, &["job", "24-017", "--json"], 0)).unwrap();
+    let filed = files_below(&lost.watch_folder().join("filed"));
+    let is_readings = |path: &&PathBuf| fs::read_to_string(path).unwrap().contains("\"measurements\"");
+    let paper = filed.iter().find(is_readings).unwrap();
+    let text = fs::read_to_string(paper).unwrap();
+    let at = text.find("\"recorded\": \"").unwrap() + "\"recorded\": \"".len() + 17;
+    let old = format!("{}60{}", &text[..at], &text[at + 2..]);
+    fs::write(paper, &old).unwrap();
+
+    let new = Shop::empty();
+    fs::remove_dir_all(new.watch_folder()).unwrap();
+    copy(&lost.watch_folder(), &new.watch_folder());
+    let made = new.dir().join("ledger/benchdrop.db");
+    let told = ended(&new, &["ledger", "rebuild", made.to_str().unwrap()], 0);
+    assert!(
+        told.contains("taken as it was: ") && told.contains("leap second where there was none"),
+        "{told}"
+    );
+    let again = another_machine(&made);
+    for shop in [&new, &again] {
+        ended(shop, &["ledger", "verify"], 0);
+        let job: Value = serde_json::from_str(&ended(shop, &["job", "24-017", "--json"], 0)).unwrap();
+        let bands = |job: &Value| -> Vec<String> {
+            job["verdicts"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|v| format!("{} {} {}", v["name"], v["state"], v["value"]))
+                .collect()
+        };
+        assert_eq!(bands(&job), bands(&all));
+    }
+    ended(&new, &["once"], 0);
+    let arrivals = fs::read_to_string(new.watch_folder().join("board/arrivals.html")).unwrap();
+    assert!(arrivals.contains("leap second where there was none"));
+    let drop = |name: &str, text: &str| fs::write(new.watch_folder().join("drop").join(name), text).unwrap();
+    drop("again.json", &old);
+    drop("other.json", &old.replace("\"who\": \"", "\"who\": \"Dr "));
+    let round = ended(&new, &["once"], 10);
+    assert!(round.starts_with("0 filed, 1 copies, 1 returned"), "{round}");
+}
+
+fn files_below(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() { found.extend(files_below(&path)) } else { found.push(path) }
+    }
+    found.sort();
+    found
+}
+
 /// Where the ledgers of the releases lie; each is a small shop of its time.
 fn releases() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/ledgers")

@@ -103,7 +103,8 @@ fn make_anew(config: &Config, new: &Path, sources: &Sources<'_>) -> Done {
 }
 
 fn rebuilt_text(rebuilt: &Rebuilt, new: &Path, config: &Config) -> String {
-    let Rebuilt { from_backup, filed, returned, issued, doubtful, unreadable, jobs, report } = rebuilt;
+    let Rebuilt { from_backup, filed, returned, issued, doubtful, marked, unreadable, jobs, report } =
+        rebuilt;
     let mut text = format!(
         "{from_backup} drops from the backup, {filed} more from filed papers, {returned} returned papers,\n\
          {issued} papers issued from the board, {jobs} engines\n"
@@ -112,6 +113,9 @@ fn rebuilt_text(rebuilt: &Rebuilt, new: &Path, config: &Config) -> String {
         text.push_str(&format!(
             "  kept on its own word: {place}: {why}; hold it against a copy that was handed over\n"
         ));
+    }
+    for (place, what) in marked {
+        text.push_str(&format!("  taken as it was: {place}: {what}\n"));
     }
     for (place, why) in unreadable {
         text.push_str(&format!("  not read: {place}: {why}\n"));

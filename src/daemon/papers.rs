@@ -118,12 +118,14 @@ pub(super) fn fate_of(name: &str, bytes: &[u8], site: &str, now: Timestamp) -> F
     }
 }
 
-/// Papers whose bytes are known, from the ledger or from earlier in the batch, are copies.
+/// Papers whose bytes are known, from the ledger or from earlier in the batch, are copies; so is one that an earlier release
+/// took and today's door would return.
 pub(super) fn find_copies(papers: &mut [Paper], ledger: &Ledger) -> Result<(), DaemonError> {
     let mut seen = BTreeSet::new();
     for paper in papers {
-        let (Some(hash), Fate::Filed(_)) = (paper.hash, &paper.fate) else { continue };
-        if !seen.insert(hash) || ledger.known(&hash)?.is_some() {
+        let (Some(hash), Fate::Filed(_) | Fate::Returned(_)) = (paper.hash, &paper.fate) else { continue };
+        let is_taken = matches!(paper.fate, Fate::Filed(_));
+        if (is_taken && !seen.insert(hash)) || ledger.known(&hash)?.is_some() {
             paper.fate = Fate::Copy;
         }
     }

@@ -8,7 +8,7 @@ use crate::daemon::error::DaemonError;
 use crate::daemon::issued::lying;
 use crate::daemon::jobs::{JobBatch, KnownJob, answer_all};
 use crate::daemon::shop_wide::ShopWide;
-use crate::facts::{Digest, JobKey, decode};
+use crate::facts::{Digest, JobKey, decode_kept};
 use crate::intake::{BOARD, Shelved, read_shelved, shelved};
 use crate::ledger::{Batch, JobRow, Ledger, NewArrival, NewDrop, Outcome, SummaryMark, VerifyReport};
 use crate::notices::{Told, due};
@@ -21,6 +21,9 @@ use std::path::{Path, PathBuf};
 
 /// Papers recorded together.
 const AT_ONCE: usize = 500;
+
+/// What is remarked of a paper that an earlier release took.
+const NEVER_WAS: &str = "its time is a leap second where there was none, and counts as the second before";
 
 /// Larger papers were never read, and are not now.
 const MOST_BYTES: u64 = 1024 * 1024;
@@ -38,6 +41,8 @@ pub struct Rebuilt {
     pub issued: usize,
     /// Those of them that nothing but themselves vouches for: place, and why.
     pub doubtful: Vec<(String, String)>,
+    /// Filed papers that were taken as an earlier release took them, and would be returned today: place, and what is so.
+    pub marked: Vec<(String, &'static str)>,
     /// Filed papers that hold no drop any more: place, and why.
     pub unreadable: Vec<(String, String)>,
     /// Engines in it.
@@ -154,7 +159,7 @@ fn bring_papers(
             arrival.bytes = Some(bytes);
             rebuilt.returned += 1;
         } else {
-            let fact = match decode(&bytes, &config.site) {
+            let fact = match decode_kept(&bytes, &config.site) {
                 Ok(fact) => fact,
                 Err(refusal) => {
                     rebuilt.unreadable.push((paper.place.clone(), crate::facts::first_fault(&refusal)));
@@ -170,6 +175,10 @@ fn bring_papers(
             }
             (arrival.job, arrival.kind) = (Some(job.clone()), Some(kind.clone()));
             let recorded = fact.head.recorded.instant().as_millisecond();
+            if fact.head.recorded.never_was() {
+                arrival.remark.push_str(&format!("; {NEVER_WAS}"));
+                rebuilt.marked.push((paper.place.clone(), NEVER_WAS));
+            }
             batch.drops.push(NewDrop { hash, content: fact.id, job, kind, recorded, bytes });
             rebuilt.filed += 1;
         }

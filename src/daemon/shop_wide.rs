@@ -1,7 +1,7 @@
 //! The shop's own statements, folded and kept in memory: they are few and every job needs them.
 
 use crate::daemon::error::DaemonError;
-use crate::facts::{Body, Fact, decode};
+use crate::facts::{Body, Fact, decode_kept};
 use crate::ledger::{Ledger, Stale};
 use crate::sheets::fold_name;
 use crate::shop::{FactSet, Shop};
@@ -37,7 +37,7 @@ impl ShopWide {
 
 /// A drop of the ledger as a fact again. It was accepted once, so it decodes.
 pub(super) fn read(bytes: &[u8], site: &str) -> Result<Arc<Fact>, DaemonError> {
-    decode(bytes, site)
+    decode_kept(bytes, site)
         .map(Arc::new)
         .map_err(|_| DaemonError::Unreadable { drop: crate::facts::Digest::of(bytes).short() })
 }

@@ -40,6 +40,39 @@ pub fn decode(bytes: &[u8], own_site: &str) -> Result<Fact, Refusal> {
     read.map_err(|faults| Refusal::Faults(table.all_faults(faults)))
 }
 
+/// A drop that was accepted before, as the ledger or the folder of filed papers has it. What today's door refuses and an
+/// earlier one took is taken as it was: a leap second in a minute that has none ([`Recorded::never_was`]).
+///
+/// # Errors
+/// As [`decode`].
+pub fn decode_kept(bytes: &[u8], own_site: &str) -> Result<Fact, Refusal> {
+    let refusal = match decode(bytes, own_site) {
+        Ok(fact) => return Ok(fact),
+        Err(refusal) => refusal,
+    };
+    let read = match table::read(bytes) {
+        Some(table) => table.ok().map(|table| table.document),
+        None => json::parse(bytes).ok(),
+    };
+    read.and_then(|document| kept(document, bytes, own_site)).ok_or(refusal)
+}
+
+/// The statement of a document with such times; `None` where that is not what is wrong with it.
+fn kept(document: Value, bytes: &[u8], own_site: &str) -> Option<Fact> {
+    let mut content = Vec::with_capacity(bytes.len());
+    json::canonical(&document, &mut content);
+    let recorded = Recorded::kept(text(&document, "recorded"))?;
+    let mut mended = document;
+    for at in ["/recorded", "/body/bad-since"] {
+        let Some(Value::String(written)) = mended.pointer_mut(at) else { continue };
+        if Recorded::kept(written).is_some_and(|time| time.never_was()) {
+            written.replace_range(17..19, "59");
+        }
+    }
+    let fact = statement(mended, bytes, own_site).ok()?;
+    Some(Fact { id: Digest::of(&content), head: Head { recorded, ..fact.head }, ..fact })
+}
+
 /// The bytes of an embedded picture, from the bytes of the drop that holds it; `None` where it holds none of this hash.
 #[must_use]
 pub fn picture_in(drop: &[u8], hash: &Digest) -> Option<Vec<u8>> {

@@ -17,12 +17,23 @@ impl Recorded {
     /// of UTC can have, counts as the second before it.
     #[must_use]
     pub fn parse(written: &str) -> Option<Self> {
-        let bytes = written.as_bytes();
-        let has_time = matches!(bytes.get(10), Some(b'T' | b't' | b' '));
+        Self::kept(written).filter(|recorded| !recorded.never_was())
+    }
+
+    /// The same of a drop that was accepted before: an early release took a leap second in any minute, and it counts as the
+    /// second before it there too.
+    #[must_use]
+    pub(super) fn kept(written: &str) -> Option<Self> {
+        let has_time = matches!(written.as_bytes().get(10), Some(b'T' | b't' | b' '));
         let instant = written.parse::<Timestamp>().ok()?;
-        let is_leap = bytes.get(17..19) == Some(b"60");
-        let could_be = !is_leap || instant.as_second().rem_euclid(86_400) == 86_399;
-        (has_time && could_be).then(|| Self { instant, written: written.into() })
+        has_time.then(|| Self { instant, written: written.into() })
+    }
+
+    /// A leap second where there can be none.
+    #[must_use]
+    pub fn never_was(&self) -> bool {
+        let is_leap = self.written.as_bytes().get(17..19) == Some(b"60");
+        is_leap && self.instant.as_second().rem_euclid(86_400) != 86_399
     }
 
     /// The instant.

@@ -43,7 +43,7 @@ pub use body::{
     ZeroCheck,
 };
 pub use day::Day;
-pub use decode::{Refusal, decode, picture_in};
+pub use decode::{Refusal, decode, decode_kept, picture_in};
 pub use digest::Digest;
 pub use digits::Digits;
 pub use evidence::{Checked, Code, Evidence};
