@@ -122,6 +122,36 @@ fn later(kind: &str, minute: u32, who: &str, body: Value) -> Value {
         "body": body})
 }
 
+/// The customer reads a number with its unit, what was left in words that are no shop's, and whom to ask.
+#[test]
+fn the_customers_page_is_for_the_customer() {
+    let bare = answered("oil pressure hot idle", Some("12"));
+    assert!(customer_page(&bare).contains(": 12 psi (at least 10 psi)."), "{}", customer_page(&bare));
+    let lost = json!({"kind": "part", "version": 1, "job": JOB, "who": "LM", "recorded": "2026-03-02T09:00:00Z",
+        "body": {"part": "flux capacitor", "event": "off"}});
+    let held = fact(&lost).id.hex();
+    let left = |gate: &str, rule: &str, about: &str| {
+        let waiver = json!({"gate": gate, "rule": rule, "about": about, "why": "agreed on the telephone", "by": "Rowan Holt"});
+        later("decision", 20, "RH", json!({"waiver": waiver}))
+    };
+    let open = seen(
+        rebuild(&OV24_REBUILD)
+            .into_iter()
+            .filter_map(|(name, drop)| (name != "check leaks").then_some(drop))
+            .chain([lost.clone()]),
+    );
+    let about = |rule: &str| open.standing.blockers.iter().find(|b| b.rule.word() == rule).unwrap();
+    let waivers = ["held", "checked"].map(|rule| left(about(rule).stage.word(), rule, &about(rule).about));
+    let drops =
+        rebuild(&OV24_REBUILD).into_iter().filter_map(|(name, drop)| (name != "check leaks").then_some(drop));
+    let page = customer_page(&seen(drops.chain([lost]).chain(waivers)));
+    assert!(
+        page.contains("asked for, and left: checked") && page.contains("agreed on the telephone"),
+        "{page}"
+    );
+    assert!(!page.contains(&held[..10]) && !page.contains("flux"), "{page}");
+}
+
 /// Oil pressure is seen before the engine runs, or its bearings are looked at (trade notes A, step 23).
 #[test]
 fn a_dry_start_is_not_answered_away() {

@@ -14,7 +14,7 @@ use crate::pages::section::{Cell, Section, Table};
 use crate::pages::sections::{first_start_checks, headed, joined, size_words};
 use crate::sheets::{Characteristic, fold_name, same_name};
 use crate::shop::Job;
-use crate::stages::{Act, WaiverState};
+use crate::stages::{Act, BlockerRule, WaiverState};
 use maud::{Markup, html};
 
 /// The page of one job, as it is now.
@@ -176,7 +176,7 @@ fn first_start(job: &Job) -> Section {
         let now = job.checks.get(&fold_name(&check.key)).and_then(|answers| answers.last());
         if let (Some(reads), Some(now)) = (&check.reads, now.filter(|now| !now.value.is_empty())) {
             let asked = if reads.has_limits() { format!(" ({})", reads.words()) } else { String::new() };
-            section.line(format!("{}: {}{asked}.", check.words, now.value));
+            section.line(format!("{}: {}{asked}.", check.words, reads.shown(&now.value)));
         }
     }
     section
@@ -274,9 +274,18 @@ fn left(view: &JobView) -> Section {
     let mut section = Section::new("left", "Left as it was, on whose word");
     let mut table = Table::of("", &["What", "Why", "On the word of"]);
     for now in view.standing.waived.iter().filter(|now| now.state == WaiverState::Holds) {
-        let about: Vec<String> =
-            now.blockers.iter().map(|blocker| headed(&blocker.about, &headed(": ", &blocker.what))).collect();
-        let about = if about.is_empty() { now.waiver.about.clone() } else { about.join("\n") };
+        // A paper that could not be read is the shop's business, and its words are the bench's.
+        let of_engine = now.blockers.iter().filter(|blocker| blocker.rule != BlockerRule::Held);
+        let about: Vec<String> = of_engine
+            .map(|blocker| {
+                let about = if blocker.about.is_empty() { "the engine" } else { &blocker.about };
+                format!("{about}: asked for, and left: {}", blocker.rule.word())
+            })
+            .collect();
+        if about.is_empty() {
+            continue;
+        }
+        let about = about.join("\n");
         let by = format!("{}, {}", now.waiver.by, now.said.written);
         table.row(vec![about.into(), now.waiver.why.as_str().into(), by.into()]);
     }
@@ -298,6 +307,9 @@ fn warranty(job: &Job) -> Section {
         if !customer.ask.is_empty() {
             section.line(format!("Ask: {}. Name job {}.", customer.ask, job.written));
         }
+    }
+    if section.blocks.is_empty() {
+        section.line(format!("No guarantee is written here: ask the shop, and name job {}.", job.written));
     }
     section
 }

@@ -133,6 +133,13 @@ impl Reads {
         }
     }
 
+    /// A value as it was written, with the unit where it was written without.
+    #[must_use]
+    pub fn shown(&self, written: &str) -> String {
+        let is_bare = self.value(written).is_some() && !written.contains(char::is_alphabetic);
+        if is_bare { format!("{} {}", written.trim(), self.scale.symbol()) } else { written.to_owned() }
+    }
+
     /// Does the sheet limit it?
     #[must_use]
     pub const fn has_limits(&self) -> bool {
