@@ -106,3 +106,20 @@ fn an_amount_and_a_refusal_are_said_too() {
     }
     assert!(!letter.text().contains("up to"));
 }
+
+/// The check-in says who they are behind their name; they sign with the name.
+#[test]
+fn the_approver_is_known_by_the_name() {
+    let mut all = drops("Ines <ines@ferrowmere.example>", yes("Ines Ferrow"));
+    let check_in = all.iter_mut().find(|drop| drop["kind"] == "check-in").unwrap();
+    check_in["body"]["approver"] = "Ines Ferrow, owner of the mill".into();
+    let open = |drops: &[Value]| {
+        let blockers = look(drops).standing.blockers;
+        blockers.into_iter().filter(|blocker| blocker.about == "approver").count()
+    };
+    assert_eq!(open(&all), 0);
+    assert!(letters(&all, &Told::default()).0.iter().any(|letter| letter.to == APPROVER));
+    let approval = all.iter_mut().find(|drop| drop["body"]["approval"].is_object()).unwrap();
+    approval["body"]["approval"]["by"] = "Ines".into();
+    assert_eq!(open(&all), 1, "half a name is no name");
+}

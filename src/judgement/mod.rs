@@ -161,8 +161,8 @@ impl Verdict {
         } else {
             let why = unknown.into_iter().collect::<Vec<_>>().join(", ");
             format!(
-                "{why}, so nothing says how sure it is: give that kind a figure in the house rules, or drop the gauge anew as a \
-                kind they know"
+                "{why}, so nothing says how sure it is: give that kind a figure in the house rules; or, where it was named \
+                wrong, withdraw the drop that named it and drop the gauge anew as a kind they know"
             )
         })
     }

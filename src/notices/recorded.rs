@@ -77,8 +77,7 @@ fn readers(view: &JobView, shop: &Shop, statement: &Recorded) -> Vec<(Person, Re
 fn approver(view: &JobView, statement: &Recorded) -> Option<Person> {
     let is_money = view.job.books.approvals.iter().any(|now| now.said.fact == statement.fact);
     let check_in = view.job.check_in.as_ref().filter(|_| is_money)?;
-    let named = check_in.may_approve();
-    let mail = mail_in(&check_in.customer.reach).filter(|_| same_name(named, &statement.by))?;
+    let mail = mail_in(&check_in.customer.reach).filter(|_| check_in.is_approver(&statement.by))?;
     let (name, mail) = (statement.by.clone(), Some(mail.to_owned()));
     Some(Person { name, initials: String::new(), roles: Vec::new(), mail })
 }

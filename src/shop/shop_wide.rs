@@ -124,6 +124,12 @@ impl Shop {
         in_force(&self.known.rules, checked_in, moved).map(|revision| &revision.content)
     }
 
+    /// The house rules by their newest revision, for who asks of no job.
+    #[must_use]
+    pub fn newest_rules(&self) -> Option<&Arc<HouseRules>> {
+        self.known.rules.values().last().map(|revision| &revision.content)
+    }
+
     /// Is this revision of this sheet here?
     #[must_use]
     pub fn has_sheet(&self, key: &str, revision: u32) -> bool {

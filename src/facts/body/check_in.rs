@@ -1,5 +1,6 @@
 //! `check-in`: an engine was received, and what its owner wants.
 
+use crate::sheets::same_name;
 use serde::Deserialize;
 
 /// An engine was received.
@@ -54,6 +55,15 @@ impl CheckIn {
     #[must_use]
     pub fn may_approve(&self) -> &str {
         if self.approver.is_empty() { &self.customer.name } else { &self.approver }
+    }
+
+    /// Is this who is named to approve? What stands behind the name there says who they are.
+    #[must_use]
+    pub fn is_approver(&self, by: &str) -> bool {
+        let name =
+            |written: &str| written.split([',', '(', ';']).next().unwrap_or_default().trim().to_owned();
+        let named = self.may_approve();
+        same_name(named, by) || (!name(named).is_empty() && same_name(&name(named), &name(by)))
     }
 }
 

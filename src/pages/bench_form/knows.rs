@@ -73,6 +73,9 @@ impl Knows {
         };
         knows.fills.insert("gauge", shop.gauges().iter().map(fill).collect());
         knows.lists.insert("gauges", gauges);
+        let kinds = shop.newest_rules().map_or(&[][..], |rules| rules.instruments.as_slice());
+        let kinds = kinds.iter().map(|kind| Choice::of(&kind.instrument, "a kind the house rules know"));
+        knows.lists.insert("instruments", kinds.collect());
         knows
     }
 
@@ -88,12 +91,24 @@ impl Knows {
             knows.fills.extend(proposals::of(view, sheet));
             knows.looked_at(&view.job, sheet);
         }
+        knows.people_outside(view);
         let orders = view.job.orders.values().map(|order| Choice::of(&order.number, &order.out.to));
         knows.lists.insert("orders", orders.collect());
         knows.steps = steps_at_hand(view);
         knows.fills.extend(fills::of(view, set));
         knows.tables.insert("labels".to_owned(), Value::Object(known_labels(view)));
         knows
+    }
+
+    /// Whom the check-in names: they answer for money.
+    fn people_outside(&mut self, view: &JobView) {
+        let Some(check_in) = &view.job.check_in else { return };
+        let people = self.lists.entry("people").or_default();
+        for name in [check_in.may_approve(), &check_in.customer.name] {
+            if !name.is_empty() && people.iter().all(|known| known.value != name) {
+                people.push(Choice::of(name, "named at check-in"));
+            }
+        }
     }
 
     fn parts_and_features(&mut self, sheet: &Sheet) {
@@ -234,7 +249,7 @@ impl Knows {
     /// Lists to choose from while typing, once a page.
     pub(super) fn suggestions(&self) -> Markup {
         html! {
-            @for name in ["people", "gauges", "parts", "sizes", "orders"] {
+            @for name in ["people", "gauges", "instruments", "parts", "sizes", "orders"] {
                 datalist id={ "list-" (name) } {
                     @for choice in self.list(name) { option value=(choice.value) { (choice.words) } }
                 }

@@ -46,6 +46,7 @@ pub(super) fn offer(kind: &str, path: &str) -> Offer {
         ("item", "", "supply") => Offer::Suggested("parts"),
         ("size", "pieces", _) => Offer::Typed,
         ("size" | "finished" | "stamped", ..) => Offer::Suggested("sizes"),
+        ("instrument", "", "gauge") => Offer::Suggested("instruments"),
         ("gauge" | "set-by", "", _) | ("wrench", ..) => Offer::Suggested("gauges"),
         ("name" | "by" | "agreed-by" | "accepted-by" | "approver" | "carried-by", ..) => {
             Offer::Suggested("people")

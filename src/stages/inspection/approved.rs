@@ -61,9 +61,9 @@ fn unanswered(job: &Job, now: &EstimateNow) -> Blocker {
 }
 
 fn wrong_person(job: &Job, word: &ApprovalNow) -> Option<Blocker> {
-    let named = &job.check_in.as_ref()?.approver;
-    let by = &word.approval.by;
-    let other = !named.is_empty() && !same_name(named, by);
+    let check_in = job.check_in.as_ref()?;
+    let (named, by) = (&check_in.approver, &word.approval.by);
+    let other = !named.is_empty() && !check_in.is_approver(by);
     other.then(|| {
         LINE.one(
             Actor::Owner,

@@ -9,7 +9,7 @@
 
 use crate::facts::{Defect, DispositionWord, Role};
 use crate::judgement::Judgement;
-use crate::sheets::{RemedyKind, Sheet, fold_name, same_name};
+use crate::sheets::{RemedyKind, Sheet, fold_name};
 use crate::shop::{Agreed, FindingNow, Job, PartPlace, SurfaceKey};
 use crate::stages::blocker::{Actor, Blocker, BlockerRule, Stage};
 use crate::stages::inspection::denied::denied;
@@ -84,7 +84,8 @@ fn open(job: &Job, finding: &FindingNow, place: PartPlace) -> Option<(Actor, Str
 
 /// An owner of the shop, or who the check-in says may decide for the customer.
 fn may_decide(job: &Job, by: &str) -> bool {
-    let approver = job.check_in.as_ref().is_some_and(|check_in| same_name(&check_in.approver, by));
+    let named = job.check_in.as_ref().filter(|check_in| !check_in.approver.is_empty());
+    let approver = named.is_some_and(|check_in| check_in.is_approver(by));
     approver || has_role(job.shop(), by, Role::Owner)
 }
 

@@ -11,7 +11,7 @@ pub(in crate::stages) fn blockers(job: &Job, _: &Judgement) -> Vec<Blocker> {
     let line = Line::of(Stage::Machining, BlockerRule::ReturnedSize);
     let open = came_back_other(job).map(|other| {
         let what = format!(
-            "{} ordered to {}, came back {}: agree that size, or send it back",
+            "{} ordered to {}, came back {}: agree that size, send it back, or, where it is typed wrong, withdraw that word of it and write it anew",
             other.order.out.operation,
             other.ordered.show(unit),
             other.came.show(unit)
