@@ -260,6 +260,8 @@ fn what_goes_with_it_is_the_sheets_where_nobody_wrote_it() {
         "main cap, 5",
         "bolts G01 Main caps, 10: the ones that will be used",
         from_sheet,
+        // Whoever bores it tightens them as in the engine (trade notes I, machinist 2).
+        "G01, Main caps: 30, then 55, then 80 lbf ft; lubricant: oil",
     ] {
         assert!(bored.contains(line), "{line}: {bored}");
     }

@@ -25,14 +25,13 @@ fn proposed(job: &Job, order: &Order) -> Vec<String> {
     let features: BTreeSet<usize> = order.surfaces.iter().map(|key| key.feature).collect();
     let features: Vec<&Feature> = features.iter().filter_map(|index| sheet.features.get(*index)).collect();
     let mut lines = new_parts(job, sheet, order, &features);
-    let kind = RemedyKind::of(&order.out.operation);
-    let is_round = matches!(kind, RemedyKind::ToSize | RemedyKind::Sleeve | RemedyKind::Restore);
-    if is_round && features.iter().any(|feature| feature.shape == Shape::Bore) {
-        lines.extend(clamped(job, sheet, order, &features));
+    if is_bored(order, &features) {
+        lines.extend(clamped(job, sheet, order));
         let bored = |feature: &&Feature| {
             sheet.parts.iter().any(|part| is_sized_by(part.sized_by.as_deref(), feature))
         };
-        if sheet.engine.torque_plate && kind != RemedyKind::Restore && features.iter().any(bored) {
+        let restored = RemedyKind::of(&order.out.operation) == RemedyKind::Restore;
+        if sheet.engine.torque_plate && !restored && features.iter().any(bored) {
             lines.push("the torque plate, with a head gasket and the head bolts".to_owned());
         }
     }
@@ -61,19 +60,33 @@ fn new_parts(job: &Job, sheet: &Sheet, order: &Order, features: &[&Feature]) -> 
     wanted.map(line).collect()
 }
 
-/// What is tightened on while it is cut: the caps of its own housings, or those of its block, and the bolts that will be
-/// used.
-fn clamped(job: &Job, sheet: &Sheet, order: &Order, features: &[&Feature]) -> Vec<String> {
-    let own = |index: &usize| order.surfaces.iter().any(|key| key.feature == *index);
-    let of_its_part = |index: &usize| {
-        let clamped = sheet.features.get(*index);
-        clamped.is_some_and(|clamped| {
-            clamped.shape == Shape::Bore && features.iter().any(|f| f.part == clamped.part)
-        })
+/// A bore is cut to a size.
+fn is_bored(order: &Order, features: &[&Feature]) -> bool {
+    let kind = RemedyKind::of(&order.out.operation);
+    let is_round = matches!(kind, RemedyKind::ToSize | RemedyKind::Sleeve | RemedyKind::Restore);
+    is_round && features.iter().any(|feature| feature.shape == Shape::Bore)
+}
+
+/// The groups that are tight while it is cut: those that clamp what is cut, and, where a bore is, the bores of the same part.
+pub(super) fn tight_meanwhile<'s>(job: &Job, sheet: &'s Sheet, order: &Order) -> Vec<&'s Fasteners> {
+    let own: BTreeSet<usize> = order.surfaces.iter().map(|key| key.feature).collect();
+    let features: Vec<&Feature> = own.iter().filter_map(|index| sheet.features.get(*index)).collect();
+    let is_bored = is_bored(order, &features);
+    let is_tight = |index: &usize| {
+        let of_its_part = sheet.features.get(*index).is_some_and(|clamped| {
+            clamped.shape == Shape::Bore && features.iter().any(|feature| feature.part == clamped.part)
+        });
+        own.contains(index) || (is_bored && of_its_part)
     };
     let groups = sheet.fasteners.iter().filter(|group| job.concerns(&group.scopes));
+    groups.filter(|group| group.clamps.iter().any(is_tight)).collect()
+}
+
+/// What is tightened on while it is cut: the caps of its own housings, or those of its block, and the bolts that will be
+/// used.
+fn clamped(job: &Job, sheet: &Sheet, order: &Order) -> Vec<String> {
     let mut lines = Vec::new();
-    for group in groups.filter(|group| group.clamps.iter().any(|index| own(index) || of_its_part(index))) {
+    for group in tight_meanwhile(job, sheet, order) {
         lines.extend(caps(sheet, order, group).map(|(part, count)| format!("{part}, {count}")));
         let count: u32 = group.sizes.iter().map(|size| size.count).sum();
         let which = if group.single_use {

@@ -167,8 +167,8 @@ fn parts(job: &Job, order: &Order) -> Section {
 fn bolts(job: &Job, order: &Order) -> Section {
     let mut section = Section::new("bolts", "Tighten these for the work");
     let mut table = Table::of("", &["Bolts", "Stages", "Lubricant", "Order"]);
-    let clamps = |index: &usize| order.surfaces.iter().any(|key| key.feature == *index);
-    for f in job.sheet.iter().flat_map(|sheet| &sheet.fasteners).filter(|f| f.clamps.iter().any(clamps)) {
+    let groups = job.sheet.iter().flat_map(|sheet| goes_with::tight_meanwhile(job, sheet, order));
+    for f in groups {
         let order = if f.has_order() { order_of_bolts(&f.tightening()) } else { String::new() };
         table.row(vec![
             format!("{}, {}", f.group, f.name).into(),
