@@ -100,6 +100,32 @@ fn compare(name: &str, judged: &Judged, expected: &Value) {
 }
 
 /// The table's words on signs: larger at the top or front is positive.
+/// Improbable and still not proven: the table of what is out says why, where it is read first.
+#[test]
+fn why_beyond_is_not_proven_stands_beside_it() {
+    let noisy = |verdict: &&Verdict| {
+        let judged = verdict.judged.as_ref();
+        judged.is_some_and(|judged| judged.notes.iter().any(|note| matches!(note, Note::NoiseShows(_))))
+    };
+    // One journal ever more out of round, until the first that is improbable.
+    let view = (1..40).map(|step| {
+        let out = format!("{:.4}", 2.2490 - f64::from(step) * 0.0001);
+        let set = measured(
+            30,
+            "as received",
+            "MIC",
+            journal("main journal", "3", ["2.2490", &out, "2.2490", &out]),
+        );
+        look(&with(&shop_with_engine(), &[set]))
+    });
+    let view =
+        view.into_iter().find(|view| view.judgement.standing().any(|verdict| noisy(&verdict))).unwrap();
+    let found = view.judgement.standing().find(noisy).unwrap();
+    let text = benchdrop::pages::job_text(&view, false);
+    let line = text.lines().find(|line| line.contains(&found.title()) && line.contains("beyond, not proven"));
+    assert!(line.unwrap_or_default().contains("of 100 sets"), "{text}");
+}
+
 #[test]
 fn taper_is_signed() {
     let judgement = judged_engine(vec![]);

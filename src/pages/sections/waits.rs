@@ -1,5 +1,6 @@
 //! What the engine waits for, what was read and is doubted, and what is out of limits.
 
+use crate::judgement::Note;
 use crate::pages::JobView;
 use crate::pages::bench_form::heading;
 use crate::pages::section::{Block, Cell, Section, Table};
@@ -79,7 +80,13 @@ pub(in crate::pages) fn beyond(view: &JobView) -> Section {
     for verdict in view.judgement.standing().filter(|verdict| verdict.is_beyond()) {
         let Some(judged) = &verdict.judged else { continue };
         let unit = verdict.unit;
-        let sure = [judged.state().to_owned(), judged.probability_words()];
+        // Why it is not proven though it is improbable stands beside it.
+        let unproven =
+            judged.notes.iter().filter(|note| matches!(note, Note::NoiseShows(_) | Note::CannotJudge));
+        let sure: Vec<String> = [judged.state().to_owned(), judged.probability_words()]
+            .into_iter()
+            .chain(unproven.map(|note| note.words(unit)))
+            .collect();
         table.row(vec![
             Cell::strong(verdict.title()),
             judged.value_words(unit).into(),
