@@ -89,6 +89,8 @@ fn the_budget_has_what_lies_between_and_each_blade() {
     assert_eq!(found, expected.map(|(what, u)| (what.to_owned(), u)));
     assert!((judged.u.unwrap() / 25.4 - 0.000_344_8).abs() < 5e-8, "{:?}", judged.u);
     assert!((lines.u - judged.u.unwrap()).abs() < 1e-15);
+    // The blade itself is known to 0.0004 over the root of three.
+    assert!((lines.lines[1].u / 25.4 - 0.000_230_94).abs() < 1e-8, "{:?}", lines.lines[1]);
     let from = |line: usize| &lines.lines[line].from[0];
     assert_eq!(from(0).drop, Some(support::fact(drops.last().unwrap()).id), "what was typed");
     assert!(from(1).words.starts_with("common practice") && from(1).drop.is_none(), "{}", from(1).words);

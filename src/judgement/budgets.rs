@@ -148,7 +148,7 @@ impl Known<'_> {
         for (end, which) in interval.ends.into_iter().zip(["that goes in", "that does not"]) {
             let name = format!("blade of {mark} {which}, {reading}");
             // It moves its own end alone, and what lies between moves by a part of that (a third of its variance).
-            self.put(name, end / 3_f64.sqrt(), None, [from.clone()], f64::INFINITY);
+            self.put_times(1.0 / 3_f64.sqrt(), (name, end, None), [from.clone()], f64::INFINITY);
         }
     }
 
@@ -225,6 +225,17 @@ impl Known<'_> {
         sources: impl IntoIterator<Item = Source>,
         freedom: f64,
     ) {
+        self.put_times(1.0, (name, amount, cause), sources, freedom);
+    }
+
+    /// The same of what moves the value by so many times itself.
+    fn put_times(
+        &mut self,
+        times: f64,
+        (name, amount, cause): (String, f64, Option<String>),
+        sources: impl IntoIterator<Item = Source>,
+        freedom: f64,
+    ) {
         if amount == 0.0 {
             return;
         }
@@ -234,7 +245,7 @@ impl Known<'_> {
             rests_on: sources.iter().map(|source| source.words.as_str()).collect::<Vec<_>>().join("; "),
             u: amount.abs(),
             unit: "mm".to_owned(),
-            sensitivity: self.weight * amount.signum(),
+            sensitivity: self.weight * times * amount.signum(),
             freedom,
             cause,
         };
