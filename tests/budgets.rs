@@ -196,6 +196,24 @@ fn a_study_takes_the_place_of_the_repeat() {
     near(three.u, (repeat / 3_f64.sqrt()).hypot(0.000_075));
 }
 
+/// Two hands that read the same pins 0.0010 in apart: half of that squared twice over (the variance of two means) is 0.00071 in
+/// between people. A later study of one of them alone says nothing of people, and takes none of it away.
+#[test]
+fn a_study_of_one_person_leaves_what_people_differ_by() {
+    let both = [journal_by("MIC"), study(100, "LM", "MIC", 0), study(101, "AK", "MIC", 10)];
+    let mut alone = study(110, "LM", "MIC", 0);
+    alone["body"]["study"] = "ten pins again".into();
+    let people = |drops: &[Value]| line(&size_of(&with(drops)), "what people differ by").map(|line| line.u);
+    let before = people(&both).unwrap();
+    assert!((before / INCH - 0.0010 / 2_f64.sqrt()).abs() < 0.000_02, "{}", before / INCH);
+    let after = people(&[&both[..], std::slice::from_ref(&alone)].concat()).unwrap();
+    assert!((before - after).abs() < 1e-12, "{before} {after}");
+    // Together again and alike: nothing is left between them.
+    let mut other = study(111, "AK", "MIC", 0);
+    other["body"]["study"] = "ten pins again".into();
+    assert_eq!(people(&[&both[..], &[alone, other]].concat()), None);
+}
+
 /// A step of a tenth (0.0000289) is in the scatter of the study; one of half a thousandth (0.000144) hides it.
 #[test]
 fn rounding_counts_only_where_the_study_does_not_hold_it() {

@@ -81,5 +81,6 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// 7: with another cap a housing is another housing; what sat on a part goes in anew with another piece of it, and a gasket
 /// that was clamped and let go is a new one; what was bad while it ran is explained before it counts as good.
 /// 8: exchanged digits and missed turns that lead a gap or a length back to what is new are asked about at half the distance,
-/// a corner at a third, and a feeler has no turn; a thermometer errs too where only the part's temperature is given.
+/// a corner at a third, and a feeler has no turn; a thermometer errs too where only the part's temperature is given;
+/// what people differ by stands when one of them is studied again alone.
 pub const RULE_SET: u32 = 8;

@@ -233,7 +233,12 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
     let mut latest: BTreeMap<&str, &Row> = BTreeMap::new();
     let mut own: BTreeMap<(&str, Unit), Vec<&Row>> = BTreeMap::new();
     let mut studies: BTreeMap<(&str, Unit), Vec<&Row>> = BTreeMap::new();
+    // The studies a person is in, the latest last.
+    let mut taken: BTreeMap<(&str, Unit), Vec<&str>> = BTreeMap::new();
     for row in rows {
+        let taken = taken.entry((&row.who, row.unit)).or_default();
+        taken.retain(|study| *study != row.study);
+        taken.push(&row.study);
         latest.insert(&row.who, row);
         own.entry((&row.who, row.unit)).or_default().push(row);
         studies.entry((&row.study, row.unit)).or_default().push(row);
@@ -242,7 +247,10 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
         studies.into_iter().map(|(study, rows)| (study, between(&rows))).collect();
     let hand = |(who, row): (&str, &Row)| {
         let readings = own.get(&(who, row.unit)).into_iter().flatten().copied();
-        let between = between.get(&(row.study.as_str(), row.unit)).copied().flatten();
+        // One person alone says nothing of people: what an earlier study found stands.
+        let taken = taken.get(&(who, row.unit)).into_iter().flatten().rev();
+        let between = taken.filter_map(|study| between.get(&(*study, row.unit)).copied().flatten()).next();
+        let between = between.filter(|people| *people > 0.0);
         let (who_shown, drop) = (row.from.who.clone(), row.from.drop);
         let hand = Hand { spread: pooled(readings), between, unit: row.unit, who: who_shown, drop };
         (who.to_owned(), Arc::new(hand))
@@ -250,8 +258,8 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
     latest.into_iter().map(hand).collect()
 }
 
-/// Between the people of a study, where it tells that from the repeat.
+/// Between the people of a study; nought where it does not tell that from the repeat, `None` where it has no two of them.
 fn between(rows: &[&Row]) -> Option<f64> {
     let table = table(rows.iter().map(|row| (row.who.as_str(), *row))).ok()?;
-    anova(&table).spreads.people.filter(|people| *people > 0.0)
+    anova(&table).spreads.people
 }
