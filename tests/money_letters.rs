@@ -123,3 +123,16 @@ fn the_approver_is_known_by_the_name() {
     approval["body"]["approval"]["by"] = "Ines".into();
     assert_eq!(open(&all), 1, "half a name is no name");
 }
+
+/// Of much that waits a row shows a little: what waits for the customer is among it, however much is to be measured.
+#[test]
+fn a_row_shows_what_waits_for_the_customer() {
+    let drops: Vec<Value> = drops("555 0142", yes("Ines Ferrow"))
+        .into_iter()
+        .filter(|drop| drop["body"]["approval"].is_null())
+        .collect();
+    let row = benchdrop::pages::BoardRow::of(&look(&drops), 0);
+    let answer =
+        row.waits.iter().position(|wait| wait.actor == "customer" && wait.what.contains("no answer"));
+    assert!(row.waits.len() > 3 && answer == Some(1), "{:?}", row.waits);
+}

@@ -97,8 +97,14 @@ impl BoardRow {
     pub fn of(view: &JobView, since: i64) -> Self {
         let job = &view.job;
         let mut here: Vec<&Blocker> = view.standing.waits().collect();
-        // What the owner must decide must not drown in what is to be measured.
+        // What the owner must decide must not drown in what is to be measured, nor what waits for the customer: whoever it
+        // waits for, the first of it is shown.
         here.sort_by_key(|blocker| (!blocker.comes_first(), blocker.actor));
+        let mut asked: BTreeSet<Actor> = BTreeSet::new();
+        let mut firsts: Vec<(bool, &Blocker)> =
+            here.into_iter().map(|b| (!asked.insert(b.actor), b)).collect();
+        firsts.sort_by_key(|(is_further, blocker)| (!blocker.comes_first(), *is_further));
+        let here: Vec<&Blocker> = firsts.into_iter().map(|(_, blocker)| blocker).collect();
         let wait = |b: &&Blocker| Wait {
             actor: b.actor.word().to_owned(),
             about: b.about.clone(),
