@@ -49,6 +49,12 @@ fn owner(demo: &Demo) {
             "released",
         ],
     );
+    // The letter of the day is a page of the board too.
+    let today = demo.page("today.html");
+    let lines = summary.lines().skip(1).map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
+    for line in lines.filter(|line| line.to_uppercase() != *line) {
+        assert!(today.contains(&line), "{line}: {today}");
+    }
     answered(
         "owner 2",
         &summary,

@@ -174,7 +174,7 @@ fn a_quiet_day_is_one_line() {
     let date = jiff::civil::date(2026, 3, 2);
     let due = benchdrop::notices::Due { from: date, date };
     let row = benchdrop::pages::BoardRow { written: "24-017".into(), ..Default::default() };
-    let quiet = SummaryInput { rows: vec![row], ..SummaryInput::default() };
+    let quiet = SummaryInput { rows: vec![std::sync::Arc::new(row)], ..SummaryInput::default() };
     let lines = |input: &SummaryInput| {
         let letters = benchdrop::notices::summary(input, &due, &jiff::tz::TimeZone::UTC, &shop);
         assert_eq!(letters.len(), 1);

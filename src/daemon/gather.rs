@@ -3,8 +3,10 @@
 use crate::daemon::error::DaemonError;
 use crate::daemon::issued::issued_of;
 use crate::daemon::shop_wide::{ShopWide, read};
+use crate::daemon::summary::summary_of;
 use crate::facts::JobKey;
 use crate::ledger::{ArrivalInfo, Ledger, LetterInfo, LetterState};
+use crate::notices::{Due, summary_page};
 use crate::pages::{ArrivalLine, Arrivals, Board, BoardRow, Gauges, JobView, WaitingLine};
 use crate::respond::view;
 use crate::shop::{FactSet, Shop};
@@ -71,6 +73,19 @@ pub(super) fn local(zone: &TimeZone, milliseconds: i64) -> String {
 
 pub(super) fn rows_of(ledger: &Ledger) -> Result<Vec<BoardRow>, DaemonError> {
     Ok(ledger.board_rows()?.iter().filter_map(|row| serde_json::from_str(row).ok()).collect())
+}
+
+/// The page of what the daily letter says, from the rows of all engines.
+pub(super) fn today_with(
+    ledger: &Ledger,
+    shop: &Shop,
+    zone: &TimeZone,
+    rows: Vec<Arc<BoardRow>>,
+    now: Timestamp,
+) -> Result<String, DaemonError> {
+    let (input, _) = summary_of(ledger, shop, rows)?;
+    let date = zone.to_datetime(now).date();
+    Ok(summary_page(&input, &Due { from: date, date }, zone))
 }
 
 /// The board from a ledger's rows.

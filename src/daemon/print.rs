@@ -1,7 +1,7 @@
 //! Writing the pages that are owed.
 
 use crate::daemon::error::DaemonError;
-use crate::daemon::gather::{arrivals_of, board_with, gauges_with};
+use crate::daemon::gather::{arrivals_of, board_with, gauges_with, today_with};
 use crate::daemon::house::House;
 use crate::daemon::job_pages::write_pages_of;
 use crate::daemon::page_file::{PageError, remove, sync, write_page};
@@ -105,6 +105,7 @@ impl House {
         let rows = self.rows.all(&self.ledger)?;
         let arrived = arrivals_of(&self.ledger, shop, zone, &self.press.waiting, &rows, now)?;
         let all_gauges = gauges_with(shop, zone, rows.clone(), now);
+        let today = today_with(&self.ledger, shop, zone, rows.clone(), now)?;
         let mut board_now = board_with(&self.ledger, shop, zone, rows, now)?;
         board_now.warnings.extend(self.press.damage.clone());
         write_page(folder, "board.html", board(&board_now))?;
@@ -112,6 +113,7 @@ impl House {
         for (place, name, page) in [
             (folder, "released.html", released(&board_now)),
             (folder, "gauges.html", Some(gauges(&all_gauges))),
+            (folder, "today.html", Some(today)),
             (forms, "check-in.html", Some(check_in_form(shop, &self.config.site))),
         ] {
             let Some(page) = page else {

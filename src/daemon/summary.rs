@@ -7,18 +7,30 @@ use crate::daemon::steps::Step;
 use crate::facts::Role;
 use crate::ledger::{ArrivalInfo, Batch, Ledger, SummaryMark};
 use crate::notices::{SummaryInput, due, summary};
+use crate::pages::BoardRow;
 use crate::shop::Shop;
 use jiff::civil::Date;
+use std::sync::Arc;
 
 /// Everything since the last summary, and the sequence it reaches to.
 ///
 /// # Errors
 /// The ledger cannot be read.
 pub fn summary_input(ledger: &Ledger, shop: &Shop) -> Result<(SummaryInput, i64), DaemonError> {
+    let rows = rows_of(ledger)?.into_iter().map(Arc::new).collect();
+    summary_of(ledger, shop, rows)
+}
+
+/// The same with the rows of all engines in hand.
+pub(super) fn summary_of(
+    ledger: &Ledger,
+    shop: &Shop,
+    rows: Vec<Arc<BoardRow>>,
+) -> Result<(SummaryInput, i64), DaemonError> {
     let from = ledger.last_summary()?.map_or(0, |mark| mark.to_seq);
     let to_seq = ledger.last_arrival_seq()?;
     let input = SummaryInput {
-        rows: rows_of(ledger)?,
+        rows,
         returned: ledger.returned_between(from, to_seq)?.iter().map(returned_line).collect(),
         filed: usize::try_from(ledger.filed_between(from, to_seq)?).unwrap_or(usize::MAX),
         dead_letters: ledger.letters_given_up()?,

@@ -27,6 +27,6 @@ pub use items::{AlertItem, next_date, standing_alerts};
 pub use letter::{Letter, Sections};
 pub use ordered::ordered;
 pub use recorded::recorded;
-pub use summary::{Due, SummaryInput, due, summary, summary_json, summary_text};
+pub use summary::{Due, SummaryInput, due, summary, summary_json, summary_page, summary_text};
 pub use told::{Changes, Told, ToldItem, compare};
 pub use trouble::{disk_full, folder_trouble, ledger_damaged};

@@ -141,6 +141,7 @@ fn framed(title: &str, up: &str, content: &Markup, policy: &str, beside: Beside<
             body {
                 nav {
                     a href={ (up) "board.html" } { "Board" }
+                    a href={ (up) "today.html" } { "Today" }
                     a href={ (up) "gauges.html" } { "Gauges" }
                     a href={ (up) "arrivals.html" } { "Arrivals" }
                     a href={ (up) "forms/check-in.html" } { "Check in an engine" }

@@ -4,7 +4,7 @@
 //! [`board`] is the table of engines, [`arrivals`] what came in and what became of it, [`job_page`] one engine
 //! with every verdict and its reasons, [`build_record`] what was measured, fitted and tightened, [`customer_page`] the same in plain words, [`work_order`] what goes to
 //! a machinist, [`job_json`] the same for programs and the canonical dump that the order tests compare. [`labels`] what is
-//! stuck on bags and parts, [`bench_form`] the page to type at, [`drop_words`] what the shop says there of each drop, [`gauges`] what rests on a gauge that is bad. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
+//! stuck on bags and parts, [`bench_form`] the page to type at, [`drop_words`] what the shop says there of each drop, [`gauges`] what rests on a gauge that is bad, [`today`] what the daily letter says. A [`BoardRow`] is the small summary of a job that the ledger keeps, so that the board needs no job
 //! folded.
 //!
 //! Every text a person typed is escaped by the template engine. Nothing is decided here and nothing is written
@@ -39,6 +39,7 @@ mod signing;
 mod studies;
 mod table_form;
 mod things_json;
+mod today;
 mod work_order;
 
 pub use arrivals::{ArrivalLine, Arrivals, WaitingLine, arrivals};
@@ -64,6 +65,7 @@ pub use row_parts::{
 };
 pub use signing::to_sign;
 pub use table_form::{FormAsked, form_json, table_form};
+pub use today::today;
 pub use work_order::{order_file, order_words, work_order};
 
 use crate::facts::Money;

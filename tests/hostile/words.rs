@@ -264,8 +264,8 @@ fn job_numbers_are_never_a_path() {
     let pages = shop.pages();
     assert_eq!(
         pages.len(),
-        4 * jobs + 4,
-        "a page, a plan, labels and a form each; board, gauges, arrivals and check-in"
+        4 * jobs + 5,
+        "a page, a plan, labels and a form each; board, today, gauges, arrivals and check-in"
     );
     for path in pages.keys() {
         let name = path.file_name().unwrap().to_str().unwrap();

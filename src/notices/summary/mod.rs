@@ -12,18 +12,19 @@ pub use due::{Due, due};
 use crate::facts::Role;
 use crate::notices::html;
 use crate::notices::letter::{Letter, Sections};
-use crate::pages::BoardRow;
+use crate::pages::{BoardRow, today};
 use crate::shop::{GaugeNow, RULE_SET, Shop};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan as _};
 use serde_json::{Value, json};
+use std::sync::Arc;
 
 /// What a summary is made from.
 #[derive(Clone, Debug, Default)]
 pub struct SummaryInput {
     /// Every engine.
-    pub rows: Vec<BoardRow>,
+    pub rows: Vec<Arc<BoardRow>>,
     /// Papers returned since the last summary: name and first fault.
     pub returned: Vec<(String, String)>,
     /// Papers filed since the last summary.
@@ -116,6 +117,13 @@ pub fn summary_text(input: &SummaryInput, due: &Due, zone: &TimeZone) -> String 
     html::text(&subject, &sections)
 }
 
+/// The same as a page of the board, whoever asks for it on whatever device.
+#[must_use]
+pub fn summary_page(input: &SummaryInput, due: &Due, zone: &TimeZone) -> String {
+    let (subject, sections) = worded(input, &Days { due, zone }, &due.date.to_string());
+    today(&subject, &sections)
+}
+
 /// The same for programs: `{"date", "subject", "sections": [{"title", "lines"}], "filed", "returned", "dead-letters"}`.
 #[must_use]
 pub fn summary_json(input: &SummaryInput, due: &Due, zone: &TimeZone) -> Value {
@@ -134,7 +142,7 @@ fn counted(n: usize, one: &str, many: &str) -> String {
 }
 
 fn worded(input: &SummaryInput, days: &Days<'_>, shown: &str) -> (String, Sections) {
-    let open: Vec<&BoardRow> = input.rows.iter().filter(|row| !row.released).collect();
+    let open: Vec<&BoardRow> = input.rows.iter().map(Arc::as_ref).filter(|row| !row.released).collect();
     let decisions: usize = open.iter().map(|row| row.owner).sum();
     let engines = counted(open.len(), "engine open", "engines open");
     let subject = format!("Shop {shown}: {engines}, {} waiting", counted(decisions, "decision", "decisions"));

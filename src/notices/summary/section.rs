@@ -26,7 +26,7 @@ pub(super) fn all(input: &SummaryInput, open: &[&BoardRow], days: &Days<'_>) -> 
         part("Estimates and approvals", of(&|row| estimates(row, days))),
         part("Open problems, the oldest first", problems(open, days)),
         part("Where is it?", of(&|row| where_is(row, days))),
-        part("Money", input.rows.iter().flat_map(money).collect()),
+        part("Money", input.rows.iter().flat_map(|row| money(row)).collect()),
         part("Returned", input.returned.iter().map(|(name, fault)| format!("{name}\n  {fault}")).collect()),
         part("Gauges", gauges(input, days)),
         part("Finished", input.rows.iter().flat_map(|row| finished(row, days)).collect()),
@@ -50,7 +50,7 @@ pub(super) fn something_turned(input: &SummaryInput, days: &Days<'_>) -> bool {
         asked || all.any(|day| days.is_newly_past(day))
     };
     let gauges = input.gauges.iter().filter_map(|gauge| gauge.due).any(|day| days.is_newly_past(day.0));
-    open.into_iter().any(in_a_row) || gauges
+    open.into_iter().any(|row| in_a_row(row)) || gauges
 }
 
 /// What waits for the owner, and what happens while it waits.

@@ -4,6 +4,7 @@ use super::*;
 use crate::facts::Day;
 use crate::pages::{RowBeyond, RowLying, RowNeed, RowOrder, RowProblem, RowSigned, Wait};
 use jiff::civil::date;
+use std::sync::Arc;
 
 /// 2026-03-04 in Berlin; the summary looks back on the 3rd.
 fn on_the_fourth() -> Due {
@@ -28,6 +29,7 @@ fn row(job: &str) -> BoardRow {
 }
 
 fn page(rows: Vec<BoardRow>) -> String {
+    let rows = rows.into_iter().map(Arc::new).collect();
     summary_text(&SummaryInput { rows, ..SummaryInput::default() }, &on_the_fourth(), &berlin())
 }
 
@@ -204,7 +206,7 @@ fn what_lies_too_long_is_asked_about() {
         let mut row = row("24-1");
         row.lying = vec![lying];
         let days = on_the_fourth();
-        let input = SummaryInput { rows: vec![row.clone()], ..SummaryInput::default() };
+        let input = SummaryInput { rows: vec![Arc::new(row.clone())], ..SummaryInput::default() };
         let turned = section::something_turned(&input, &Days { due: &days, zone: &berlin() });
         (page(vec![row]).contains("piston 2"), turned)
     };
@@ -243,7 +245,7 @@ fn gauges_name_the_engines_that_rest_on_them() {
         bad,
     };
     let input = SummaryInput {
-        rows: vec![used],
+        rows: vec![Arc::new(used)],
         gauges: vec![
             gauge("MIC-23", Some(date(2026, 3, 1)), None),
             gauge("MIC-12", Some(date(2026, 4, 1)), None),
@@ -274,7 +276,7 @@ fn a_quiet_day_is_one_line_unless_a_day_has_passed() {
             rest: String::new(),
             held: Vec::new(),
         }];
-        let input = SummaryInput { rows: vec![row], ..SummaryInput::default() };
+        let input = SummaryInput { rows: vec![Arc::new(row)], ..SummaryInput::default() };
         let days = on_the_fourth();
         section::something_turned(&input, &Days { due: &days, zone: &berlin() })
     };
