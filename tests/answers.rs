@@ -302,7 +302,11 @@ fn machinist(demo: &Demo) {
     answered(
         "machinist 4",
         &order,
-        &["If it will not clean up, ask", "Ines Ferrow may approve more money, mill@ferrowmere.example"],
+        &[
+            "If it will not clean up, ask",
+            "telephone 555 0117",
+            "Ines Ferrow may approve more money, mill@ferrowmere.example",
+        ],
     );
 }
 

@@ -136,14 +136,16 @@ fn for_the_clearance(view: &JobView, order: &Order) -> String {
 }
 
 fn who_decides(job: &Job) -> String {
-    let Some(check_in) = &job.check_in else { return "the shop".to_owned() };
+    let ask = job.rules.as_ref().map_or("", |rules| rules.customer.ask.as_str());
+    let shop = if ask.is_empty() { "the shop".to_owned() } else { format!("the shop ({ask})") };
+    let Some(check_in) = &job.check_in else { return shop };
     let approver = check_in.may_approve();
     let reach = if check_in.customer.reach.is_empty() {
         String::new()
     } else {
         format!(", {}", check_in.customer.reach)
     };
-    format!("the shop; {approver} may approve more money{reach}")
+    format!("{shop}; {approver} may approve more money{reach}")
 }
 
 fn parts(job: &Job, order: &Order) -> Section {
