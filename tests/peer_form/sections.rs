@@ -206,7 +206,7 @@ fn work_agreed_money_and_withdrawals() {
     account.save().says("account", &json!({"deposit": {"amount": "250"}}));
 
     let withdraw = bench.section("withdrawal");
-    withdraw.pick("", "data-fills", "measurements 2026-03-02 08:21").write("why", "the wrong engine");
+    withdraw.pick("", "data-fills", "2026-03-02 08:21 by").write("why", "the wrong engine");
     let target =
         fact(&measured(21, "as received", "MIC", vec![reading("main journal", "5", "front", "X", "2.2488")]));
     withdraw.save().says("withdrawal", &json!({"drop": target.id.hex(), "why": "the wrong engine"}));

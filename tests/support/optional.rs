@@ -16,6 +16,7 @@ pub const OPTIONAL: &[(&str, &str, &str)] = &[
     ("measurements", "readings[]", "an unworn band shows what it was made as; wear is then counted from new"),
     ("measurements", "readings[].direction", "the feature is read in one direction"),
     ("measurements", "readings[].station", "the feature is read at one station"),
+    ("part", "positions", "what usually happens to all at once is said of all where none is named"),
     ("part", "unit", "nothing is stamped in that drop, so it has no number"),
     ("part", "where", "asked about on the page and in the summary, but what is fitted again is found"),
     ("work-order", "back.finished", "what came back in the size that was ordered need not say it again"),
