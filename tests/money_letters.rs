@@ -122,6 +122,9 @@ fn the_approver_is_known_by_the_name() {
     let approval = all.iter_mut().find(|drop| drop["body"]["approval"].is_object()).unwrap();
     approval["body"]["approval"]["by"] = "Ines".into();
     assert_eq!(open(&all), 1, "half a name is no name");
+    let approval = all.iter_mut().find(|drop| drop["body"]["approval"].is_object()).unwrap();
+    approval["body"]["approval"]["by"] = "Ines Ferrow, his sister".into();
+    assert_eq!(open(&all), 1, "what stands behind both names tells them apart");
 }
 
 /// Of much that waits a row shows a little: what waits for the customer is among it, however much is to be measured.

@@ -67,7 +67,10 @@ fn readings_with_a_comma_are_the_statement_of_the_drop_with_a_point() {
     // What was saved is not sent again by accident; the gauge stays for the next journal.
     assert_eq!(bench.browser.value(&set.place("main journal 3 front X")), "");
     assert_eq!(set.shown("gauge"), "MIC");
-    // For another feature it is asked anew.
+    // For another feature it is asked anew, over a reload too.
+    bench.browser.reload();
+    bench.section("measurements");
+    assert_eq!(set.shown("gauge"), "MIC");
     set.unfold("crankpin");
     bench.browser.type_in(&set.place("crankpin 1 front X"), "1.9988");
     bench.browser.type_in(&set.place("crankpin 1 front Y"), "1.9988");

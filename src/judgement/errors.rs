@@ -58,6 +58,8 @@ impl PlaceError {
             known.is_some_and(|gauge| gauge.is_in_hands_of(&first.gauge))
                 && same_air(&first, (r.fact, &r.warmth))
                 && r.between == first_read.between
+                // Other blades are another answer, not the same one again.
+                && (r.between.is_none() || r.value == first_read.value)
         };
         if !readings.iter().all(alike) {
             let each: Option<Vec<Weighed>> =

@@ -49,7 +49,7 @@ input, select, textarea, button { font: inherit; box-sizing: border-box; max-wid
 table.places { margin: .6rem 0; width: auto; } table.places caption { text-align: left; font-weight: 600; } table.places input { width: 7rem; } td .unit { margin-left: .3rem; }
 .keypad { position: fixed; inset: auto 0 0 0; display: grid; grid-template-columns: repeat(4, 1fr); gap: .3rem; padding: .4rem; max-width: 30rem; margin: 0 auto; background: Canvas; border-top: 1px solid var(--line); }
 .keypad button { min-height: 3.6rem; font-size: 1.5rem; touch-action: manipulation; } .keypad .next { grid-column: 3 / -1; } .with-keypad { padding-bottom: 18rem; } @media print { .keypad { display: none; } }
-#state { position: sticky; top: 0; z-index: 1; margin: 0 0 .5rem; padding: .5rem 0; background: Canvas; border-bottom: 1px solid var(--line); font-weight: 600; } #handing { scroll-margin-top: 4rem; }
+html { scroll-padding-top: 4rem; } #state { position: sticky; top: 0; z-index: 1; margin: 0 0 .5rem; padding: .5rem 0; background: Canvas; border-bottom: 1px solid var(--line); font-weight: 600; }
 .buttons button { margin-right: .6rem; min-width: 8rem; } button { cursor: pointer; }
 @media (prefers-color-scheme: dark) { em.bad { color: #ffb4ab; } }
 @media print { details > * { display: block; } details::details-content { content-visibility: visible; display: block; } }

@@ -3,6 +3,7 @@
 use crate::facts::{Body, Fact, Hardware, PartEvent, PieceState, PieceTrouble};
 use crate::sheets::{Sheet, fold_name, same_name};
 use crate::shop::held::{Held, HeldWhy};
+use crate::shop::places::part_places;
 use crate::shop::said::Said;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -102,6 +103,7 @@ impl Bags {
                 bags.counted(sheet, fact, counted);
             } else if let Body::Part(body) = &fact.body
                 && body.event == PartEvent::Replaced
+                && part_places(sheet, body).is_ok()
             {
                 bags.another_piece(sheet, &body.part);
             }

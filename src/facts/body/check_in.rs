@@ -63,7 +63,9 @@ impl CheckIn {
         let name =
             |written: &str| written.split([',', '(', ';']).next().unwrap_or_default().trim().to_owned();
         let named = self.may_approve();
-        same_name(named, by) || (!name(named).is_empty() && same_name(&name(named), &name(by)))
+        // What stands behind the name may be left out by one of the two; where both have it, it tells them apart.
+        let without = |cut: &str, whole: &str| !name(cut).is_empty() && same_name(&name(cut), whole);
+        same_name(named, by) || without(named, by) || without(by, named)
     }
 }
 

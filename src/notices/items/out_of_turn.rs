@@ -39,12 +39,15 @@ fn assembly(view: &JobView) -> Option<AlertItem> {
         "next: close the gate before anything more goes together, or waive what is missing by name"
             .to_owned(),
     );
-    // Who assembled behind a signed gate did nothing out of turn: what came since opened it.
-    let was_closed = view
-        .job
-        .signed
-        .iter()
-        .any(|(step, signed)| gate_of_step(*step) == Some(standing.stage) && signed.recorded < first.at);
+    // Who assembled behind signed gates did nothing out of turn: what came since opened one. Where one was not signed they did.
+    let was_signed = |gate: &Stage| {
+        let mut own = view.job.signed.iter().filter(|(step, _)| gate_of_step(**step) == Some(*gate));
+        own.any(|(_, signed)| signed.recorded < first.at)
+    };
+    let mut gates = [Stage::Teardown, Stage::Inspection, Stage::Machining]
+        .into_iter()
+        .filter(|gate| *gate >= standing.stage);
+    let was_closed = standing.stage >= Stage::Teardown && gates.all(|gate| was_signed(&gate));
     let gate = standing.stage.word();
     let (heading, headline, words) = if was_closed {
         let words = format!("the gate of {gate} was signed, assembly had begun, and it is open again");

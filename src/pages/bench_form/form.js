@@ -292,12 +292,18 @@ function headFaults(form) {
 
 // Earlier than now where it says so; never later.
 function whenOf(form) {
-  const input = form.querySelector("[data-when] input");
-  const then = input?.value ? new Date(input.value) : new Date();
-  const why = then > new Date() ? "that is still to come" : "";
-  if (input) say(input.parentElement, input.validity.badInput ? "this is not complete" : why);
-  return why || input?.validity.badInput ? undefined : then;
+  const input = whenInput(form);
+  const now = new Date();
+  const then = input.value ? new Date(input.value) : now;
+  const why = then > now ? "that is still to come" : "";
+  say(input.parentElement, input.validity.badInput ? "this is not complete" : why);
+  if (why || input.validity.badInput) return undefined;
+  // A minute is what is typed: within it papers keep the order they were finished in, and no two are of one instant.
+  if (input.value) then.setSeconds(now.getSeconds(), now.getMilliseconds());
+  return then > now ? now : then;
 }
+
+const whenInput = (form) => form.querySelector("[data-when] input");
 
 function dropOf(form, body, then) {
   const now = new Date();
@@ -371,7 +377,7 @@ function finish(form, how) {
   const drop = dropOf(form, body, then);
   if (how === "save" && handsIn) {
     const { slug } = bench.dataset;
-    handIn({ ...drop, kind: form.dataset.kind, slug, what: aboutOf(form, body), raw: rawHolder(bodyOf(form)) });
+    handIn({ ...drop, kind: form.dataset.kind, slug, what: aboutOf(form, body), raw: draftOf(form) });
     startAgain(form);
     return;
   }
@@ -508,7 +514,23 @@ function chooseAlternative(holder, key) {
   holder.querySelectorAll("[data-alternative]").forEach((one) => { one.hidden = one.dataset.key !== key; });
 }
 
-const fill = (select) => fillHolder(select.closest("[data-holder]"), JSON.parse(select.value || "{}"));
+// What the choice before wrote goes first: nothing of it may stand beside this one.
+function fill(select) {
+  const holder = select.closest("[data-holder]");
+  emptyHolder(holder, JSON.parse(select.dataset.filled || "{}"));
+  select.dataset.filled = select.value;
+  fillHolder(holder, JSON.parse(select.value || "{}"));
+}
+
+function emptyHolder(holder, values) {
+  const own = [...holder.querySelectorAll("[data-key]")].filter((slot) => holderOf(slot) === holder);
+  for (const slot of own.filter((one) => one.dataset.key in values)) {
+    const { shape, key } = slot.dataset;
+    if (shape === "object") emptyHolder(slot, values[key]);
+    else if (shape === "list") startList(slot);
+    else put(slot, shape === "picks" ? [] : "");
+  }
+}
 
 // Values as a drop has them, into their fields: the one that others follow first.
 function fillHolder(holder, values) {
@@ -523,8 +545,8 @@ function fillSlot(slot, value) {
   const { shape } = slot.dataset;
   if (shape === "object") fillHolder(slot, value);
   else if (shape === "list") {
-    itemsOf(slot).slice(value.length).forEach((item) => item.remove());
-    value.forEach((item, at) => fillHolder(itemsOf(slot)[at] || addItem(slot), item));
+    itemsOf(slot).forEach((item) => item.remove());
+    value.forEach((item) => fillHolder(addItem(slot), item));
   } else put(slot, shape === "picks" ? value.map(String) : String(value));
 }
 
@@ -554,9 +576,30 @@ function startAgain(form) {
 // What is typed is kept until it is saved.
 
 function keep(form) {
-  const body = bodyOf(form);
-  shelf.put(`draft/${form.dataset.kind}`, readHolder(body) === undefined ? null : rawHolder(body));
+  const isEmpty = readHolder(bodyOf(form)) === undefined && whenInput(form).value === "";
+  shelf.put(`draft/${form.dataset.kind}`, isEmpty ? null : draftOf(form));
 }
+
+function draftOf(form) {
+  const stayed = slotsOf(bodyOf(form)).filter((slot) => slot.dataset.stayed).map((slot) => [slot.dataset.key, slot.dataset.stayed]);
+  return { fields: rawHolder(bodyOf(form)), when: whenInput(form).value, stayed: Object.fromEntries(stayed) };
+}
+
+// What was kept, in its fields again; what only stayed goes on as what stayed.
+function putDraft(form, { fields, when, stayed }) {
+  putHolder(bodyOf(form), fields);
+  whenInput(form).value = when;
+  for (const slot of slotsOf(bodyOf(form))) {
+    delete slot.dataset.stayed;
+    if (slot.dataset.key in stayed) slot.dataset.stayed = stayed[slot.dataset.key];
+  }
+}
+
+// Something is typed that did not only stay from the paper before.
+const isTyped = (form) => slotsOf(bodyOf(form)).some((slot) => {
+  const value = slot.dataset.stayed || slot.dataset.quiet ? undefined : read(slot);
+  return value !== undefined && value !== "";
+});
 
 function changed({ target }) {
   const slot = target.closest("[data-key]");
@@ -603,7 +646,8 @@ function start(form) {
   form.querySelectorAll("td input").forEach((input) => { input.inputMode = "decimal"; });
   begin(form);
   const draft = shelf.get(`draft/${form.dataset.kind}`);
-  if (draft) putHolder(bodyOf(form), draft);
+  // What an earlier version of this page kept has another shape.
+  if (draft?.fields) putDraft(form, draft);
   holdAgain(form);
   offerFindings(form, true);
   form.addEventListener("change", changed);

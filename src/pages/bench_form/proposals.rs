@@ -1,14 +1,14 @@
 //! Choices that fill a drop from what is known already: the work and the estimate of a plan, an order for agreed work, an order
 //! that is out, parts that are wanted or on their way. What a person must see for themselves (a size, a result) stays empty.
 
-use crate::facts::{SizeWord, SupplyState};
+use crate::facts::{Counted, SizeWord, SupplyState};
 use crate::metrology::Unit;
 use crate::pages::JobView;
 use crate::pages::bench_form::knows::{Fill, with};
 use crate::pages::plan::offered;
 use crate::planning::to_order;
 use crate::sheets::Sheet;
-use crate::shop::{Agreed, Job, Order, PartPlace, SupplyNow, SurfaceKey};
+use crate::shop::{Agreed, Job, Order, PartPlace, StillOut, SupplyNow, SurfaceKey};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -32,11 +32,29 @@ pub(super) fn of(view: &JobView, sheet: &Sheet) -> [(&'static str, Vec<Fill>); 4
 
 /// Orders whose parts are out.
 fn backs(job: &Job, sheet: &Sheet) -> Vec<Fill> {
-    let fill = |order: &Order| Fill {
-        words: format!("{} is back from {}", order.number, order.out.to),
-        values: json!({"order": order.number, "back": {"parts": counted(sheet, order.parts.iter().copied())}}),
+    let whole = |order: &Order| {
+        let of = |part: &Counted| {
+            let positions: Vec<&str> = part.positions.iter().map(|position| position.0.as_str()).collect();
+            json!({"part": part_key(sheet, &part.part), "positions": positions, "count": part.count})
+        };
+        order.out.parts.iter().map(of).collect::<Value>()
+    };
+    // Of what is still out nobody knows which position came.
+    let rest = |order: &Order| {
+        let of = |out: &StillOut<'_>| json!({"part": part_key(sheet, out.part), "count": out.out});
+        order.still_out().iter().map(of).collect::<Value>()
+    };
+    let fill = |order: &Order| {
+        let parts = if order.is_out() { whole(order) } else { rest(order) };
+        let words = format!("{} is back from {}", order.number, order.out.to);
+        Fill { words, values: json!({"order": order.number, "back": {"parts": parts}}) }
     };
     job.orders.values().filter(|order| order.is_out() || !order.rest_out().is_empty()).map(fill).collect()
+}
+
+/// A part as the sheet writes it, which is what a form chooses from.
+fn part_key(sheet: &Sheet, written: &str) -> String {
+    sheet.part(written).map_or_else(|| written.to_owned(), |(_, part)| part.key.clone())
 }
 
 /// Agreed work that nobody did and no order has: one order for each operation and size.

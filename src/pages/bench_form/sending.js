@@ -97,6 +97,7 @@ async function handed({ name, text }) {
 
 // What became of it: the shop takes a paper in once it lies still, which is some seconds, or longer where it waits for another.
 async function follow(one) {
+  if (one.became) return hear(one);
   for (let tries = 0; told().some((other) => sameOne(one)(other) && !other.became); tries += 1) {
     await new Promise((done) => { setTimeout(done, Math.min(1000 + tries * 500, LONGEST_PAUSE)); });
     try {
@@ -112,9 +113,11 @@ async function follow(one) {
 // What the shop made of it lies beside the form, written some seconds after it was filed.
 async function hear(one) {
   for (let tries = 0; one.kind && one.slug !== "check-in" && tries < MOST_HEARINGS; tries += 1) {
-    const answer = await fetch(`/forms/${one.slug}.json`, { cache: "no-store" });
-    const heard = answer.ok ? (await answer.json())[one.taken] : [];
-    if (heard) return amend(one, { heard });
+    try {
+      const answer = await fetch(`/forms/${one.slug}.json`, { cache: "no-store" });
+      const heard = answer.ok && (await answer.json())[one.taken];
+      if (heard) return amend(one, { heard });
+    } catch { /* asked again */ }
     await new Promise((done) => { setTimeout(done, 1000 + tries * 500); });
   }
 }
@@ -138,12 +141,18 @@ function wordsOf({ at, became, refused }) {
   return end ? `taken at ${clockOf(at)}, ${end}` : `taken at ${clockOf(at)}, waits to be filed`;
 }
 
-// Into the fields again, on the form it came from.
-function fillAgain(one) {
+// Into the fields again, on the form it came from, unless something is half typed there. Pictures are taken again.
+function fillAgain(one, button) {
   const form = document.querySelector(`form[data-kind="${one.kind}"]`);
+  if (isTyped(form)) {
+    say(button.parentElement, "something is typed in that section: hand it in or empty it first");
+    return;
+  }
   form.reset();
   begin(form);
-  putHolder(bodyOf(form), one.raw);
+  shelf.put(`pictures/${one.kind}`, null);
+  putDraft(form, one.raw);
+  holdAgain(form);
   keep(form);
   show(bodyOf(form).querySelector("input, select, textarea").closest("[data-key]"));
 }
@@ -165,8 +174,8 @@ function toldLine(one) {
     line.append(area);
     buttons.append(element("button", "Copy as text", { type: "button", onclick: () => copy(area) }));
   }
-  if (one.raw && one.slug === bench.dataset.slug) {
-    buttons.append(element("button", "Fill in again", { type: "button", onclick: () => fillAgain(one) }));
+  if (one.raw?.fields && one.slug === bench.dataset.slug) {
+    buttons.append(element("button", "Fill in again", { type: "button", onclick: ({ target }) => fillAgain(one, target) }));
   }
   const away = () => tell((all) => all.filter((other) => !sameOne(one)(other)));
   buttons.append(element("button", "Put away", { type: "button", onclick: away }));
@@ -202,6 +211,6 @@ if (handsIn) {
   addEventListener("storage", showHanding);
   addEventListener("beforeunload", (event) => { if (handing.loose.length > 0) event.preventDefault(); });
   handOn();
-  told().filter((one) => one.taken && !one.became).forEach(follow);
+  told().filter((one) => one.taken && (!one.became || (one.became !== "returned" && one.kind && !one.heard))).forEach(follow);
   compareClocks();
 }
