@@ -107,12 +107,13 @@ impl GaugeState {
         }
     }
 
-    /// It is never to be used for such a surface, or reads no such thing: a micrometer no force.
+    /// It is never to be used for such a surface, or reads no such thing: a micrometer no force. A tester of
+    /// springs gives their rate too, so what is no length is not told apart.
     #[must_use]
     pub fn misused(&self, shape: Shape, unit: Unit) -> Option<GaugeFlag> {
         let instrument = &self.instrument;
         let never = self.never_for.contains(&shape).then(|| "is never for journals or bores".to_owned());
-        let other = self.reads.filter(|reads| reads.quantity() != unit.quantity());
+        let other = self.reads.filter(|reads| reads.is_length() != unit.is_length());
         let words = never.or_else(|| Some(format!("reads {}, not {}", other?.symbol(), unit.symbol())))?;
         Some(GaugeFlag { kind: FlagKind::WrongKind, words: format!("a {instrument} {words}") })
     }
