@@ -52,7 +52,10 @@ fn owner(demo: &Demo) {
     // The letter of the day is a page of the board too.
     let today = demo.page("today.html");
     let lines = summary.lines().skip(1).map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
-    for line in lines.filter(|line| line.to_uppercase() != *line) {
+    // All but how many papers came since the letter before.
+    for line in
+        lines.filter(|line| line.to_uppercase() != *line && !line.contains("filed since the last summary"))
+    {
         assert!(today.contains(&line), "{line}: {today}");
     }
     answered(

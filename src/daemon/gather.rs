@@ -83,7 +83,8 @@ pub(super) fn today_with(
     rows: Vec<Arc<BoardRow>>,
     now: Timestamp,
 ) -> Result<String, DaemonError> {
-    let (input, _) = summary_of(ledger, shop, rows)?;
+    let back = i64::try_from(ARRIVALS_SHOWN).unwrap_or(i64::MAX);
+    let (input, _) = summary_of(ledger, shop, rows, back)?;
     let date = zone.to_datetime(now).date();
     Ok(summary_page(&input, &Due { from: date, date }, zone))
 }

@@ -18,17 +18,19 @@ use std::sync::Arc;
 /// The ledger cannot be read.
 pub fn summary_input(ledger: &Ledger, shop: &Shop) -> Result<(SummaryInput, i64), DaemonError> {
     let rows = rows_of(ledger)?.into_iter().map(Arc::new).collect();
-    summary_of(ledger, shop, rows)
+    summary_of(ledger, shop, rows, i64::MAX)
 }
 
-/// The same with the rows of all engines in hand.
+/// The same with the rows of all engines in hand, and no more than so many arrivals back: a shop that nobody has an address in
+/// never had a summary, and a page that is written often must not read its whole ledger.
 pub(super) fn summary_of(
     ledger: &Ledger,
     shop: &Shop,
     rows: Vec<Arc<BoardRow>>,
+    back: i64,
 ) -> Result<(SummaryInput, i64), DaemonError> {
-    let from = ledger.last_summary()?.map_or(0, |mark| mark.to_seq);
     let to_seq = ledger.last_arrival_seq()?;
+    let from = ledger.last_summary()?.map_or(0, |mark| mark.to_seq).max(to_seq.saturating_sub(back));
     let input = SummaryInput {
         rows,
         returned: ledger.returned_between(from, to_seq)?.iter().map(returned_line).collect(),

@@ -10,11 +10,11 @@ pub fn today(subject: &str, sections: &[(String, Vec<String>)]) -> String {
         p.quiet { (subject) ". The letter of the day is made of this." }
         @for (heading, paragraphs) in sections {
             section {
-                @if !heading.is_empty() { h2 { (heading) } }
+                h2 { (heading) }
                 @for paragraph in paragraphs {
                     p { @for (index, line) in paragraph.lines().enumerate() {
-                        @if index == 0 && !heading.is_empty() { strong { (line) } }
-                        @else { @if index > 0 { br; } (line.trim_start()) }
+                        @if index == 0 { strong { (line) } }
+                        @else { br; (line.trim_start()) }
                     } }
                 }
             }

@@ -117,10 +117,11 @@ pub fn summary_text(input: &SummaryInput, due: &Due, zone: &TimeZone) -> String 
     html::text(&subject, &sections)
 }
 
-/// The same as a page of the board, whoever asks for it on whatever device.
+/// The same as a page of the board, for whoever looks on whatever device. How many papers came since the letter is the letter's.
 #[must_use]
 pub fn summary_page(input: &SummaryInput, due: &Due, zone: &TimeZone) -> String {
-    let (subject, sections) = worded(input, &Days { due, zone }, &due.date.to_string());
+    let (subject, mut sections) = worded(input, &Days { due, zone }, &due.date.to_string());
+    sections.retain(|(heading, _)| !heading.is_empty());
     today(&subject, &sections)
 }
 
