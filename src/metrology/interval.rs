@@ -59,11 +59,15 @@ impl Interval {
     fn below(&self, above: f64) -> f64 {
         /// Ends are followed so many standard uncertainties to either side.
         const REACH: f64 = 8.0;
-        const STEPS: u16 = 4_000;
+        const STEPS: u16 = 1_000;
         let ([low, high], width) = (self.ends, 2.0 * self.half);
         let share = |of: f64| ((above + self.half + of) / width).clamp(0.0, 1.0);
         let reach = REACH * low.max(high);
         let (from, to) = (share(-reach), share(reach));
+        // Ends that are certain leave nothing to add up.
+        if to <= from {
+            return from;
+        }
         // By the middle of each step: an end that is certain has no width to stand on.
         let step = (to - from) / f64::from(STEPS);
         let inside = (0..STEPS).map(|at| {
