@@ -191,6 +191,13 @@ fn the_shop_answers_on_the_device() {
     hand_in(&browser);
     assert_eq!(browser.text(&format!("{FINDING}//label[@data-when]/em")), "that is still to come");
     browser.run("document.querySelector('#finding [data-when] input').value = ''");
+    // A clock that is wrong is said while it can be put right.
+    let clocks = "document.getElementById('clocks').textContent";
+    assert_eq!(browser.run(&format!("return compareClocks().then(() => {clocks})")), "");
+    let ahead = "const now = Date.now; Date.now = () => now() + 420000; \
+                 return compareClocks().then(() => { Date.now = now; return CLOCKS; })";
+    let said = browser.run(&ahead.replace("CLOCKS", clocks));
+    assert_eq!(said, "This device's clock is 7 min ahead of the shop's. Put it right before you go on.");
     // Returned, and into the fields again.
     browser.run(
         "localStorage.setItem(['benchdrop', bench.dataset.site, 'unsent', '1', 'old.json'].join('/'), JSON.stringify({ \

@@ -26,8 +26,8 @@ const shelf = {
 // Fields and what holds them.
 
 const holderOf = (slot) => slot.parentElement.closest("[data-holder]");
-const slotsOf = (holder) =>
-  [...holder.querySelectorAll("[data-key]")].filter((slot) => !slot.hidden && holderOf(slot) === holder);
+const allSlotsOf = (holder) => [...holder.querySelectorAll("[data-key]")].filter((slot) => holderOf(slot) === holder);
+const slotsOf = (holder) => allSlotsOf(holder).filter((slot) => !slot.hidden);
 const slotNamed = (holder, key) => slotsOf(holder).find((slot) => slot.dataset.key === key);
 const inputOf = (slot) => slot.querySelector("input, select, textarea");
 const typed = (slot) => inputOf(slot).value.trim();
@@ -423,7 +423,7 @@ function put(slot, value) {
 
 function putHolder(holder, values) {
   for (const [key, shape, value] of values) {
-    const slot = [...holder.querySelectorAll(`[data-key="${key}"][data-shape="${shape}"]`)].find((one) => holderOf(one) === holder);
+    const slot = allSlotsOf(holder).find((one) => one.dataset.key === key && one.dataset.shape === shape);
     if (!slot) continue;
     if (slot.dataset.alternative) chooseAlternative(holder, key);
     put(slot, value);
@@ -523,8 +523,8 @@ function fill(select) {
 }
 
 function emptyHolder(holder, values) {
-  const own = [...holder.querySelectorAll("[data-key]")].filter((slot) => holderOf(slot) === holder);
-  for (const slot of own.filter((one) => one.dataset.key in values)) {
+  // A unit says nothing by itself, and what is typed next needs it.
+  for (const slot of allSlotsOf(holder).filter((one) => one.dataset.key in values && !one.dataset.quiet)) {
     const { shape, key } = slot.dataset;
     if (shape === "object") emptyHolder(slot, values[key]);
     else if (shape === "list") startList(slot);
@@ -534,8 +534,7 @@ function emptyHolder(holder, values) {
 
 // Values as a drop has them, into their fields: the one that others follow first.
 function fillHolder(holder, values) {
-  const own = [...holder.querySelectorAll("[data-key]")].filter((slot) => holderOf(slot) === holder);
-  for (const slot of own.filter((one) => one.dataset.key in values)) {
+  for (const slot of allSlotsOf(holder).filter((one) => one.dataset.key in values)) {
     if (slot.dataset.alternative) chooseAlternative(holder, slot.dataset.key);
     fillSlot(slot, values[slot.dataset.key]);
   }
@@ -557,6 +556,7 @@ function begin(root) {
   });
   root.querySelectorAll('[data-shape="list"]').forEach(startList);
   root.querySelectorAll("[data-follows]").forEach(refill);
+  root.querySelectorAll("select[data-fills]").forEach((select) => { delete select.dataset.filled; });
   root.querySelectorAll("select[data-which]").forEach((select) => chooseAlternative(select.closest("[data-holder]"), ""));
 }
 
