@@ -8,6 +8,7 @@
 use crate::metrology::normal::{density, phi};
 use crate::metrology::quantiles::{normal, smooth_crossing};
 use crate::metrology::statistics::count;
+use std::sync::OnceLock;
 
 /// Probability that the range of `n` normal readings of standard deviation one is at most `width`, where `raised` of them
 /// are of things larger by `step` than the rest. `n` 2 or more, `raised` less than `n`, `step` 0 or more.
@@ -65,12 +66,22 @@ pub fn tolerated_range_within(shown: f64, tolerance: f64, sigma: f64, n: usize) 
 /// deviations of one reading. 2.77 of two, 3.31 of three for one range; 3.16 of two for two.
 #[must_use]
 pub fn range_floor(n: usize, sets: usize) -> f64 {
-    let each = of_each(sets);
-    if n <= 2 {
-        return std::f64::consts::SQRT_2 * normal(0.5 + 0.5 * each);
+    /// Every surface of an engine asks for one of these few, and each was a fifth of judging it.
+    const KNOWN: usize = 16;
+    static FLOORS: [[OnceLock<f64>; KNOWN]; KNOWN] = [const { [const { OnceLock::new() }; KNOWN] }; KNOWN];
+    match FLOORS.get(n).and_then(|of| of.get(sets)) {
+        Some(floor) => *floor.get_or_init(|| solved_floor(n, sets)),
+        None => solved_floor(n, sets),
     }
+}
+
+fn solved_floor(n: usize, sets: usize) -> f64 {
+    let each = of_each(sets);
     // More readings show more than two; and one of them is that far off the middle in no more than its share of cases.
     let least = std::f64::consts::SQRT_2 * normal(0.5 + 0.5 * each);
+    if n <= 2 {
+        return least;
+    }
     let most = 2.0 * normal(1.0 - 0.5 * (1.0 - each) / count(n));
     smooth_crossing(least, most, 1e-8, |width| range_within(width, n, 0, 0.0) - each)
 }
