@@ -15,7 +15,7 @@ mod support;
 mod temp_shop;
 
 use benchdrop::clock::Clock as _;
-use benchdrop::facts::Digest;
+use benchdrop::facts::{Digest, JobKey};
 use benchdrop::ledger::Outcome;
 use chance::Chance;
 use jiff::ToSpan as _;
@@ -234,5 +234,56 @@ fn every_sender_is_taken_in_whole_and_once() {
         0,
         0,
         0,
+    );
+}
+
+/// In a backlog papers are read while those before them are written. What its sender changes or takes back before its
+/// turn counts as it is then.
+#[test]
+fn what_changes_before_its_turn_counts_as_it_is_then() {
+    const SETTLE: Duration = Duration::from_millis(1_001);
+    let mut shop = TempShop::new();
+    shop.take(&shop_with_engine());
+    let put = |shop: &TempShop, number: u32, size: &str| {
+        shop.put(
+            format!("{number:03}.json"),
+            measured(
+                number + 20,
+                "as received",
+                "MIC",
+                journal("main journal", "3", [size, "2.2491", "2.2492", "2.2491"]),
+            )
+            .to_string(),
+        );
+    };
+    for number in 0..200 {
+        put(&shop, number, "2.2492");
+    }
+    shop.turn_after(Duration::ZERO);
+    shop.turn_after(SETTLE);
+    assert!((100..200).contains(&shop.left().len()), "the first of several batches is in");
+    for number in 60..140 {
+        if shop.drop_folder().join(format!("{number:03}.json")).exists() {
+            put(&shop, number, "2.2493");
+        }
+    }
+    for number in 140..200 {
+        fs::remove_file(shop.drop_folder().join(format!("{number:03}.json"))).unwrap();
+    }
+    let changed = shop.left().len();
+    assert!(changed > 50, "{changed}");
+    shop.settle();
+    let bytes: Vec<String> =
+        shop.papers("filed").into_values().map(|bytes| String::from_utf8(bytes).unwrap()).collect();
+    assert_eq!(bytes.iter().filter(|text| text.contains("2.2493")).count(), changed);
+    let kept = shop.arrivals().into_iter().filter(|arrival| arrival.kind.as_deref() == Some("measurements"));
+    assert_eq!(kept.count(), 140);
+    let ledger = shop.ledger();
+    let in_ledger = ledger.drops_of(&JobKey::of(JOB, SITE).unwrap().to_string()).unwrap();
+    let is_new = |bytes: &[u8]| String::from_utf8_lossy(bytes).contains("2.2493");
+    assert_eq!(
+        in_ledger.iter().filter(|drop| is_new(&drop.bytes)).count(),
+        changed,
+        "what lay there is what was read"
     );
 }

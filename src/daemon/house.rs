@@ -1,7 +1,8 @@
-//! Everything the loop holds, and one turn of it.
+//! Everything the loop holds, and how it is opened.
 
 use crate::clock::Clock;
 use crate::config::Config;
+use crate::daemon::ahead::Ahead;
 use crate::daemon::board_rows::BoardRows;
 use crate::daemon::debts::Debts;
 use crate::daemon::error::DaemonError;
@@ -10,11 +11,9 @@ use crate::daemon::post::Post;
 use crate::daemon::press::Press;
 use crate::daemon::shop_wide::ShopWide;
 use crate::daemon::steps::{Step, Steps};
-use crate::daemon::take_in::Taken;
 use crate::intake::{Folder, Settings};
 use crate::ledger::{ArrivalInfo, Ledger};
 use std::sync::Arc;
-use std::time::Duration;
 
 /// Papers of the first turn; how many come after follows from how long a turn takes.
 pub(super) const FIRST_BATCH: usize = 64;
@@ -45,6 +44,7 @@ pub struct House {
     pub(super) debts: Debts,
     pub(super) post: Post,
     pub(super) press: Press,
+    pub(super) ahead: Ahead,
     /// Papers taken in at once.
     pub(super) batch: usize,
 }
@@ -90,6 +90,7 @@ impl House {
             debts: Debts::default(),
             post,
             press,
+            ahead: Ahead::default(),
             batch: FIRST_BATCH,
         };
         house.remember_filed()?;
@@ -133,40 +134,6 @@ impl House {
             Err(error) => tracing::warn!(%error, "looking for papers that a power cut took the end of"),
         }
         Ok(())
-    }
-
-    /// One turn: everything that can be done now is done. Gives what was taken in and when it is worth
-    /// turning again at the latest. A folder that is away does not keep letters from going out.
-    ///
-    /// # Errors
-    /// The first step that failed; what was done before it stands, what comes after it is done by the next turn.
-    pub fn turn(&mut self) -> Result<Taken, DaemonError> {
-        let taken = self.take_in();
-        if taken.as_ref().is_err_and(|error| !error.is_away()) {
-            return taken;
-        }
-        let is_backlog = taken.as_ref().is_ok_and(|taken| taken.more);
-        let more_owed = self.pay(is_backlog)?;
-        self.let_go()?;
-        self.summarise()?;
-        self.note()?;
-        self.hand_over()?;
-        if taken.is_ok() {
-            self.print(false)?;
-        }
-        taken.map(|taken| Taken { more: taken.more || more_owed, ..taken })
-    }
-
-    /// Ends cleanly: letters in flight get a moment, pages are written, the log is folded into the ledger.
-    ///
-    /// # Errors
-    /// The ledger could not fold its log; nothing is lost by it.
-    pub fn close(mut self, within: Duration) -> Result<(), DaemonError> {
-        self.post.stop(within);
-        let noted = self.note();
-        let printed = self.print(true);
-        self.ledger.checkpoint()?;
-        noted.and(printed)
     }
 
     pub(super) fn after(&mut self, step: Step) -> Result<(), DaemonError> {

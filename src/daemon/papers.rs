@@ -65,7 +65,8 @@ pub(super) fn read_all(claims: Vec<Claim>, site: &str, now: Timestamp) -> Vec<Pa
     })
 }
 
-fn read_one(claim: Claim, site: &str, now: Timestamp) -> Paper {
+/// What one claim comes to.
+pub(super) fn read_one(claim: Claim, site: &str, now: Timestamp) -> Paper {
     let left = |candidate, fate| Paper { candidate, bytes: Vec::new(), hash: None, fate };
     match claim {
         Claim::Paper { candidate, bytes, hash, .. } => {

@@ -12,7 +12,7 @@ use crate::daemon::debts::{AT_ONCE, owing};
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::{FIRST_BATCH, House};
 use crate::daemon::jobs::{Answered, JobBatch, Jobs, KnownJob, answer_all};
-use crate::daemon::papers::{Fate, Paper, find_copies, read_all};
+use crate::daemon::papers::{Fate, Paper, find_copies};
 use crate::daemon::shop_wide::{self, ShopWide};
 use crate::daemon::steps::Step;
 use crate::facts::{Digest, Fact, JobKey};
@@ -67,31 +67,21 @@ impl House {
     pub(super) fn take_in(&mut self) -> Result<Taken, DaemonError> {
         let now = self.clock.now();
         let began = self.clock.since_start();
-        let look = self.folder.look(began)?;
+        let mut look = self.folder.look(began)?;
         let mut taken =
             Taken { more: look.behind > 0, next: look.next, settled: look.settled, ..Taken::default() };
 
         // 1. Claim and read.
-        let claims = self.folder.claim(&look.ready);
-        let mut papers = read_all(claims, &self.config.site, now);
+        let mut papers = self.read(&look.ready, now);
         find_copies(&mut papers, &self.ledger)?;
         self.wait_for_unfinished(&mut papers);
         self.after(Step::Claimed)?;
 
-        // 2. Decide, job by job. 3. One transaction. Only then is the new state ours.
+        // 2. Decide, job by job.
         let decided = self.decide(&mut papers, look.behind > 0, now)?;
-        if !decided.batch.arrivals.is_empty() {
-            self.ledger.commit(&decided.batch)?;
-            self.after(Step::Committed)?;
-        }
-        self.install(decided.shop, decided.jobs, Jobs::put);
-        self.owe(decided.owed);
+        let following = std::mem::take(&mut look.following);
+        self.reading_ahead(following, now, |house| house.keep(decided, &papers, &mut taken))?;
 
-        // 4. File the papers away; the ledger has the bytes.
-        self.file_away(&papers, &decided.places)?;
-        self.after(Step::FiledAway)?;
-
-        count(&decided.batch.arrivals, &mut taken);
         taken.waiting = waiting(&look, &papers);
         self.press.arrived(&taken);
         for result in self.folder.relook(self.clock.since_start()) {
@@ -104,6 +94,20 @@ impl House {
         }
         self.pace(began, look.ready.len());
         Ok(taken)
+    }
+
+    /// 3. One transaction. Only then is the new state ours. 4. File the papers away; the ledger has the bytes.
+    fn keep(&mut self, decided: Decided, papers: &[Paper], taken: &mut Taken) -> Result<(), DaemonError> {
+        if !decided.batch.arrivals.is_empty() {
+            self.ledger.commit(&decided.batch)?;
+            self.after(Step::Committed)?;
+        }
+        self.install(decided.shop, decided.jobs, Jobs::put);
+        self.owe(decided.owed);
+        self.file_away(papers, &decided.places)?;
+        self.after(Step::FiledAway)?;
+        count(&decided.batch.arrivals, taken);
+        Ok(())
     }
 
     /// Unfinished papers wait until their patience ends; then they are returned. Without patience only

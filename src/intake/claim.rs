@@ -82,6 +82,27 @@ pub(super) fn read_all(drop: BorrowedFd<'_>, ready: &[Candidate], limit: u64, lo
     })
 }
 
+/// Papers to be read before their turn. What is read holds as long as a later look finds the same [`Candidate`].
+#[derive(Debug)]
+pub struct ReadAhead {
+    drop: OwnedFd,
+    papers: Vec<Candidate>,
+    limit: u64,
+}
+
+impl ReadAhead {
+    pub(super) const fn new(drop: OwnedFd, papers: Vec<Candidate>, limit: u64) -> Self {
+        Self { drop, papers, limit }
+    }
+
+    /// Reads them, one after the other; the answers come in the same order.
+    #[must_use]
+    pub fn read(self) -> Vec<Claim> {
+        let mut reader = Reader { inside: Inside::new(self.drop.as_fd()), local: true };
+        self.papers.iter().map(|candidate| reader.claim(candidate, self.limit)).collect()
+    }
+}
+
 /// Reads papers below `drop/`.
 struct Reader<'a> {
     inside: Inside<'a>,

@@ -42,6 +42,8 @@ pub struct Look {
     /// Settled papers, ordered by path, at most one batch. A paper is handed out at every look until it is filed
     /// away, held by [`Folder::still_arriving`], or gone.
     pub ready: Vec<Candidate>,
+    /// Those that come next, at most one batch.
+    pub following: Vec<Candidate>,
     /// How many more are ready but do not fit into this batch.
     pub behind: usize,
     /// What stays for now, and why.
@@ -135,7 +137,7 @@ impl Folder {
         } else {
             self.settings.quiet
         };
-        let settle::Sorted { ready, behind, mut waiting, mut next, settled } =
+        let settle::Sorted { ready, following, behind, mut waiting, mut next, settled } =
             self.settling.sort_out(&self.settings, quiet, now);
         waiting.extend(settle::other_waiting(&listing.too_deep, &listing.unknown));
         next = settle::earlier(next, self.relooks.next());
@@ -145,6 +147,7 @@ impl Folder {
         self.passed_over = listing.passed_over;
         Ok(Look {
             ready,
+            following,
             behind,
             waiting,
             passed_over: self.passed_over.len(),
@@ -175,6 +178,14 @@ impl Folder {
             }
         }
         claims
+    }
+
+    /// Reading papers before a look hands them out, on another thread if the caller likes. `None` where the folder is away,
+    /// and on a share: what changes there between the reading and that look does not always show.
+    #[must_use]
+    pub fn read_ahead(&self, papers: Vec<Candidate>) -> Option<claim::ReadAhead> {
+        let present = marker::enter(&self.root).ok().filter(|present| !present.share)?;
+        Some(claim::ReadAhead::new(present.drop, papers, self.settings.size_limit))
     }
 
     /// The caller found the content unfinished: later looks hand the paper out again when it changed, after 2, 4,

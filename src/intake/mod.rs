@@ -41,6 +41,7 @@ mod watcher;
 mod tests;
 
 pub use claim::Claim;
+pub use claim::ReadAhead;
 pub use error::IntakeError;
 pub use filing::Destination;
 pub use filing::Filed;

@@ -89,10 +89,32 @@ struct Paper {
 #[derive(Debug, Default)]
 pub(super) struct Sorted {
     pub(super) ready: Vec<Candidate>,
+    pub(super) following: Vec<Candidate>,
     pub(super) behind: usize,
     pub(super) waiting: Vec<Waiting>,
     pub(super) next: Option<Duration>,
     pub(super) settled: Option<Duration>,
+}
+
+/// What a batch has taken up so far.
+#[derive(Default)]
+struct Load {
+    files: usize,
+    bytes: u64,
+    is_full: bool,
+}
+
+impl Load {
+    /// Takes another paper of so many bytes, unless the batch is full. Papers keep their order, so the first that finds no
+    /// room ends it; one alone always has room.
+    fn takes(&mut self, weight: u64, settings: &Settings) -> bool {
+        let is_over = self.bytes + weight > settings.batch_bytes && self.files > 0;
+        self.is_full |= is_over || self.files >= settings.batch_files.max(1);
+        if !self.is_full {
+            (self.files, self.bytes) = (self.files + 1, self.bytes + weight);
+        }
+        !self.is_full
+    }
 }
 
 /// All papers in `drop/` as far as the looks saw them.
@@ -137,10 +159,10 @@ impl Settling {
     }
 
     /// Sorts what the look saw into what may be read now and what waits. Ready papers beyond the size of a batch
-    /// are only counted.
+    /// are counted, and the next batch of them is named.
     pub(super) fn sort_out(&self, settings: &Settings, quiet: Duration, now: Duration) -> Sorted {
         let mut sorted = Sorted::default();
-        let mut bytes = 0_u64;
+        let (mut now_read, mut read_next) = (Load::default(), Load::default());
         for (path, paper) in &self.papers {
             // Not seen by this look: only kept in mind.
             if paper.round != self.round {
@@ -156,14 +178,14 @@ impl Settling {
             }
             // What is too large is never read and weighs nothing.
             let weight = if paper.sight.size > settings.size_limit { 0 } else { paper.sight.size };
-            let full = sorted.ready.len() >= settings.batch_files.max(1)
-                || (!sorted.ready.is_empty() && bytes + weight > settings.batch_bytes);
-            if full {
-                sorted.behind += 1;
-                sorted.next = Some(now);
-            } else {
-                bytes += weight;
+            if now_read.takes(weight, settings) {
                 sorted.ready.push(Candidate::new(path, paper.sight));
+                continue;
+            }
+            sorted.behind += 1;
+            sorted.next = Some(now);
+            if read_next.takes(weight, settings) {
+                sorted.following.push(Candidate::new(path, paper.sight));
             }
         }
         sorted

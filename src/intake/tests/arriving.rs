@@ -1,6 +1,8 @@
 //! Papers on their way in: settling, slow and strange writers, the watcher, folders that vanish.
 
 use super::Bench;
+use crate::intake::Candidate;
+use crate::intake::Claim;
 use crate::intake::Folder;
 use crate::intake::IntakeError;
 use crate::intake::Settings;
@@ -161,6 +163,30 @@ fn a_batch_has_its_size() {
         log.extend(bench.take_in());
     }
     assert_eq!(log.len(), 4);
+}
+
+/// What comes next can be read before its turn, and what went or changed meanwhile is not.
+#[test]
+fn the_next_batch_can_be_read_ahead() {
+    let mut bench = Bench::with(Settings { batch_files: 2, ..Settings::default() });
+    for name in ["a", "b", "c", "d", "e"] {
+        bench.put(name, format!("{{{name}}}"));
+    }
+    bench.settle();
+    let look = bench.look();
+    let paths = |papers: &[Candidate]| papers.iter().map(|paper| paper.name.clone()).collect::<Vec<_>>();
+    assert_eq!((paths(&look.ready), paths(&look.following)), (to_vec(&["a", "b"]), to_vec(&["c", "d"])));
+    assert_eq!(look.behind, 3);
+    bench.put("d", "{another}");
+    let read = bench.folder.read_ahead(look.following).unwrap().read();
+    assert!(
+        matches!(&read[..], [Claim::Paper { bytes, .. }, Claim::Moved { .. }] if bytes == b"{c}"),
+        "{read:?}"
+    );
+}
+
+fn to_vec(names: &[&str]) -> Vec<String> {
+    names.iter().map(|name| (*name).to_owned()).collect()
 }
 
 /// Promise 1: an absent share is no deletion, and nothing in it grows old.
