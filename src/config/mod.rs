@@ -115,10 +115,12 @@ fn checked(file: file::File, base: &Path, reasons: &mut Vec<String>) -> Config {
         reasons.push(format!("site {:?}: letters, digits and hyphens, at least one", file.site));
     }
     let mut seconds = |key: &str, value: f64| {
-        if !(0.01..=86_400.0).contains(&value) {
-            reasons.push(format!("intake.{key} {value}: between 0.01 and 86400 seconds"));
+        // TOML knows infinity, and what is no number.
+        if (0.01..=86_400.0).contains(&value) {
+            return Duration::from_secs_f64(value);
         }
-        Duration::from_secs_f64(value.clamp(0.01, 86_400.0))
+        reasons.push(format!("intake.{key} {value}: between 0.01 and 86400 seconds"));
+        Duration::ZERO
     };
     let (settle, grace) = (
         seconds("settle-seconds", file.intake.settle_seconds),

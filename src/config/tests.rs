@@ -52,6 +52,16 @@ fn every_unusable_value_is_named() {
     assert_eq!(found.len(), 3, "{found:?}");
 }
 
+/// TOML writes infinity and no number as it writes numbers.
+#[test]
+fn times_that_are_none_are_refused() {
+    for written in ["nan", "inf", "-inf", "1e300", "0.0", "-1.0"] {
+        let found =
+            reasons(&format!("{GOOD}\n[intake]\nsettle-seconds = {written}\ngrace-seconds = {written}\n"));
+        assert_eq!(found.len(), 2, "{found:?}");
+    }
+}
+
 #[test]
 fn smtp_needs_its_table_and_a_login_its_password() {
     assert_eq!(reasons(&GOOD.replace("\"folder\"", "\"smtp\"")).len(), 1);
