@@ -101,6 +101,47 @@ fn init_drops_are_taken_whatever_the_owner_is_called() {
     }
 }
 
+/// Whatever the first sheet has read, the first house rules have a figure for an instrument that reads it, and the budget says
+/// that it is nobody's own. Figures of a careful shop: spring tester 3 percent, burette 0.3 cc (trade notes F3); ultrasonic
+/// gauge 0.005 in and scale 1 g (common practice), of which 0.6 cancels between two weights: 2 root(2) 0.4 g.
+#[test]
+fn what_init_makes_knows_how_sure_loads_volumes_and_weights_are() {
+    let shop = MadeShop::new();
+    shop.run(&["once"]).ended(0);
+    shop.put("check-in.json", &check_in(10));
+    let sets = [
+        ("spring tester", "lbf", "spring load closed", "1 intake", "85", "U 6.00 lbf"),
+        ("spring tester up to 100 lbf", "lbf", "spring load closed", "2 intake", "85", "U 3.00 lbf"),
+        ("burette", "cc", "chamber volume", "1", "58.0", "U 0.30 cc"),
+        ("ultrasonic thickness gauge", "in", "wall on the thrust side", "1", "0.205", "U 0.00500 in"),
+        ("scale", "g", "rod weight", "1 2 3 4", "680", "U 1.13 g"),
+    ];
+    for (at, (instrument, unit, feature, positions, value, _)) in (0..).zip(sets) {
+        let (mark, all) = (format!("G{at}"), feature == "rod weight");
+        let mut gauge = drop_at("gauge", 5, json!({"gauge": mark, "instrument": instrument}));
+        gauge.as_object_mut().unwrap().remove("job");
+        let positions = if all { positions.split(' ').collect() } else { vec![positions] };
+        let one = |position| json!({"feature": feature, "position": position, "value": value});
+        let read: Vec<Value> = positions.into_iter().map(one).collect();
+        let mut set = measured(20, "as received", &mark, read);
+        set["body"]["unit"] = unit.into();
+        shop.put(&format!("gauge-{at}.json"), &gauge);
+        shop.put(&format!("set-{at}.json"), &set);
+    }
+    shop.run(&["once"]).ended(0);
+    let job = shop.job_json();
+    for (instrument, unit, feature, positions, _, u) in sets {
+        let name =
+            if feature == "rod weight" { feature.to_owned() } else { format!("{feature} {positions}") };
+        let verdict =
+            job["verdicts"].as_array().unwrap().iter().find(|v| v["name"] == name.as_str()).unwrap();
+        assert_eq!((&verdict["uncertainty"], &verdict["unit"]), (&json!(u), &json!(unit)), "{instrument}");
+        let lines = verdict["budget"]["lines"].as_array().unwrap();
+        let says = |line: &Value| line["from"][0]["words"].as_str().unwrap().contains("common practice");
+        assert!(!lines.is_empty() && lines.iter().all(says), "{instrument}: {lines:?}");
+    }
+}
+
 #[test]
 fn once_says_by_its_code_what_is_left() {
     let shop = MadeShop::new();

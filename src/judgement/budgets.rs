@@ -9,7 +9,7 @@ use crate::judgement::judged::Judged;
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Interval;
 use crate::metrology::budget::{Budget, Component};
-use crate::shop::{Job, Origin};
+use crate::shop::{GaugeInUse, Job, Origin};
 
 /// What says so.
 #[derive(Clone, Debug, PartialEq)]
@@ -102,7 +102,7 @@ impl Known<'_> {
         }
         if self.error.interval.is_some() {
             let name = format!("how wide {mark} leaves it, {reading}");
-            self.put(name, self.error.repeat, None, [origin(&gauge.repeat_from)], f64::INFINITY);
+            self.put(name, self.error.repeat, None, [origin(&gauge.repeat_from, gauge)], f64::INFINITY);
             self.warmth(&standard);
             return;
         }
@@ -113,23 +113,35 @@ impl Known<'_> {
             more => format!(", mean of {}", more + 1),
         };
         let name = format!("repeat of {mark}{whose}, {reading}{mean}");
-        self.put(name, scatter, None, [origin(&gauge.repeat_from)], freedom);
+        self.put(name, scatter, None, [origin(&gauge.repeat_from, gauge)], freedom);
         let step = Source { words: format!("step of {mark}"), drop: gauge.rounding_from() };
         self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, [step], f64::INFINITY);
         let sheet = [self.sheet()];
         self.put(format!("lobes that two points do not see, {reading}"), lobing, None, sheet, f64::INFINITY);
         let name = format!("setting and scale of {standard}");
-        self.put(name.clone(), self.error.setting, Some(name), [origin(&gauge.setting_from)], f64::INFINITY);
+        self.put(
+            name.clone(),
+            self.error.setting,
+            Some(name),
+            [origin(&gauge.setting_from, gauge)],
+            f64::INFINITY,
+        );
         let name = format!("setting carried over to {mark}");
         self.put(
             name.clone(),
             self.error.transfer,
             Some(name),
-            [origin(&gauge.transfer_from)],
+            [origin(&gauge.transfer_from, gauge)],
             f64::INFINITY,
         );
         let name = format!("what people differ by with {mark}{whose}");
-        self.put(name.clone(), self.error.hands, Some(name), [origin(&gauge.repeat_from)], f64::INFINITY);
+        self.put(
+            name.clone(),
+            self.error.hands,
+            Some(name),
+            [origin(&gauge.repeat_from, gauge)],
+            f64::INFINITY,
+        );
         self.warmth(&standard);
     }
 
@@ -143,8 +155,9 @@ impl Known<'_> {
             words: "common practice: a blade is within 0.0004 in of what stands on it".to_owned(),
             drop: None,
         };
-        let from =
-            self.error.gauge.blade().and_then(|blade| blade.from.as_ref()).map_or_else(practice, origin);
+        let gauge = &self.error.gauge;
+        let said_by = gauge.blade().and_then(|blade| blade.from.as_ref());
+        let from = said_by.map_or_else(practice, |from| origin(from, gauge));
         for (end, which) in interval.ends.into_iter().zip(["that goes in", "that does not"]) {
             let name = format!("blade of {mark} {which}, {reading}");
             // It moves its own end alone, and what lies between moves by a part of that (a third of its variance).
@@ -260,9 +273,12 @@ fn said_by(reading: &ReadingRef, repeats: &[ReadingRef]) -> String {
     format!("{} {}{more}", if repeats.is_empty() { "reading" } else { "readings" }, named(reading))
 }
 
-fn origin(origin: &Origin) -> Source {
+fn origin(origin: &Origin, gauge: &GaugeInUse) -> Source {
     match origin {
-        Origin::House(drop) => Source { words: "house rules".to_owned(), drop: *drop },
+        Origin::House(drop) if gauge.figure_source.is_empty() => {
+            Source { words: "house rules".to_owned(), drop: *drop }
+        }
+        Origin::House(drop) => Source { words: format!("house rules: {}", gauge.figure_source), drop: *drop },
         Origin::Certificate { drop, of, number } if number.is_empty() => {
             Source { words: format!("certificate of {of}"), drop: Some(*drop) }
         }

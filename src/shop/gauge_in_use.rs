@@ -52,6 +52,8 @@ pub struct GaugeInUse {
     figure: Option<Figure>,
     /// The unit the figure is in.
     pub unit: Unit,
+    /// Whose figure it is, in words; no evidence, since it moves no value.
+    pub figure_source: String,
     /// Whose hands, where a study speaks of them, as its latest drop writes them.
     pub hands: Option<String>,
     /// That person's folded name.
@@ -153,6 +155,7 @@ impl Lives {
             instrument: described.instrument.clone(),
             figure: house.map(|(figure, _)| figure),
             unit: house.map_or(Unit::Millimetre, |(_, unit)| unit),
+            figure_source: ask.rules.map_or("", |rules| rules.source(&described.instrument)).to_owned(),
             hands: None,
             hands_name: None,
             between: 0.0,
@@ -251,6 +254,7 @@ impl GaugeInUse {
             standard: String::new(),
             figure: None,
             unit: Unit::Millimetre,
+            figure_source: String::new(),
             hands: None,
             hands_name: None,
             between: 0.0,

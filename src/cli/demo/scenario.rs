@@ -88,30 +88,42 @@ fn initials(name: &str) -> String {
 }
 
 /// Upper end of the everyday figures, of which 0.6 of u is shared; a gauge set from a micrometer carries that
-/// micrometer's shared part as its setting. What is read by feel is an interval.
+/// micrometer's shared part as its setting. What is read by feel is an interval. They are common practice and say so in
+/// every budget, until the shop puts its own in their place.
 fn house_rules() -> Value {
-    let interval = |instrument: &str, half: &str| json!({ "instrument": instrument, "unit": "in", "expanded": half, "setting": "0", "transfer": "0", "interval": true });
-    let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer });
+    let practice = "common practice, until the shop has its own";
+    let interval = |instrument: &str, half: &str| json!({ "instrument": instrument, "unit": "in", "expanded": half, "setting": "0", "transfer": "0", "interval": true, "source": practice });
+    let other = |instrument: &str, unit: &str, expanded: &str, setting: &str, source: &str| json!({ "instrument": instrument, "unit": unit, "expanded": expanded, "setting": setting, "transfer": "0", "source": source });
+    let set_from = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer, "source": practice });
+    let figure =
+        |instrument: &str, expanded: &str, setting: &str| set_from(instrument, expanded, setting, "0");
+    let of_load = |load: u32| format!("common practice, 3 percent of {load} lbf, until the shop has its own");
     json!({
         "revision": 1,
         "probability": "0.95",
         "instruments": [
-            figure("micrometer 0-1 in", "0.0002", "0.00006", "0"),
-            figure("micrometer 1-2 in", "0.0003", "0.00009", "0"),
-            figure("micrometer 2-3 in", "0.0003", "0.00009", "0"),
-            figure("micrometer 3-4 in", "0.0003", "0.00009", "0"),
-            figure("ball micrometer", "0.0002", "0.00006", "0"),
-            figure("dial bore gauge on a ring", "0.0003", "0.00009", "0"),
-            figure("dial bore gauge set from a micrometer", "0.0004", "0.00009", "0.000079"),
-            figure("small-hole gauge and micrometer", "0.0005", "0.00015", "0"),
-            figure("telescoping gauge and micrometer", "0.001", "0.0003", "0"),
-            figure("inside micrometer", "0.001", "0.0003", "0"),
-            figure("calliper", "0.002", "0.0006", "0"),
-            figure("depth micrometer", "0.0005", "0.00015", "0"),
-            figure("dial indicator", "0.001", "0.0003", "0"),
+            figure("micrometer 0-1 in", "0.0002", "0.00006"),
+            figure("micrometer 1-2 in", "0.0003", "0.00009"),
+            figure("micrometer 2-3 in", "0.0003", "0.00009"),
+            figure("micrometer 3-4 in", "0.0003", "0.00009"),
+            figure("ball micrometer", "0.0002", "0.00006"),
+            figure("dial bore gauge on a ring", "0.0003", "0.00009"),
+            set_from("dial bore gauge set from a micrometer", "0.0004", "0.00009", "0.000079"),
+            figure("small-hole gauge and micrometer", "0.0005", "0.00015"),
+            figure("telescoping gauge and micrometer", "0.001", "0.0003"),
+            figure("inside micrometer", "0.001", "0.0003"),
+            figure("calliper", "0.002", "0.0006"),
+            figure("depth micrometer", "0.0005", "0.00015"),
+            figure("dial indicator", "0.001", "0.0003"),
+            figure("ultrasonic thickness gauge", "0.005", "0.0015"),
             interval("feeler", "0.001"),
             interval("straightedge and feeler", "0.001"),
             interval("plastic strip", "0.0005"),
+            other("spring tester", "lbf", "6", "1.8", &of_load(200)),
+            other("spring tester up to 100 lbf", "lbf", "3", "0.9", &of_load(100)),
+            other("burette", "cc", "0.3", "0.09", practice),
+            other("scale", "g", "1", "0.3", practice),
+            other("degree wheel", "deg", "1", "0.3", practice),
         ],
         "stock": [
             { "shape": "bore", "unit": "in", "stock": "0.003" },

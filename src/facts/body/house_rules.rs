@@ -106,6 +106,12 @@ impl HouseRules {
         Some((found.figure()?, found.unit()))
     }
 
+    /// Whose figure that is, as the rules have it; empty where they do not say.
+    #[must_use]
+    pub fn source(&self, instrument: &str) -> &str {
+        self.of_kind(instrument).map_or("", |kind| &kind.source)
+    }
+
     /// Is there a figure for this kind of instrument?
     #[must_use]
     pub fn knows(&self, instrument: &str) -> bool {
@@ -237,6 +243,9 @@ pub struct Instrument {
     /// What one blade of it may be off by, either way.
     #[serde(default)]
     pub blade: Option<Digits>,
+    /// Whose figures these are.
+    #[serde(default)]
+    pub source: String,
 }
 
 impl Instrument {
