@@ -99,7 +99,6 @@ fn compare(name: &str, judged: &Judged, expected: &Value) {
     }
 }
 
-/// The table's words on signs: larger at the top or front is positive.
 /// Improbable and still not proven: the table of what is out says why, where it is read first.
 #[test]
 fn why_beyond_is_not_proven_stands_beside_it() {
@@ -126,6 +125,7 @@ fn why_beyond_is_not_proven_stands_beside_it() {
     assert!(line.unwrap_or_default().contains("of 100 sets"), "{text}");
 }
 
+/// The table's words on signs: larger at the top or front is positive.
 #[test]
 fn taper_is_signed() {
     let judgement = judged_engine(vec![]);
@@ -298,7 +298,7 @@ fn new_form_limits_need_three_repeats() {
     let (verdict, judged_once) = judged(&once, "main journal 1", Characteristic::OutOfRound);
     assert!(verdict.stands && verdict.key.condition.word() == "after work 1");
     assert_eq!(judged_once.state(), "inside, not proven");
-    assert!(judged_once.notes.contains(&Note::CannotJudge));
+    assert!(judged_once.notes.contains(&Note::CannotJudge { three_would_do: true }));
     let p: f64 = truth["form_NEW_0.0002_best_p"]["two_planes"].as_str().unwrap().parse().unwrap();
     assert!((judged_once.probability.unwrap() - p).abs() < 1e-6);
     let thrice = ground(3);
@@ -309,6 +309,28 @@ fn new_form_limits_need_three_repeats() {
     assert!((judged_thrice.probability.unwrap() - p).abs() < 1e-6);
     let (_, size) = judged(&thrice, "main journal 1", Characteristic::Size);
     assert_eq!(size.band, Band::New);
+}
+
+/// What is shared does not narrow: of a ball micrometer with U 0.00015, 0.000055 of it shared, three readings leave 0.0000624, and
+/// 2 Phi(0.0001 / 0.0000624) - 1 = 0.891 is the most that the wall's 0.0002 can be proven by. So it is told to get a
+/// finer one at once, and not after three times the work.
+#[test]
+fn three_readings_are_asked_for_only_where_they_could_prove() {
+    let said = |readings: u32| {
+        let mut drops = shop_with_engine();
+        let wall = |s: &str| reading("main shell", "1", s, "crown", "0.0753");
+        let walls = vec![wall("upper"), wall("lower")];
+        drops.extend((0..readings).map(|n| measured(22 + n, "at assembly", "BALL", walls.clone())));
+        let judgement = folded(&drops).2;
+        let (_, judged) = judged(&judgement, "main shell 1", Characteristic::Size);
+        judged.notes.iter().map(|note| note.words(Unit::Inch)).collect::<Vec<_>>().join("; ")
+    };
+    for readings in [1, 3] {
+        assert_eq!(
+            said(readings),
+            "this gauge cannot prove this limit, not with three readings a place either: take a finer one"
+        );
+    }
 }
 
 /// A journal that was ground to a size has not worn since; one that was polished keeps what it wore.

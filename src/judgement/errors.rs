@@ -122,6 +122,18 @@ impl PlaceError {
         })
     }
 
+    /// What share of its own error three readings of its place would leave: all of it where there are as many, of an interval,
+    /// which looking again does not narrow, and of a mean of several gauges or people. Rounding and lobes stay as they are.
+    pub(super) fn left_by_three(&self) -> f64 {
+        let (n, own) = (count(self.repeats.len() + 1), self.repeat.powi(2));
+        if n >= 3.0 || own == 0.0 || self.interval.is_some() || self.made_of.is_some() {
+            return 1.0;
+        }
+        let rounding = self.gauge.one_reading().map_or(0.0, |one| one.rounding);
+        let stays = (rounding.powi(2) + self.lobing.powi(2)).min(own);
+        (((own - stays) * n / 3.0 + stays) / own).sqrt()
+    }
+
     /// How far the value lies from either blade, where it is known by two blades alone.
     pub(super) fn blades_apart(&self) -> Option<Exact> {
         let interval = self.interval.filter(|interval| interval.ends != [0.0, 0.0])?;

@@ -62,15 +62,15 @@ pub(super) fn judge(
     let band = deciding.map_or(Band::New, |d| d.band(value));
     let errors: Option<Vec<f64>> = deviations.iter().map(|d| d.u).collect();
     let tolerance = deciding.and_then(|d| d.limits.max).map(Exact::to_mm);
-    let chance = |shown: bool| {
+    let chance = |shown: bool, left: f64| {
         let (errors, tolerance) = (errors.as_ref()?, tolerance?);
         let each = deviations.iter().zip(errors).map(|(d, u)| {
             let seen = if shown { d.shown.value.to_mm() } else { 0.0 };
-            scatter.conforms(seen, tolerance, *u)
+            scatter.conforms(seen, tolerance, *u * left)
         });
         Some(each.product::<f64>())
     };
-    let probability = chance(true);
+    let probability = chance(true, 1.0);
     let shows = || shows(deviations, errors.as_ref()?, tolerance?, scatter);
     let u = errors.as_ref().and_then(|errors| errors.iter().copied().reduce(f64::max));
     let by_u = |a: &&Deviation<'_>, b: &&Deviation<'_>| {
@@ -85,8 +85,10 @@ pub(super) fn judge(
     if let Some(u) = u {
         resolution(&mut notes, value, u, scatter.floor(deviations.len()));
     }
-    if chance(false).is_some_and(|best| best < bench.level) {
-        notes.push(Note::CannotJudge);
+    if chance(false, 1.0).is_some_and(|best| best < bench.level) {
+        let left = used().filter_map(|value| value.error.as_ref()).map(PlaceError::left_by_three);
+        let best = chance(false, left.fold(0.0, f64::max));
+        notes.push(Note::CannotJudge { three_would_do: best.is_some_and(|best| best >= bench.level) });
     }
     let judged = Judged {
         value,

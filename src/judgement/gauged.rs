@@ -137,7 +137,7 @@ fn used(job: &Job, misused: &BTreeMap<ReadingRef, GaugeFlag>, verdict: &Verdict)
             here.push(wrong.clone());
         }
     }
-    let coarse = |note: &Note| matches!(note, Note::CannotJudge | Note::TooFineForFeeler);
+    let coarse = |note: &Note| matches!(note, Note::CannotJudge { .. } | Note::TooFineForFeeler);
     if judged.notes.iter().any(coarse) {
         let words = "too coarse: nothing could be proven with it against this limit".to_owned();
         for used in &mut all {

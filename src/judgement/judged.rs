@@ -65,8 +65,11 @@ pub enum Note {
     NotResolved(Exact),
     /// A perfect surface would show up to this with this gauge.
     NoiseFloor(Exact),
-    /// Nothing could be proven against this limit with this gauge; three repeats a place or a better one.
-    CannotJudge,
+    /// Nothing could be proven against this limit by what was read.
+    CannotJudge {
+        /// Three readings a place by this gauge could; else a finer one must.
+        three_would_do: bool,
+    },
     /// Beyond by what is in hand, and not proven: a good part shows as much in up to so many of 100 sets.
     NoiseShows(u8),
     /// Two fixed directions: an oval at 45 degrees to them would not be seen.
@@ -150,7 +153,7 @@ impl Judged {
                 self.proof = Proof::NotProven;
                 self.notes.push(Note::NoiseShows(in_hundred(1.0 - shows)));
             }
-            None => self.notes.retain(|note| *note != Note::CannotJudge),
+            None => self.notes.retain(|note| !matches!(note, Note::CannotJudge { .. })),
         }
         self
     }

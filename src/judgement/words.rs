@@ -127,8 +127,12 @@ impl Note {
                     rough(*floor, unit)
                 )
             }
-            Self::CannotJudge => {
-                "single readings by this gauge cannot prove this limit: take three a place, or a finer gauge"
+            Self::CannotJudge { three_would_do: true } => {
+                "so few readings by this gauge cannot prove this limit: take three a place, or a finer gauge"
+                    .to_owned()
+            }
+            Self::CannotJudge { three_would_do: false } => {
+                "this gauge cannot prove this limit, not with three readings a place either: take a finer one"
                     .to_owned()
             }
             Self::NoiseShows(sets) => format!(

@@ -36,8 +36,9 @@ pub(in crate::judgement) fn judge(
         }
         // Blades closer together would prove more.
         let by_value = error.filter(|error| error.blades_apart().is_none());
-        if by_value.is_some_and(|error| cannot_judge(bench, &deciding, error)) {
-            notes.push(Note::CannotJudge);
+        if let Some(error) = by_value.filter(|error| cannot_judge(bench, &deciding, error)) {
+            let three = PlaceError { repeat: error.repeat * error.left_by_three(), ..error.clone() };
+            notes.push(Note::CannotJudge { three_would_do: !cannot_judge(bench, &deciding, &three) });
         }
     }
     let judged = Judged {

@@ -82,7 +82,7 @@ pub(in crate::pages) fn beyond(view: &JobView) -> Section {
         let unit = verdict.unit;
         // Why it is not proven though it is improbable stands beside it.
         let unproven =
-            judged.notes.iter().filter(|note| matches!(note, Note::NoiseShows(_) | Note::CannotJudge));
+            judged.notes.iter().filter(|note| matches!(note, Note::NoiseShows(_) | Note::CannotJudge { .. }));
         let sure: Vec<String> = [judged.state().to_owned(), judged.probability_words()]
             .into_iter()
             .chain(unproven.map(|note| note.words(unit)))
