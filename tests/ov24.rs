@@ -333,6 +333,31 @@ fn three_readings_are_asked_for_only_where_they_could_prove() {
     }
 }
 
+/// A stamp without its unit is not taken for another size in silence: `0.010` are millimetres then, which this crank is never
+/// ground to, and the answer says that it was read so.
+#[test]
+fn a_stamp_without_its_unit_says_what_it_was_read_as() {
+    let held = |unit: Option<&str>| {
+        let stamps = json!([{"group": "mains", "size": "0.010 under"}]);
+        let mut stamp =
+            drop_at("part", 12, json!({"part": "crankshaft", "event": "stamp read", "stamps": stamps}));
+        if let Some(unit) = unit {
+            stamp["body"]["unit"] = unit.into();
+        }
+        let mut drops = shop_with_engine();
+        drops.push(stamp);
+        let (_, job, _) = folded(&drops);
+        job.held.iter().map(|held| held.why.to_string()).collect::<String>()
+    };
+    assert_eq!(held(Some("in")), "");
+    assert!(
+        held(None).contains("0.010 under (read as millimetres, since it says no unit)"),
+        "{}",
+        held(None)
+    );
+    assert!(!held(Some("mm")).contains("no unit"));
+}
+
 /// A journal that was ground to a size has not worn since; one that was polished keeps what it wore.
 #[test]
 fn what_was_cut_to_a_size_has_no_wear() {

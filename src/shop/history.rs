@@ -101,6 +101,10 @@ impl<'s> History<'s> {
                     }
                 }
                 (Ok(()), None) => {}
+                (Err(HeldWhy::NoSuchSize(size)), _) if body.unit_symbol.is_empty() => {
+                    let size = format!("{size} (read as millimetres, since it says no unit)");
+                    self.hold(fact, &stamp.group, HeldWhy::NoSuchSize(size));
+                }
                 (Err(why), _) => self.hold(fact, &stamp.group, why),
             }
         }
