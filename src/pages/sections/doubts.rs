@@ -28,10 +28,10 @@ pub(in crate::pages) fn doubts(view: &JobView) -> Section {
     section
 }
 
-/// `main journal 3, as received`; history says so.
+/// `main journal 3, as received`; history says so, and so does what is asked about or waits for the rest of its set.
 pub(in crate::pages) fn place(job: &Job, doubt: &Doubt) -> String {
-    let history = if doubt.stands { "" } else { " (history)" };
-    format!("{}, {}{history}", job.surface_name(doubt.surface), doubt.set.condition.word())
+    let idle = if doubt.stands { "" } else { " (no verdict rests on it now)" };
+    format!("{}, {}{idle}", job.surface_name(doubt.surface), doubt.set.condition.word())
 }
 
 /// The gauges of a verdict, each with its state and whatever is the matter, a line each.
