@@ -248,8 +248,8 @@ fn a_bore_with_its_shells_in_is_said_beside_the_computed() {
         let judged = judged(&found, "clearance 1", "clearance");
         assert_eq!(judged.value, inches("0.0021"));
         let told = judged.notes.iter().find_map(|note| {
-            if let Note::Beside(Beside::OtherStack { by, ends, apart }) = note {
-                Some((by.clone(), *ends, *apart))
+            if let Note::Beside(Beside::OtherStack { by, ends, apart, look_again }) = note {
+                Some((by.clone(), *ends, *apart, *look_again))
             } else {
                 None
             }
@@ -259,9 +259,30 @@ fn a_bore_with_its_shells_in_is_said_beside_the_computed() {
     // U is 0.0002 a reading: of four together 0.0004, of two 0.00028, of the difference 0.00049.
     assert_eq!(
         said("2.2523"),
-        ("clearance in shells 1".to_owned(), (inches("0.0023"), inches("0.0023")), false)
+        ("clearance in shells 1".to_owned(), (inches("0.0023"), inches("0.0023")), false, None)
     );
     assert!(!said("2.25257").2 && said("2.25261").2);
+    // E1: more than 0.0003 in apart is looked at again, though the gauges would allow it.
+    assert_eq!((said("2.2524").3, said("2.25241").3), (None, Some(inches("0.0003"))));
+}
+
+/// A pin that is loose in its bush as it should be is held against no bore of the piston: they are two clearances.
+#[test]
+fn a_pin_in_two_bores_has_two_clearances() {
+    let features = vec![
+        size("bush", "bore", "front", "0.9125/0.9130", "/0.9140"),
+        size("boss", "bore", "front", "0.9121/0.9123", "/0.9130"),
+        size("pin", "shaft", "front", "0.9118/0.9120", "0.9115/"),
+    ];
+    let fit = |name, bore, new| pair(name, "clearance", [bore, "", "pin"], [new, "/0.0050"], false);
+    let pairs =
+        vec![fit("pin in bush", "bush", "0.0005/0.0012"), fit("pin in boss", "boss", "0.0001/0.0005")];
+    let lines = ["bush 1: 0.9128", "boss 1: 0.9122", "pin 1: 0.9119"];
+    let (_, found) = as_received(engine("in", features, pairs), "in", "BORE", &lines);
+    for name in ["pin in bush 1", "pin in boss 1"] {
+        let judged = judged(&found, name, "clearance");
+        assert_eq!(judged.notes, [], "{name}");
+    }
 }
 
 #[test]

@@ -56,6 +56,8 @@ pub enum Beside {
         ends: (Exact, Exact),
         /// Further from this one than both uncertainties explain.
         apart: bool,
+        /// Further than parts that lie right are, by common practice: so much.
+        look_again: Option<Exact>,
     },
     /// Of the loosest or the tightest clearance of a pair: how far the engine's are apart.
     OverTheEngine {
@@ -112,11 +114,15 @@ impl Beside {
                     },
                 )
             }
-            Self::OtherStack { by, ends: (tightest, loosest), apart } => {
-                let why = if *apart {
-                    ": further apart than both may be off, find out why"
-                } else {
-                    ""
+            Self::OtherStack { by, ends: (tightest, loosest), apart, look_again } => {
+                let why = match look_again {
+                    _ if *apart => ": further apart than both may be off, find out why".to_owned(),
+                    Some(most) => format!(
+                        ": more than {} {} apart, look again (dirt, a burr, torque, a shell in the wrong place)",
+                        rough(*most, unit),
+                        unit.symbol()
+                    ),
+                    None => String::new(),
                 };
                 let (tightest, loosest) = (rough(*tightest, unit), rough(*loosest, unit));
                 format!("{by} comes to {tightest} to {loosest} {}{why}", unit.symbol())

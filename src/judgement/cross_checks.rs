@@ -10,9 +10,15 @@ use crate::metrology::Exact;
 use crate::sheets::{Characteristic, Pair, Sheet};
 use crate::shop::{Job, SurfaceKey};
 
+/// The shells in and the parts alone differ by no more where all is clean and tight, and a strip and the parts by no more:
+/// 0.0003 and 0.0005 in (common practice). It is said whether or not the gauges prove it.
+const SHELLS_IN_WITHIN: f64 = 0.0003 * 25.4;
+const STRIP_WITHIN: f64 = 0.0005 * 25.4;
+
 /// A clearance that stands, as the others see it.
 struct Told {
     surface: SurfaceKey,
+    pair: String,
     name: String,
     tightest: Exact,
     loosest: Exact,
@@ -25,6 +31,7 @@ impl Told {
         let (value, other) = (judged.value, judged.other?);
         Some(Self {
             surface: verdict.key.surface,
+            pair: verdict.feature.clone(),
             name: verdict.name.clone(),
             tightest: value.min(other),
             loosest: value.max(other),
@@ -44,19 +51,39 @@ pub(super) fn among_pairs(sheet: &Sheet, verdicts: &mut [Verdict]) {
     for verdict in verdicts.iter_mut().filter(|v| is_clearance(v)) {
         let Some(judged) = verdict.judged.as_mut() else { continue };
         let Some(own) = told.iter().find(|told| told.name == verdict.name) else { continue };
-        for other in told.iter().filter(|told| told.surface == own.surface && told.name != own.name) {
+        let same =
+            |told: &&Told| told.surface == own.surface && are_one_clearance(sheet, &told.pair, &own.pair);
+        for other in told.iter().filter(same) {
             // Without figures nothing is called too far apart.
             let u = own.u.zip(other.u).map(|(own, other)| 2.0 * own.hypot(other));
-            let apart = |a: Exact, b: Exact| u.is_some_and(|u| (a - b).abs().to_mm() > u);
+            let off = (own.tightest - other.tightest).abs().max((own.loosest - other.loosest).abs());
             judged.notes.push(Note::Beside(Beside::OtherStack {
                 by: other.name.clone(),
                 ends: (other.tightest, other.loosest),
-                apart: apart(own.tightest, other.tightest) || apart(own.loosest, other.loosest),
+                apart: u.is_some_and(|u| off.to_mm() > u),
+                look_again: more_than(off, SHELLS_IN_WITHIN),
             }));
         }
         let pair = sheet.pairs.iter().find(|pair| pair.key == verdict.feature);
         judged.notes.extend(pair.and_then(|pair| over_the_engine(sheet, pair, own, &told)));
     }
+}
+
+/// Are these two stacks of one clearance: of a bore with its shells in, and of the bore, the shells and the same places of the
+/// same shaft? A pin that turns in a rod and in a piston has two clearances and not two stacks of one.
+fn are_one_clearance(sheet: &Sheet, one: &str, other: &str) -> bool {
+    let of = |key: &str| sheet.pairs.iter().find(|pair| pair.key == key);
+    let Some((one, other)) = of(one).zip(of(other)) else { return false };
+    let Some(shaft) = sheet.features.get(one.inner.feature) else { return false };
+    let places = other.inner.stations_of(shaft);
+    one.walls.is_some() != other.walls.is_some()
+        && one.inner.feature == other.inner.feature
+        && one.inner.stations_of(shaft).iter().any(|station| places.contains(station))
+}
+
+/// What it may be by common practice, where it is more.
+fn more_than(off: Exact, most: f64) -> Option<Exact> {
+    Some(Exact::nearest(most)).filter(|most| off > *most)
 }
 
 /// Largest less smallest of the loosest clearances, once all positions are known; said where one of the two is.
@@ -104,8 +131,11 @@ pub(super) fn against_read(job: &Job, sheet: &Sheet, verdicts: &mut [Verdict]) {
         let off = gap(least, told.loosest).max(gap(told.tightest, most));
         let u = judged.u.zip(told.u).map(|(read, stack)| 2.0 * read.hypot(stack));
         let apart = u.is_some_and(|u| off.to_mm() > u);
-        let of_read = Beside::OtherStack { by: read.name.clone(), ends: (least, most), apart };
-        let of_stack = Beside::OtherStack { by: told.name, ends: (told.tightest, told.loosest), apart };
+        let of_strip = read.key.characteristic == Characteristic::StripClearance;
+        let look_again = more_than(off, STRIP_WITHIN).filter(|_| of_strip);
+        let beside = |by, ends| Beside::OtherStack { by, ends, apart, look_again };
+        let of_read = beside(read.name.clone(), (least, most));
+        let of_stack = beside(told.name, (told.tightest, told.loosest));
         for (at, beside) in [(together, of_stack), (computed, of_read)] {
             if let Some(judged) = verdicts.get_mut(at).and_then(|verdict| verdict.judged.as_mut()) {
                 judged.notes.push(Note::Beside(beside));
