@@ -79,7 +79,8 @@ fn source(quantity: Quantity) -> &'static str {
         | Quantity::Force
         | Quantity::Torque
         | Quantity::Pressure
-        | Quantity::Viscosity => {
+        | Quantity::Viscosity
+        | Quantity::Rate => {
             "International yard and pound agreement of 1959 (1 in = 25.4 mm, 1 lb = 0.45359237 kg) and the SI brochure \
              (standard gravity 9.80665 m/s2): exact by definition, so every factor is."
         }

@@ -9,7 +9,7 @@ use num_rational::Ratio;
 /// What an amount is an amount of; amounts of two quantities never meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Quantity {
-    /// in, mm, um, ft.
+    /// in, mm, um, uin, ft.
     Length,
     /// cc, cu in, litre.
     Volume,
@@ -25,6 +25,8 @@ pub enum Quantity {
     Viscosity,
     /// rpm, rev/s.
     Speed,
+    /// lbf/in, N/mm: rates of springs.
+    Rate,
 }
 
 /// A unit: how it is printed, what else people type for it, and its size.
@@ -36,7 +38,7 @@ pub struct Unit {
     also: &'static [&'static str],
     /// What it is a unit of.
     pub quantity: Quantity,
-    /// How many of the quantity's own unit (m, m3, N, N m, Pa, K, Pa s, revolutions a second) one of it is: a fraction.
+    /// How many of the quantity's own unit (m, m3, N, N m, Pa, K, Pa s, revolutions a second, N/m) one of it is: a fraction.
     size: (i128, i128),
     /// Where its zero stands, in the same unit as a fraction; of temperatures only.
     zero: (i128, i128),
@@ -58,10 +60,17 @@ const NEWTONS: i128 = 44_482_216_152_605; // in a pound-force, times 10^13
 const TEN_13: i128 = 10_000_000_000_000;
 
 /// Every unit; of each quantity the one that is named first in a question of it.
-const UNITS: [Unit; 26] = [
+const UNITS: [Unit; 29] = [
     unit(Quantity::Length, "mm", &[], (1, 1_000), "in"),
     unit(Quantity::Length, "in", &["\"", "inch", "inches"], (254, 10_000), "mm"),
     unit(Quantity::Length, "um", &["\u{b5}m", "\u{3bc}m", "micron", "microns"], (1, 1_000_000), "in"),
+    unit(
+        Quantity::Length,
+        "uin",
+        &["\u{b5}in", "\u{3bc}in", "microinch", "microinches"],
+        (254, 10_000_000_000),
+        "um",
+    ),
     unit(Quantity::Length, "ft", &["foot", "feet", "'"], (3_048, 10_000), "mm"),
     unit(Quantity::Volume, "cc", &["cm3", "ccm", "ml"], (1, 1_000_000), "cu in"),
     unit(Quantity::Volume, "cu in", &["in3", "ci", "cid"], (16_387_064, TEN_13 / 10), "cc"),
@@ -95,6 +104,8 @@ const UNITS: [Unit; 26] = [
     unit(Quantity::Viscosity, "reyn", &["lbfs/in2"], (NEWTONS, TEN_13 / 100_000_000 * 64_516), "cP"),
     unit(Quantity::Speed, "rpm", &["rev/min", "r/min"], (1, 60), "rev/s"),
     unit(Quantity::Speed, "rev/s", &["r/s"], (1, 1), "rpm"),
+    unit(Quantity::Rate, "N/mm", &[], (1_000, 1), "lbf/in"),
+    unit(Quantity::Rate, "lbf/in", &["lb/in", "lbs/in"], (NEWTONS * 10_000, TEN_13 * 254), "N/mm"),
     Unit {
         symbol: "degC",
         also: &["c", "\u{b0}c"],

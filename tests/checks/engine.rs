@@ -28,6 +28,11 @@ fn conversions_are_exact() {
         ("1-5/8in", "mm", "41.275"),
         ("1 ft", "in", "12"),
         ("3000 rpm", "rev/s", "50"),
+        // 15 microinches Ra of a journal, B1; a pound-force on an inch is 4.4482216152605 / 25.4 N/mm.
+        ("15 uin", "um", "0.381"),
+        ("0.4um", "uin", "2000/127"),
+        ("254 lbf/in", "N/mm", "44.482216152605"),
+        ("1 N/mm", "lbf/in", "50800000000000/8896443230521"),
     ] {
         let answer = asked(convert::answer, &[("AMOUNT", amount), ("TO", to)]).unwrap();
         let exactly = answer.results.iter().any(|line| line.name == "exactly");
@@ -53,7 +58,7 @@ fn over_and_back() {
         }
         assert_eq!(from.counterpart().quantity, from.quantity);
     }
-    assert_eq!(units.len(), 26);
+    assert_eq!(units.len(), 29);
 }
 
 /// The workbench and the verdicts bring units over by the same fractions.
