@@ -5,6 +5,8 @@
 //! promises 4 (exact at the limit), 5 (reasons), 6 (a gap is not a pass) and 7 (ask, never correct).
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
+#[path = "ov24/beside.rs"]
+mod beside;
 mod support;
 
 use benchdrop::judgement::{Band, Judged, Judgement, Note, QuestionWhy, Verdict};
@@ -309,53 +311,6 @@ fn new_form_limits_need_three_repeats() {
     assert!((judged_thrice.probability.unwrap() - p).abs() < 1e-6);
     let (_, size) = judged(&thrice, "main journal 1", Characteristic::Size);
     assert_eq!(size.band, Band::New);
-}
-
-/// What is shared does not narrow: of a ball micrometer with U 0.00015, 0.000055 of it shared, three readings leave 0.0000624, and
-/// 2 Phi(0.0001 / 0.0000624) - 1 = 0.891 is the most that the wall's 0.0002 can be proven by. So it is told to get a
-/// finer one at once, and not after three times the work.
-#[test]
-fn three_readings_are_asked_for_only_where_they_could_prove() {
-    let said = |readings: u32| {
-        let mut drops = shop_with_engine();
-        let wall = |s: &str| reading("main shell", "1", s, "crown", "0.0753");
-        let walls = vec![wall("upper"), wall("lower")];
-        drops.extend((0..readings).map(|n| measured(22 + n, "at assembly", "BALL", walls.clone())));
-        let judgement = folded(&drops).2;
-        let (_, judged) = judged(&judgement, "main shell 1", Characteristic::Size);
-        judged.notes.iter().map(|note| note.words(Unit::Inch)).collect::<Vec<_>>().join("; ")
-    };
-    for readings in [1, 3] {
-        assert_eq!(
-            said(readings),
-            "this gauge cannot prove this limit, not with three readings a place either: take a finer one"
-        );
-    }
-}
-
-/// A stamp without its unit is not taken for another size in silence: `0.010` are millimetres then, which this crank is never
-/// ground to, and the answer says that it was read so.
-#[test]
-fn a_stamp_without_its_unit_says_what_it_was_read_as() {
-    let held = |unit: Option<&str>| {
-        let stamps = json!([{"group": "mains", "size": "0.010 under"}]);
-        let mut stamp =
-            drop_at("part", 12, json!({"part": "crankshaft", "event": "stamp read", "stamps": stamps}));
-        if let Some(unit) = unit {
-            stamp["body"]["unit"] = unit.into();
-        }
-        let mut drops = shop_with_engine();
-        drops.push(stamp);
-        let (_, job, _) = folded(&drops);
-        job.held.iter().map(|held| held.why.to_string()).collect::<String>()
-    };
-    assert_eq!(held(Some("in")), "");
-    assert!(
-        held(None).contains("0.010 under (read as millimetres, since it says no unit)"),
-        "{}",
-        held(None)
-    );
-    assert!(!held(Some("mm")).contains("no unit"));
 }
 
 /// A journal that was ground to a size has not worn since; one that was polished keeps what it wore.
