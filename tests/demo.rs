@@ -80,6 +80,10 @@ fn the_demonstration_ends_as_computed() {
         serde_json::from_str(&program(&["--config", config.to_str().unwrap(), "job", "24-018", "--json"]))
             .unwrap();
     assert_eq!(second["stage"], "inspection", "the second engine stands half way");
+    for verdict in [&job, &second].into_iter().flat_map(|job| job["verdicts"].as_array().unwrap()) {
+        let judged = verdict["state"] != "incomplete";
+        assert!(!judged || verdict["uncertainty"].as_str().unwrap().starts_with("U "), "how sure: {verdict}");
+    }
     papers_lie_where_they_belong(&shop);
 }
 

@@ -2,6 +2,7 @@
 //! story is a few lines and nothing that the sheet asks for is forgotten.
 
 use super::digits::{digits, inside, millionths};
+use super::scenario::OTHER_GAUGES;
 use jiff::{Timestamp, ToSpan as _};
 use serde_json::{Map, Value, json};
 
@@ -242,10 +243,7 @@ impl Bench {
         }
         let unit =
             if text(feature, "unit").is_empty() { text(&self.sheet, "unit") } else { text(feature, "unit") };
-        let mut body = json!({"condition": condition, "unit": unit, "readings": readings});
-        if let Some(gauge) = self.gauge(feature) {
-            body = with(body, &json!({"gauge": gauge}));
-        }
+        let mut body = json!({"condition": condition, "gauge": Self::gauge(feature), "unit": unit, "readings": readings});
         let clamped =
             |group: &Value| list(group, "clamps").iter().any(|clamped| clamped.as_str() == Some(key));
         if self.rows("fasteners").iter().any(clamped) {
@@ -254,12 +252,14 @@ impl Bench {
         self.write(&format!("{word} {key} {condition}"), "measurements", "LM", &body);
     }
 
-    /// What diameters are read with; the rest is read with what the demonstration has no figure for.
-    fn gauge(&self, feature: &Value) -> Option<&'static str> {
-        match (text(&self.sheet, "unit"), text(feature, "shape")) {
-            ("in", "shaft") => Some("MIC-12"),
-            ("in", "bore") => Some("BORE-1"),
-            _ => None,
+    /// What it is read with.
+    fn gauge(feature: &Value) -> &'static str {
+        let directions: Vec<&str> = list(feature, "directions").iter().filter_map(Value::as_str).collect();
+        let is_read = |with: &[&str]| directions.iter().any(|direction| with.contains(direction));
+        match text(feature, "shape") {
+            "shaft" => "MIC-12",
+            "bore" => "BORE-1",
+            _ => OTHER_GAUGES.iter().find(|(_, _, with)| is_read(with)).map_or("CAL-1", |(mark, _, _)| mark),
         }
     }
 

@@ -87,44 +87,11 @@ fn initials(name: &str) -> String {
     letters.to_uppercase()
 }
 
-/// Upper end of the everyday figures, of which 0.6 of u is shared; a gauge set from a micrometer carries that
-/// micrometer's shared part as its setting. What is read by feel is an interval. They are common practice and say so in
-/// every budget, until the shop puts its own in their place.
 fn house_rules() -> Value {
-    let practice = "common practice, until the shop has its own";
-    let interval = |instrument: &str, half: &str| json!({ "instrument": instrument, "unit": "in", "expanded": half, "setting": "0", "transfer": "0", "interval": true, "source": practice });
-    let other = |instrument: &str, unit: &str, expanded: &str, setting: &str, source: &str| json!({ "instrument": instrument, "unit": unit, "expanded": expanded, "setting": setting, "transfer": "0", "source": source });
-    let set_from = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer, "source": practice });
-    let figure =
-        |instrument: &str, expanded: &str, setting: &str| set_from(instrument, expanded, setting, "0");
-    let of_load = |load: u32| format!("common practice, 3 percent of {load} lbf, until the shop has its own");
     json!({
         "revision": 1,
         "probability": "0.95",
-        "instruments": [
-            figure("micrometer 0-1 in", "0.0002", "0.00006"),
-            figure("micrometer 1-2 in", "0.0003", "0.00009"),
-            figure("micrometer 2-3 in", "0.0003", "0.00009"),
-            figure("micrometer 3-4 in", "0.0003", "0.00009"),
-            figure("ball micrometer", "0.0002", "0.00006"),
-            figure("dial bore gauge on a ring", "0.0003", "0.00009"),
-            set_from("dial bore gauge set from a micrometer", "0.0004", "0.00009", "0.000079"),
-            figure("small-hole gauge and micrometer", "0.0005", "0.00015"),
-            figure("telescoping gauge and micrometer", "0.001", "0.0003"),
-            figure("inside micrometer", "0.001", "0.0003"),
-            figure("calliper", "0.002", "0.0006"),
-            figure("depth micrometer", "0.0005", "0.00015"),
-            figure("dial indicator", "0.001", "0.0003"),
-            figure("ultrasonic thickness gauge", "0.005", "0.0015"),
-            interval("feeler", "0.001"),
-            interval("straightedge and feeler", "0.001"),
-            interval("plastic strip", "0.0005"),
-            other("spring tester", "lbf", "6", "1.8", &of_load(200)),
-            other("spring tester up to 100 lbf", "lbf", "3", "0.9", &of_load(100)),
-            other("burette", "cc", "0.3", "0.09", practice),
-            other("scale", "g", "1", "0.3", practice),
-            other("degree wheel", "deg", "1", "0.3", practice),
-        ],
+        "instruments": practice(),
         "stock": [
             { "shape": "bore", "unit": "in", "stock": "0.003" },
             { "shape": "shaft", "unit": "in", "stock": "0.001" },
@@ -132,15 +99,70 @@ fn house_rules() -> Value {
     })
 }
 
-/// The demonstration's own shop: its figures are the facts the expected answers were computed with.
-pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
+/// Upper end of the everyday figures, of which 0.6 of u is shared; a gauge set from a micrometer carries that
+/// micrometer's shared part as its setting. What is read by feel is an interval. They are common practice and say so in
+/// every budget, until the shop puts its own in their place.
+fn practice() -> Vec<Value> {
+    let practice = "common practice, until the shop has its own";
+    let interval = |instrument: &str, half: &str| json!({ "instrument": instrument, "unit": "in", "expanded": half, "setting": "0", "transfer": "0", "interval": true, "source": practice });
+    let other = |instrument: &str, unit: &str, expanded: &str, setting: &str, source: &str| json!({ "instrument": instrument, "unit": unit, "expanded": expanded, "setting": setting, "transfer": "0", "source": source });
+    let set_from = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer, "source": practice });
+    let figure =
+        |instrument: &str, expanded: &str, setting: &str| set_from(instrument, expanded, setting, "0");
+    let of_load = |load: u32| format!("common practice, 3 percent of {load} lbf, until the shop has its own");
+    vec![
+        figure("micrometer 0-1 in", "0.0002", "0.00006"),
+        figure("micrometer 1-2 in", "0.0003", "0.00009"),
+        figure("micrometer 2-3 in", "0.0003", "0.00009"),
+        figure("micrometer 3-4 in", "0.0003", "0.00009"),
+        figure("ball micrometer", "0.0002", "0.00006"),
+        figure("dial bore gauge on a ring", "0.0003", "0.00009"),
+        set_from("dial bore gauge set from a micrometer", "0.0004", "0.00009", "0.000079"),
+        figure("small-hole gauge and micrometer", "0.0005", "0.00015"),
+        figure("telescoping gauge and micrometer", "0.001", "0.0003"),
+        figure("inside micrometer", "0.001", "0.0003"),
+        figure("calliper", "0.002", "0.0006"),
+        figure("depth micrometer", "0.0005", "0.00015"),
+        figure("dial indicator", "0.001", "0.0003"),
+        figure("ultrasonic thickness gauge", "0.005", "0.0015"),
+        interval("feeler", "0.001"),
+        interval("straightedge and feeler", "0.001"),
+        interval("plastic strip", "0.0005"),
+        other("spring tester", "lbf", "6", "1.8", &of_load(200)),
+        other("spring tester up to 100 lbf", "lbf", "3", "0.9", &of_load(100)),
+        other("burette", "cc", "0.3", "0.09", practice),
+        other("scale", "g", "1", "0.3", practice),
+        other("degree wheel", "deg", "1", "0.3", practice),
+    ]
+}
+
+/// What the demonstration reads with beside micrometers and bore gauge: mark, kind, and the directions that are read with it.
+pub(super) const OTHER_GAUGES: [(&str, &str, &[&str]); 10] = [
+    ("FEELER-1", "feeler", &["feeler", "diametral"]),
+    ("EDGE-1", "straightedge and feeler", &["straightedge", "6 in straightedge"]),
+    ("DIAL-1", "dial indicator", &["full swing", "indicator", "dial", "per 6 in", "length"]),
+    ("BALL-1", "ball micrometer for shells", &["crown"]),
+    ("DEPTH-1", "depth micrometer", &["depth", "height", "above deck", "below face"]),
+    ("WALL-1", "ultrasonic thickness gauge", &["ultrasonic"]),
+    ("SPRING-1", "spring tester", &["tester"]),
+    ("BURETTE-1", "burette", &["burette"]),
+    ("SCALE-1", "scale", &["weight"]),
+    ("CAL-1", "calliper", &[]),
+];
+
+/// The demonstration's own shop: its figures are the facts the expected answers were computed with; what they say nothing of is
+/// common practice.
+pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(String, String)> {
     let figure = |instrument: &str, expanded: &str, setting: &str, transfer: &str| json!({ "instrument": instrument, "unit": "in", "expanded": expanded, "setting": setting, "transfer": transfer });
+    let own = vec![
+        figure("micrometer", "0.00025", "0.000075", "0"),
+        figure("dial bore gauge", "0.00035", "0.000075", "0.000122474"),
+        figure("ball micrometer for shells", "0.00015", "0.000055", "0"),
+    ];
+    let instruments = [own, practice()].concat();
     let rules = json!({
         "revision": 1, "probability": "0.95",
-        "instruments": [
-            figure("micrometer", "0.00025", "0.000075", "0"),
-            figure("dial bore gauge", "0.00035", "0.000075", "0.000122474"),
-        ],
+        "instruments": instruments,
         "stock": [
             { "shape": "bore", "unit": "in", "stock": "0.003" },
             { "shape": "shaft", "unit": "in", "stock": "0.001" },
@@ -172,7 +194,11 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
     let gauge =
         |mark: &str, instrument: &str| json!({ "gauge": mark, "instrument": instrument, "set-by": "MIC-23" });
     let wrench = |mark: &str, from: &str, to: &str| json!({ "gauge": mark, "instrument": "torque wrench", "range": { "from": from, "to": to, "unit": "lbf ft" } });
-    vec![
+    let others = OTHER_GAUGES.map(|(mark, instrument, _)| {
+        let name = format!("gauge-{}.json", mark.to_lowercase());
+        (name, scribe.shop(1, "gauge", &json!({ "gauge": mark, "instrument": instrument })))
+    });
+    let drops = [
         ("sheet-ov-24.json", scribe.sheet(OV24)),
         ("sheet-kd-3.json", scribe.sheet(KD3)),
         ("house-rules.json", scribe.shop(0, "house-rules", &rules)),
@@ -185,6 +211,8 @@ pub(super) fn demo_shop(scribe: &Scribe) -> Vec<(&'static str, String)> {
         ("gauge-tw-1.json", scribe.shop(1, "gauge", &wrench("TW-1", "20", "150"))),
         ("gauge-tw-2.json", scribe.shop(1, "gauge", &wrench("TW-2", "2", "25"))),
     ]
+    .map(|(name, drop)| (name.to_owned(), drop));
+    drops.into_iter().chain(others).collect()
 }
 
 /// A set of readings in the trade's table form: position, then one value a place.

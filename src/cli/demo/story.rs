@@ -13,8 +13,7 @@ pub(super) fn play(stage: &Stage<'_>) -> Result<()> {
     const DAY: i64 = 86_400;
     let today = SystemClock::new().now().as_second().div_euclid(DAY) * DAY;
     let begin = Timestamp::from_second(today - 6 * DAY + DAY / 2)?;
-    let shop: Vec<(String, String)> =
-        demo_shop(&Scribe::from(begin)).into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
+    let shop = demo_shop(&Scribe::from(begin));
     stage.chapter("the shop: two sheets, house rules, prices, people, gauges", &shop)?;
     let first = &mut Bench::of(JOB, OV24, &first::CUTS, begin);
     let second = &mut Bench::of(SECOND, KD3, &[], begin);
