@@ -70,6 +70,22 @@ fn every_engine_reading_and_verdict() {
     assert!(!job_page(&look(&super::read())).contains("Gauges in doubt"));
 }
 
+/// Digits that are asked about are as current as any reading: no verdict rests on them now, but they are no history. What is
+/// read of a set that is not whole has its verdicts already.
+#[test]
+fn what_waits_is_listed_and_is_no_history() {
+    let mut three = journal("main journal", "2", ["2.2489", "2.2488", "2.2488", "2.2488"]);
+    three.pop();
+    let waits = measured(21, "as received", "MIC", three);
+    let asked = measured(22, "as received", "MIC", journal("main journal", "4", ["2.4288"; 4]));
+    let drops = with(&read(), &[waits, asked, bad("MIC", SINCE)]);
+    let text = gauges_text(&listed(&drops));
+    for (name, idle) in [("3", ""), ("2", ""), ("4", " (no verdict rests on it now)")] {
+        let words = format!("main journal {name}, as received{idle}: front X");
+        assert!(text.contains(&words), "{words} is not in {text}");
+    }
+}
+
 #[test]
 fn overdue_is_on_the_list_as_well() {
     let drops = with(&read(), &[calibrated("MIC", "2025-03-01T10:00:00Z", "2026-03-01", None)]);

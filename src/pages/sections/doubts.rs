@@ -28,7 +28,7 @@ pub(in crate::pages) fn doubts(view: &JobView) -> Section {
     section
 }
 
-/// `main journal 3, as received`; history says so, and so does what is asked about or waits for the rest of its set.
+/// `main journal 3, as received`; history says so, and so does what is asked about.
 pub(in crate::pages) fn place(job: &Job, doubt: &Doubt) -> String {
     let idle = if doubt.stands { "" } else { " (no verdict rests on it now)" };
     format!("{}, {}{idle}", job.surface_name(doubt.surface), doubt.set.condition.word())
