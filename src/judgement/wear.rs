@@ -1,7 +1,8 @@
 //! Wear: how far the surface is from its unworn size.
 //!
 //! The unworn size is best read on a band that never wore. Where none was read, the new limit that makes
-//! the wear largest stands in and is named: the upper for a shaft, the lower for a bore, at the size in hand.
+//! the wear largest stands in and is named: the upper for a shaft, the lower for a bore, at the size in hand. It may have
+//! been made anywhere between both, so inside is proven of the most that it can have worn, beyond of the least.
 
 use crate::judgement::deciding::Deciding;
 use crate::judgement::errors::{Weighed, difference_error};
@@ -31,8 +32,8 @@ pub(super) fn judge(
     let bore = bench.feature.shape.worn() == Some(Side::Above);
     let worn = end(values.values(), bore)?.clone();
     let band_read = end(unworn.values(), !bore).cloned();
-    let assumed = bench.feature.new_limits(bench.basis.and_then(crate::facts::SizeWord::step));
-    let assumed = assumed.and_then(|limits| if bore { limits.min } else { limits.max });
+    let new = bench.feature.new_limits(bench.basis.and_then(crate::facts::SizeWord::step));
+    let assumed = new.and_then(|limits| if bore { limits.min } else { limits.max });
     let original = band_read.as_ref().map(|v| v.mean).or(assumed)?;
     let value = if bore { worn.mean - original } else { original - worn.mean };
     let used: Vec<&PlaceValue> = std::iter::once(&worn).chain(band_read.as_ref()).collect();
@@ -43,7 +44,10 @@ pub(super) fn judge(
         (None, _) | (Some(_), Some(None)) => None,
     };
     let band = deciding.map_or(Band::New, |d| d.band(value));
-    let margin = deciding.and_then(|d| d.limits.max).map(|max| (max - value).to_mm());
+    // What is called beyond has to be so from the other end of what a new one may be as well.
+    let open = new.filter(|_| band_read.is_none() && matches!(band, Band::Beyond(_)));
+    let least = value - open.and_then(|new| new.width()).unwrap_or(Exact::ZERO);
+    let margin = deciding.and_then(|d| d.limits.max).map(|max| (max - least).to_mm());
     let probability = u.zip(margin).map(|(u, margin)| phi(margin / u));
     // The worst of all its places, against the least worn of the band: both were chosen.
     let shows = || {

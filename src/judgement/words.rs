@@ -167,7 +167,10 @@ impl Note {
             }
             Self::AtReference => "brought to 20 degrees Celsius".to_owned(),
             Self::AssumedUnworn(size) => {
-                format!("no unworn band was read: {} stood in for the unworn size", length(*size, unit))
+                format!(
+                    "no unworn band was read: {} stood in for the unworn size, so this is the most it can have worn",
+                    length(*size, unit)
+                )
             }
         }
     }
