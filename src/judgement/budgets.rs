@@ -94,7 +94,9 @@ impl Known<'_> {
         let (mark, standard) = (gauge.mark.clone(), gauge.standard.clone());
         let whose = gauge.hands.as_ref().map_or_else(String::new, |who| format!(" in the hands of {who}"));
         let reading = said_by(&self.error.reading, &self.error.repeats);
-        let (rounding, freedom) = (gauge.one_reading().map_or(0.0, |one| one.rounding), gauge.freedom());
+        let one = gauge.one_reading();
+        let (rounding, by_part) = one.map_or((0.0, 0.0), |one| (one.rounding, one.by_part));
+        let freedom = gauge.freedom();
         if let Some(interval) = self.error.interval.filter(|_| self.error.blades_apart().is_some()) {
             self.blades(interval, &reading);
             self.warmth(&standard);
@@ -107,7 +109,8 @@ impl Known<'_> {
             return;
         }
         let lobing = self.error.lobing;
-        let scatter = (self.error.repeat.powi(2) - rounding.powi(2) - lobing.powi(2)).max(0.0).sqrt();
+        let known = [rounding, by_part, lobing].map(|part| part.powi(2)).iter().sum::<f64>();
+        let scatter = (self.error.repeat.powi(2) - known).max(0.0).sqrt();
         let mean = match self.error.repeats.len() {
             0 => String::new(),
             more => format!(", mean of {}", more + 1),
@@ -116,6 +119,8 @@ impl Known<'_> {
         self.put(name, scatter, None, [origin(&gauge.repeat_from, gauge)], freedom);
         let step = Source { words: format!("step of {mark}"), drop: gauge.rounding_from() };
         self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, [step], f64::INFINITY);
+        let name = format!("what people differ by from part to part with {mark}{whose}, {reading}");
+        self.put(name, by_part, None, [origin(&gauge.repeat_from)], f64::INFINITY);
         let sheet = [self.sheet()];
         self.put(format!("lobes that two points do not see, {reading}"), lobing, None, sheet, f64::INFINITY);
         let name = format!("setting and scale of {standard}");

@@ -9,7 +9,8 @@ use crate::facts::{Digest, Measurements};
 use crate::metrology::{Figure, Unit};
 use crate::sheets::fold_name;
 use crate::shop::gauge_life::{Asked, Life, Lives};
-use crate::shop::studies::{Hand, Studies};
+use crate::shop::one_reading::OneReading;
+use crate::shop::studies::{Hand, People, Studies};
 use std::sync::Arc;
 
 /// What says so.
@@ -58,8 +59,8 @@ pub struct GaugeInUse {
     pub hands: Option<String>,
     /// That person's folded name.
     hands_name: Option<String>,
-    /// Standard deviation between people, of which one draw is in all of these hands' readings.
-    between: f64,
+    /// What people differ by, of which one draw is in all of these hands' readings and one in those of each part.
+    people: People,
     /// One blade of it, where it has blades.
     blade: Option<Blade>,
     /// Standard uncertainty of rounding to its step, where the scatter of a study is too small to hold it.
@@ -84,51 +85,6 @@ pub struct Blade {
 /// Blades are within so much of what stands on them, millimetres: 0.0004 in, the upper end of what makers say (trade
 /// notes F3).
 const BLADE_WITHIN: f64 = 0.0004 * 25.4;
-
-/// How one reading errs by what its gauge is: standard uncertainties in the unit of the gauge.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct OneReading {
-    /// Scatter, drawn anew at each reading.
-    pub repeat: f64,
-    /// Rounding to the step, where the scatter does not hold it; repeats round alike.
-    pub rounding: f64,
-    /// Of what the gauge was set from, one draw for all that is set from it.
-    pub setting: f64,
-    /// Of carrying the setting over, one draw for this gauge.
-    pub transfer: f64,
-    /// Of the hands, one draw for this gauge in them.
-    pub hands: f64,
-    /// Half-width, where the gauge gives an interval; `repeat` is then of its rectangle.
-    pub interval: Option<f64>,
-}
-
-impl OneReading {
-    /// What no other reading has.
-    #[must_use]
-    pub fn own(&self) -> f64 {
-        self.own_of_mean(1.0)
-    }
-
-    /// What no other place has, of the mean of so many repeats. The width of an interval is no scatter: looking three
-    /// times does not narrow it. Nor is rounding, where it hides the scatter.
-    #[must_use]
-    pub fn own_of_mean(&self, repeats: f64) -> f64 {
-        let narrowed = if self.interval.is_some() { 1.0 } else { repeats.sqrt() };
-        (self.repeat / narrowed).hypot(self.rounding)
-    }
-
-    /// What all readings of a set by this gauge in these hands have.
-    #[must_use]
-    pub fn shared(&self) -> f64 {
-        self.setting.hypot(self.transfer).hypot(self.hands)
-    }
-
-    /// All of it.
-    #[must_use]
-    pub fn combined(&self) -> f64 {
-        self.own().hypot(self.shared())
-    }
-}
 
 impl Lives {
     /// The gauge for a reading, in the hands of `who` where studies know them, by house rules with their statement;
@@ -158,7 +114,7 @@ impl Lives {
             figure_source: ask.rules.map_or("", |rules| rules.source(&described.instrument)).to_owned(),
             hands: None,
             hands_name: None,
-            between: 0.0,
+            people: People::default(),
             blade: None,
             rounding: None,
             repeat_from: origin.clone(),
@@ -211,7 +167,7 @@ impl Certified {
 /// What a study puts in the place of the figure's repeat.
 struct Studied {
     repeat: f64,
-    between: f64,
+    people: People,
     rounding: Option<(f64, Digest)>,
     hands: String,
     unit: Unit,
@@ -229,8 +185,8 @@ impl Studied {
             .and_then(|((step, unit), drop)| Some((step * unit.factor_to(hand.unit)? / 12_f64.sqrt(), drop)));
         let rounding = rounding.filter(|(rounding, _)| *rounding > repeat);
         let origin = Origin::Study { drop: hand.drop, freedom: hand.spread.freedom };
-        let (between, hands) = (hand.between.unwrap_or(0.0), hand.who.clone());
-        let found = Self { repeat, between, rounding, hands, unit: hand.unit, origin };
+        let (people, hands) = (hand.people, hand.who.clone());
+        let found = Self { repeat, people, rounding, hands, unit: hand.unit, origin };
         (repeat > 1e-9 || found.rounding.is_some()).then_some(found)
     }
 
@@ -238,7 +194,13 @@ impl Studied {
     fn brought(self, unit: Unit) -> Option<Self> {
         let factor = self.unit.factor_to(unit)?;
         let rounding = self.rounding.map(|(rounding, drop)| (rounding * factor, drop));
-        Some(Self { repeat: self.repeat * factor, between: self.between * factor, rounding, unit, ..self })
+        Some(Self {
+            repeat: self.repeat * factor,
+            people: self.people.scaled(factor),
+            rounding,
+            unit,
+            ..self
+        })
     }
 }
 
@@ -257,7 +219,7 @@ impl GaugeInUse {
             figure_source: String::new(),
             hands: None,
             hands_name: None,
-            between: 0.0,
+            people: People { between: 0.0, by_part: 0.0 },
             blade: None,
             rounding: None,
             repeat_from: Origin::House(None),
@@ -302,7 +264,7 @@ impl GaugeInUse {
         }
         if let Some(studied) = studied {
             figure.repeat = studied.repeat;
-            self.between = studied.between;
+            self.people = studied.people;
             self.rounding = studied.rounding;
             self.hands_name = Some(fold_name(&studied.hands));
             self.hands = Some(studied.hands);
@@ -322,9 +284,9 @@ impl GaugeInUse {
         let factor = self.unit.factor_to(unit);
         let figure = self.figure.zip(factor).map(|(figure, factor)| figure.scaled(factor));
         let by = factor.unwrap_or(0.0);
-        let (between, rounding) = (self.between * by, self.rounding.map(|(u, drop)| (u * by, drop)));
+        let (people, rounding) = (self.people.scaled(by), self.rounding.map(|(u, drop)| (u * by, drop)));
         // Blades are lengths, and a length is never brought to anything else.
-        Arc::new(Self { figure, between, rounding, unit, ..(**self).clone() })
+        Arc::new(Self { figure, people, rounding, unit, ..(**self).clone() })
     }
 
     /// Are these one gauge, however its mark is written?
@@ -344,7 +306,8 @@ impl GaugeInUse {
     pub fn one_reading(&self) -> Option<OneReading> {
         let Figure { repeat, setting, transfer, interval } = self.figure?;
         let rounding = self.rounding.map_or(0.0, |(rounding, _)| rounding);
-        Some(OneReading { repeat, rounding, setting, transfer, hands: self.between, interval })
+        let People { between: hands, by_part } = self.people;
+        Some(OneReading { repeat, rounding, by_part, setting, transfer, hands, interval })
     }
 
     /// What one blade of it is known to.
@@ -391,8 +354,11 @@ impl GaugeInUse {
         );
         let better = |origin: &Origin| !matches!(origin, Origin::House(_));
         if better(&self.repeat_from) || better(&self.setting_from) {
-            let Self { hands, between, rounding, repeat_from, setting_from, .. } = self;
-            format!("{house} {hands:?} {between} {rounding:?} {repeat_from:?} {setting_from:?}")
+            let Self {
+                hands, people: People { between, by_part }, rounding, repeat_from, setting_from, ..
+            } = self;
+            let by_part = if *by_part > 0.0 { format!(" by part {by_part}") } else { String::new() };
+            format!("{house} {hands:?} {between} {rounding:?} {repeat_from:?} {setting_from:?}{by_part}")
         } else {
             house
         }

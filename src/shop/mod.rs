@@ -21,6 +21,7 @@ mod gauges;
 mod held;
 mod history;
 mod job;
+mod one_reading;
 mod orders;
 mod part_life;
 mod parts;
@@ -43,18 +44,19 @@ pub use bags::{Bag, PieceCount};
 pub use books::{ApprovalNow, Books, EstimateNow, SupplyNow};
 pub use decisions::{Accepted, Agreed, ApartNow, Confirmed, Disposed, HalfStepsNow, Piece, Signed};
 pub use findings::{FindingNow, PictureNow, Problem, Score, Tried};
-pub use gauge_in_use::{GaugeInUse, OneReading, Origin};
+pub use gauge_in_use::{GaugeInUse, Origin};
 pub use gauge_state::{FlagKind, GaugeFlag, GaugeState};
 pub use gauges::GaugeNow;
 pub use held::{Held, HeldWhy};
 pub use job::Job;
+pub use one_reading::OneReading;
 pub use orders::{Back, Order, StillOut};
 pub use part_life::{FittedNow, OutWith, PartLife, TestNow, Worked};
 pub use places::{PartPlace, position_of};
 pub use said::Said;
 pub use set::{FactSet, Named};
 pub use shop_wide::Shop;
-pub use studies::{GaugeStudied, Hand, StudyNow};
+pub use studies::{GaugeStudied, Hand, People, StudyNow};
 pub use surfaces::{
     Between, Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey, Warmth,
 };
@@ -83,5 +85,6 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// 8: exchanged digits and missed turns that lead a gap or a length back to what is new are asked about at half the distance,
 /// a corner at a third, and a feeler has no turn; a thermometer errs too where only the part's temperature is given;
 /// what people differ by stands when one of them is studied again alone.
-/// 9: wear from an unworn size that nobody read is proven beyond only where it is so from either new limit.
+/// 9: wear from an unworn size that nobody read is proven beyond only where it is so from either new limit; what a study finds
+/// people to differ by from part to part is in each place they read.
 pub const RULE_SET: u32 = 9;

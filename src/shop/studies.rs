@@ -18,14 +18,30 @@ use std::sync::{Arc, OnceLock};
 pub struct Hand {
     /// Squares and degrees of freedom within the parts, pooled over all studies; millimetres, or the unit.
     pub spread: Spread,
-    /// Standard deviation between people with this gauge, where a study tells it from the repeat.
-    pub between: Option<f64>,
+    /// What people differ by with this gauge, where a study tells it from the repeat.
+    pub people: People,
     /// The unit it is in.
     pub unit: Unit,
     /// Whose hands, as the latest drop writes them.
     pub who: String,
     /// The latest drop it rests on.
     pub drop: Digest,
+}
+
+/// Standard deviations between the people of a study; nought where it does not tell them from the repeat.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct People {
+    /// On the whole: one draw for all that a person reads.
+    pub between: f64,
+    /// From part to part over that: a draw for each part.
+    pub by_part: f64,
+}
+
+impl People {
+    /// The same in a unit of which one of the old is `factor`.
+    pub(super) fn scaled(self, factor: f64) -> Self {
+        Self { between: self.between * factor, by_part: self.by_part * factor }
+    }
 }
 
 /// Fewer degrees of freedom have no standard uncertainty (that of Student's distribution is infinite below three).
@@ -243,23 +259,24 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
         own.entry((&row.who, row.unit)).or_default().push(row);
         studies.entry((&row.study, row.unit)).or_default().push(row);
     }
-    let between: BTreeMap<(&str, Unit), Option<f64>> =
+    let people: BTreeMap<(&str, Unit), Option<People>> =
         studies.into_iter().map(|(study, rows)| (study, between(&rows))).collect();
     let hand = |(who, row): (&str, &Row)| {
         let readings = own.get(&(who, row.unit)).into_iter().flatten().copied();
         // One person alone says nothing of people: what an earlier study found stands.
         let taken = taken.get(&(who, row.unit)).into_iter().flatten().rev();
-        let between = taken.filter_map(|study| between.get(&(*study, row.unit)).copied().flatten()).next();
-        let between = between.filter(|people| *people > 0.0);
+        let found = taken.filter_map(|study| people.get(&(*study, row.unit)).copied().flatten()).next();
+        let people = found.unwrap_or_default();
         let (who_shown, drop) = (row.from.who.clone(), row.from.drop);
-        let hand = Hand { spread: pooled(readings), between, unit: row.unit, who: who_shown, drop };
+        let hand = Hand { spread: pooled(readings), people, unit: row.unit, who: who_shown, drop };
         (who.to_owned(), Arc::new(hand))
     };
     latest.into_iter().map(hand).collect()
 }
 
-/// Between the people of a study; nought where it does not tell that from the repeat, `None` where it has no two of them.
-fn between(rows: &[&Row]) -> Option<f64> {
+/// Between the people of a study; `None` where it has no two of them.
+fn between(rows: &[&Row]) -> Option<People> {
     let table = table(rows.iter().map(|row| (row.who.as_str(), *row))).ok()?;
-    anova(&table).spreads.people
+    let spreads = anova(&table).spreads;
+    Some(People { between: spreads.people?, by_part: spreads.person_by_part.unwrap_or(0.0) })
 }

@@ -18,7 +18,8 @@ pub(super) fn why(unit: Unit, readings: &[&Reading]) -> Option<QuestionWhy> {
     let errors: Vec<PlaceError> = readings.iter().map(|r| PlaceError::of_one(r)).collect::<Option<_>>()?;
     // Half of the square of a difference is the variance of one of the two.
     let halves = errors.iter().enumerate().flat_map(|(index, one)| {
-        errors.iter().skip(index + 1).map(|other| difference_error(one, other).powi(2) / 2.0)
+        let half = |other| difference_error(one, other).powi(2) / 2.0 - alike(one, other).powi(2);
+        errors.iter().skip(index + 1).map(half)
     });
     #[expect(clippy::cast_precision_loss, reason = "at most 99 repeats")]
     let pairs = (errors.len() * (errors.len() - 1) / 2) as f64;
@@ -30,6 +31,12 @@ pub(super) fn why(unit: Unit, readings: &[&Reading]) -> Option<QuestionWhy> {
         range: shown(range.show(unit), unit),
         usual: shown(rounded(usual, unit), unit),
     })
+}
+
+/// What both have of this place's own: how one person takes it, which repeats of theirs have alike.
+fn alike(one: &PlaceError, other: &PlaceError) -> f64 {
+    let hands = one.gauge.one_reading().filter(|_| one.gauge.is_in_hands_of(&other.gauge));
+    hands.map_or(0.0, |hands| hands.by_part)
 }
 
 fn range(readings: &[&Reading]) -> Option<Exact> {
