@@ -12,7 +12,7 @@ mod plain;
 mod support;
 
 use benchdrop::facts::{Refusal, decode};
-use benchdrop::judgement::{Beside, Judged, Judgement, Note};
+use benchdrop::judgement::{Band, Beside, Judged, Judgement, Note, Proof};
 use benchdrop::metrology::{Exact, Length, Unit};
 use chance::Chance;
 use plain::*;
@@ -77,6 +77,28 @@ fn a_swing_tells_a_bend_less_what_is_oval() {
             .any(|w| w == "bent by 0.00100 if the journal is round; its out-of-round there is not known"),
         "{said:?}"
     );
+}
+
+/// B1, the same: with 0.0010 out of round a swing of 0.0034 is a bend of 0.00145 to 0.0017, and nothing proves that it is
+/// over 0.0015; one of 0.0040 is 0.00175 at least. On a round journal 0.0034 is 0.0017, four of its uncertainties over.
+#[test]
+fn a_bend_that_an_oval_explains_is_not_proven() {
+    let rows =
+        vec![row(27, "run-out", "/0.0010", "/0.0090", "/"), row(28, "bend", "/0.0005", "/0.0015", "/")];
+    let mut swing = feature("run-out", "grows", "2; centre; swing", rows);
+    swing["swings-on"] = "journal".into();
+    let of = |journal_reads: &str, swings: &str| {
+        let features = vec![journal("2; front,rear; X,Y"), swing.clone()];
+        let lines = [format!("journal 2: {journal_reads}"), format!("run-out 2: {swings}")];
+        let found = judgement("in", features, "BORE", &[&lines[0], &lines[1]]);
+        let bend = judged(&found, "run-out", "bend");
+        assert!(matches!(bend.band, Band::Beyond(_)), "{bend:?}");
+        (bend.value, bend.proof)
+    };
+    let (round, oval) = ("2.2490 2.2490 2.2490 2.2490", "2.2495 2.2485 2.2490 2.2490");
+    assert_eq!(of(round, "0.0034"), (inches("0.0017"), Proof::Proven));
+    assert_eq!(of(oval, "0.0034"), (inches("0.0017"), Proof::NotProven));
+    assert_eq!(of(oval, "0.0040"), (inches("0.0020"), Proof::Proven));
 }
 
 /// Middle less the mean of the ends, signed, in the direction that shows most.

@@ -41,7 +41,7 @@ pub fn judge(job: &Job) -> Judgement {
     cross_checks::against_read(job, sheet, &mut judgement.verdicts);
     judgement.gaskets = gasket::choices(sheet, &present);
     note_gaskets(&mut judgement);
-    plain::note_bends(job, &mut judgement);
+    plain::note_bends(job, &mut judgement, level);
     gauged::weigh(job, &mut judgement);
     fallback::offer(job, sheet, &mut judgement);
     judgement.present = present;

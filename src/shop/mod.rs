@@ -86,5 +86,6 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// a corner at a third, and a feeler has no turn; a thermometer errs too where only the part's temperature is given;
 /// what people differ by stands when one of them is studied again alone.
 /// 9: wear from an unworn size that nobody read is proven beyond only where it is so from either new limit; what a study finds
-/// people to differ by from part to part is in each place they read.
+/// people to differ by from part to part is in each place they read; a bend that the oval under the indicator may explain is not
+/// proven.
 pub const RULE_SET: u32 = 9;
