@@ -249,6 +249,18 @@ fn what_people_differ_by_from_part_to_part_is_in_the_budget() {
         folded(&with(&[&two[..], &known[..]].concat())).2.questions.len()
     };
     assert!(again("2.2490") > 0, "0.0002 apart");
+    // Nothing differs at all, of people who are 0.0001 in apart everywhere: no more than the sums' last digits do.
+    let alike = |minute: u32, who: &str, more: i32| {
+        let mut drop = by(study(minute, who, "MIC", 0), who);
+        drop["body"]["readings"] = (1..=10).flat_map(|n| [pin(n, more), pin(n, more)]).collect();
+        drop
+    };
+    let step =
+        json!({"gauge": "MIC", "instrument": "micrometer", "resolution": {"step": "0.0001", "unit": "in"}});
+    let more = [journal_by("MIC"), alike(100, "LM", 0), alike(101, "AK", 1), shop_drop("gauge", 90, step)];
+    let exact = size_of(&with(&more));
+    assert!(line(&exact, "rounding of MIC").is_some(), "{exact:#?}");
+    assert!(line(&exact, "what people differ by from part to part").is_none(), "{exact:#?}");
 }
 
 /// A step of a tenth (0.0000289) is in the scatter of the study; one of half a thousandth (0.000144) hides it.

@@ -278,5 +278,7 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
 fn between(rows: &[&Row]) -> Option<People> {
     let table = table(rows.iter().map(|row| (row.who.as_str(), *row))).ok()?;
     let spreads = anova(&table).spreads;
-    Some(People { between: spreads.people?, by_part: spreads.person_by_part.unwrap_or(0.0) })
+    // What the last digits of the sums leave is no interaction.
+    let by_part = spreads.person_by_part.filter(|by_part| *by_part > 1e-9).unwrap_or(0.0);
+    Some(People { between: spreads.people?, by_part })
 }
