@@ -275,3 +275,30 @@ fn neighbours_run_out_by_their_clock_angles() {
     let slow = moved_one_by_one("in", &features, &read, of, &[0.0005, 0.3]);
     near(judged_of(&verdict_of("in", &features, &read, of)).u, slow, "neighbours");
 }
+
+/// What is apart may be so either way, so at nothing apart 0.0012 in of a difference known to 0.0005 root 2 holds 2 Phi(1.697)
+/// - 1 = 0.9103 of two journals; 4.7 percent of two pressures of 100 psi known to 2 psi hold 0.9034 (scipy.stats.norm). One side
+/// alone would be 0.955 and 0.952, which is proven.
+#[test]
+fn what_is_apart_may_be_so_either_way() {
+    let row = row(28, "run-out of neighbours", "/0.0012", "/", "/");
+    let swings = feature("main swing", "grows", "1,2; middle; dial", vec![row]);
+    let swings = with(swings, json!({"clock": "high spot"}));
+    let spot = with(feature("high spot", "either", "1,2; middle; wheel", vec![]), json!({"unit": "deg"}));
+    let alike = |key: &str, value: &str| [1, 2].map(|n| format!("{key} {n}: {value}")).to_vec();
+    let read = [("in", "DIAL", alike("main swing", "0.0010")), ("deg", "WHEEL", alike("high spot", "45"))];
+    let found = verdict_of("in", &[swings, spot], &read, ("main swing", "run-out of neighbours"));
+    near_to(judged_of(&found).probability, 0.9103);
+    assert_eq!(judged_of(&found).state(), "inside, not proven");
+
+    let row = plain::row(1, "spread percent", "/4.7", "/", "/");
+    let pressure = with(feature("pressure", "either", "1,2; a; read", vec![row]), json!({"unit": "psi"}));
+    let read = [("psi", "PRESSURE", lines(&["pressure 1: 100", "pressure 2: 100"]))];
+    let found = verdict_of("in", &[pressure], &read, ("pressure", "spread percent"));
+    near_to(judged_of(&found).probability, 0.9034);
+    assert_eq!(judged_of(&found).state(), "inside, not proven");
+}
+
+fn near_to(got: Option<f64>, expected: f64) {
+    assert!(got.is_some_and(|got| (got - expected).abs() < 2e-4), "{got:?} against {expected}");
+}

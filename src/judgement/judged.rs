@@ -158,6 +158,16 @@ impl Judged {
         self
     }
 
+    /// Inside is proven of no more than this probability, which takes in what the mechanism of plain values does not: that
+    /// what is apart may be so either way.
+    pub(super) fn no_surer(mut self, conforms: Option<f64>, level: f64) -> Self {
+        if !matches!(self.band, Band::Beyond(_)) {
+            self.probability = self.probability.zip(conforms).map(|(p, conforms)| p.min(conforms));
+            self.proof = proof(self.band, self.probability, level);
+        }
+        self
+    }
+
     /// Inside or beyond, proven or not, in words.
     #[must_use]
     pub fn state(&self) -> &'static str {

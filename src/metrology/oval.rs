@@ -57,9 +57,17 @@ pub const OVAL_FACTOR: f64 = 1.632_993_161_855_452;
 /// within 1e-7. Millimetres; `u > 0`.
 #[must_use]
 pub fn oval_conforms(ovality: f64, tolerance: f64, u: f64) -> f64 {
+    in_disc([ovality, 0.0], tolerance, [u, u])
+}
+
+/// Probability that an arrow seen as `seen` is truly no longer than `tolerance`, when its two components err apart from each
+/// other with standard deviations `u`, the first no more than the second: the normal density of a plane over a disc, by
+/// Simpson's rule over its chords. Millimetres; both `u > 0`.
+#[must_use]
+pub fn in_disc([first, second]: [f64; 2], tolerance: f64, [u, across]: [f64; 2]) -> f64 {
     const STEPS: u32 = 4_000;
     const REACH: f64 = 8.0;
-    let (seen, radius) = (ovality / u, tolerance / u);
+    let (seen, radius, side, wide) = (first / u, tolerance / u, second / u, across / u);
     let (from, to) = ((-radius).max(seen - REACH), radius.min(seen + REACH));
     if from >= to {
         return 0.0;
@@ -70,7 +78,7 @@ pub fn oval_conforms(ovality: f64, tolerance: f64, u: f64) -> f64 {
     let slice = |turn: f64| {
         let (sine, cosine) = turn.sin_cos();
         let half = radius * sine;
-        density(-radius * cosine - seen) * between(Some(half), Some(half), 1.0) * half
+        density(-radius * cosine - seen) * between(Some(half + side), Some(half - side), wide) * half
     };
     let inner = (1..STEPS).map(|i| {
         let weight = if i % 2 == 1 { 4.0 } else { 2.0 };
@@ -141,6 +149,31 @@ mod tests {
         assert_eq!(three.ovality(), of([0.004, 0.0, 0.0]).at[0]);
         assert_eq!(of([2.0; 3]).ovality(), Exact::ZERO);
         assert_eq!(of([2.0; 3]).long_axis(), None);
+    }
+
+    /// The same of an arrow whose components are not equally sure.
+    #[test]
+    fn chance_of_an_arrow_agrees_with_counting() {
+        for (seen, tolerance, u) in
+            [([1.0, 0.5], 2.0, [0.3, 1.0]), ([0.0, -1.5], 1.0, [0.5, 0.9]), ([0.2, 3.0], 2.5, [0.05, 1.0])]
+        {
+            let h = 0.005;
+            let mut p = 0.0;
+            for i in -600..600 {
+                for j in -600..600 {
+                    let (x, y) = (f64::from(i) * h + h / 2.0, f64::from(j) * h + h / 2.0);
+                    if x.hypot(y) <= tolerance {
+                        let at = density((x - seen[0]) / u[0]) * density((y - seen[1]) / u[1]);
+                        p += at * h * h / (u[0] * u[1]);
+                    }
+                }
+            }
+            let got = in_disc(seen, tolerance, u);
+            assert!((got - p).abs() < 1e-3, "{seen:?} {tolerance} {u:?}: {got} against {p}");
+        }
+        // Where the first component is all but certain the second alone is left.
+        let got = in_disc([0.3, 0.2], 0.5, [1e-6, 0.7]);
+        assert!((got - between(Some(0.6), Some(0.2), 0.7)).abs() < 1e-5, "{got}");
     }
 
     /// A second, slow way: counting a fine grid of the plane.

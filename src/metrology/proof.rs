@@ -7,8 +7,9 @@
 use crate::metrology::normal::{between, density, phi};
 use crate::metrology::statistics::count;
 
-/// Largest error of any probability returned here. A probability nearer than this to a decision level does
-/// not decide.
+/// Largest error of any probability returned here, where what is shared is no more than two thousand times what repeats
+/// (no gauge of a shop comes near that; further on the step is cut off, and it is under 4e-5). A probability nearer than
+/// this to a decision level does not decide.
 pub const ERROR_BOUND: f64 = 1e-6;
 
 /// One place of a set, seen from its limits, in millimetres.
@@ -51,7 +52,7 @@ impl PlaceMargin {
     }
 
     /// What of it can matter. A limit so far off that no error within reach takes the place over it by more than a
-    /// hundredth of a millionth of [`ERROR_BOUND`] is as good as none; a place without a limit conforms.
+    /// few millionths of [`ERROR_BOUND`] is as good as none; a place without a limit conforms.
     #[must_use]
     pub fn near(&self, shared: f64) -> Option<Self> {
         const FAR: f64 = 7.0;

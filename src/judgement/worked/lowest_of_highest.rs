@@ -60,15 +60,26 @@ impl<'a> Ends<'a> {
         Some(weighed(mean, &[(100.0 * over, low), (-mean.to_mm() * over, high)]))
     }
 
-    /// Both ends were chosen among many: they lie as far apart as the range of so many readings.
-    fn shows(&self, judged: &Judged) -> Option<f64> {
+    /// How far apart both ends are and may be, percent.
+    fn apart(judged: &Judged) -> Option<(f64, f64)> {
         let limits = judged.deciding?.proof;
         let apart = judged.value.to_mm();
-        let (apart, tolerance) = match (limits.min, limits.max) {
-            (_, Some(most)) => (apart, most.to_mm()),
-            (Some(least), None) => (100.0 - apart, 100.0 - least.to_mm()),
-            (None, None) => return None,
-        };
+        match (limits.min, limits.max) {
+            (_, Some(most)) => Some((apart, most.to_mm())),
+            (Some(least), None) => Some((100.0 - apart, 100.0 - least.to_mm())),
+            (None, None) => None,
+        }
+    }
+
+    /// Probability that both are truly no further apart, whichever is the larger.
+    fn conforms(&self, judged: &Judged) -> Option<f64> {
+        let (apart, tolerance) = Self::apart(judged)?;
+        Some(Scatter::Range(self.all.len()).conforms(apart, tolerance, judged.u?))
+    }
+
+    /// Both ends were chosen among many: they lie as far apart as the range of so many readings.
+    fn shows(&self, judged: &Judged) -> Option<f64> {
+        let (apart, tolerance) = Self::apart(judged)?;
         Some(Scatter::Range(self.all.len()).shows(apart, tolerance, judged.u?))
     }
 }
@@ -89,8 +100,8 @@ pub(in crate::judgement) fn one(
     judged.places = vec![shown];
     judged.readings = readings_used(ends.all.iter().copied());
     judged.gauges = gauges_used(ends.all.iter().copied());
-    let shows = ends.shows(&judged);
-    Some(judged.unless_noise(bench.level, || shows))
+    let (conforms, shows) = (ends.conforms(&judged), ends.shows(&judged));
+    Some(judged.no_surer(conforms, bench.level).unless_noise(bench.level, || shows))
 }
 
 /// The whole, in percent.
