@@ -120,6 +120,14 @@ fn housings_in_three_directions() {
     // By less than U it is noise.
     let (_, noise) = judged("2.4018 2.4019 2.4019");
     assert!(!noise.is_beyond());
+    // It is refused whatever the sheet says, and where that says nothing as well.
+    let mut open = housing();
+    open["rows"][1].as_object_mut().unwrap().retain(|key, _| key != "new" && key != "service");
+    let line = ["main housing 1: 2.4016 2.4019 2.4019"];
+    let (job, judgement) = as_received(engine("in", vec![open], vec![]), "in", "BORE", &line);
+    let across = standing(&judgement, "main housing", Characteristic::OutOfRound);
+    assert_eq!(outcome(across, &job), ("0.0003".to_owned(), "beyond", "wider across the parting line"));
+    assert_eq!(across.judged.as_ref().unwrap().state(), "beyond, proven");
 }
 
 /// Step 17: what is asked as it goes together is not answered by what came in, and is judged as new.

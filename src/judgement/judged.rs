@@ -173,15 +173,15 @@ impl Judged {
     pub fn state(&self) -> &'static str {
         let beyond = matches!(self.band, Band::Beyond(_));
         match (self.deciding.is_some(), beyond, self.proof) {
-            (false, _, _) => "no limit on the sheet",
+            (false, false, _) => "no limit on the sheet",
             (true, false, Proof::Proven) => "inside, proven",
             (true, false, Proof::NotProven) => "inside, not proven",
             (true, false, Proof::NoFigure) => "inside, not proven, no gauge",
             (true, false, Proof::InDoubt) => "inside, not proven, gauge in doubt",
-            (true, true, Proof::Proven) => "beyond, proven",
-            (true, true, Proof::NotProven) => "beyond, not proven",
-            (true, true, Proof::NoFigure) => "beyond, not proven, no gauge",
-            (true, true, Proof::InDoubt) => "beyond, not proven, gauge in doubt",
+            (_, true, Proof::Proven) => "beyond, proven",
+            (_, true, Proof::NotProven) => "beyond, not proven",
+            (_, true, Proof::NoFigure) => "beyond, not proven, no gauge",
+            (_, true, Proof::InDoubt) => "beyond, not proven, gauge in doubt",
         }
     }
 
