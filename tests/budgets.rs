@@ -276,6 +276,16 @@ fn rounding_counts_only_where_the_study_does_not_hold_it() {
     let coarse = size_of(&with(&[journal_by("MIC"), study(100, "LM", "MIC", 0), step("0.0005")]));
     near(line(&coarse, "rounding").unwrap().u, 0.0005 / 12_f64.sqrt());
     near(coarse.u, (repeat.powi(2) + 0.0005_f64.powi(2) / 12.0 + 0.000_075_f64.powi(2)).sqrt());
+    // Two repeats by LM and one by AK, who read alike: those of one person round alike, so only their scatter is narrowed.
+    let places = ["2.2485", "2.2485", "2.2485", "2.2485"];
+    let twice = (0..2).flat_map(|_| journal("journal", "1", places)).collect();
+    let [by_lm, by_ak] =
+        [twice, journal("journal", "1", places)].map(|set| measured(300, "as received", "MIC", set));
+    let studies = [study(100, "LM", "MIC", 0), by(study(101, "AK", "MIC", 0), "AK")];
+    let mixed = size_of(&with(&[&[by_lm, by(by_ak, "AK"), step("0.0005")], &studies[..]].concat()));
+    let rounding = 0.0005_f64.powi(2) / 12.0;
+    let own = (repeat.powi(2) / 2.0 + rounding) * 4.0 / 9.0 + (repeat.powi(2) + rounding) / 9.0;
+    near(mixed.u, (own + 0.000_075_f64.powi(2)).sqrt());
     // The figure of the house holds it already.
     near(size_of(&with(&[journal_by("MIC"), step("0.0005")])).u, 0.000_125);
 }

@@ -45,7 +45,7 @@ pub type Weighed = (f64, PlaceError);
 impl PlaceError {
     /// Errors of the mean of repeats; `None` where nothing is known of a gauge. Repeats by one gauge in one person's
     /// hands, at one temperature of it where nobody took that, share what is not their own. Of several the whole mean
-    /// belongs to this place alone.
+    /// belongs to this place alone: it is that of the means of each.
     pub(super) fn of(readings: &[&Reading]) -> Option<Self> {
         let first_read = readings.first()?;
         let first = Self::of_one(first_read)?;
@@ -61,10 +61,11 @@ impl PlaceError {
                 // Other blades are another answer, not the same one again.
                 && (r.between.is_none() || r.value == first_read.value)
         };
-        if !readings.iter().all(alike) {
-            let each: Option<Vec<Weighed>> =
-                readings.iter().map(|reading| Some((1.0 / n, Self::of_one(reading)?))).collect();
-            return Self::made_of(each?);
+        let of_first = |r: &&Reading| std::ptr::eq(*r, *first_read) || alike(r);
+        let (own, others): (Vec<&Reading>, Vec<&Reading>) = readings.iter().copied().partition(of_first);
+        if !others.is_empty() {
+            let share = |of: &[&Reading]| count(of.len()) / n;
+            return Self::made_of(vec![(share(&own), Self::of(&own)?), (share(&others), Self::of(&others)?)]);
         }
         let warm = |of: fn(&Warmth) -> f64| readings.iter().map(|r| of(&r.warmth)).sum::<f64>() / n;
         let warmth = Warmth {

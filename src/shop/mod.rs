@@ -87,5 +87,5 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// what people differ by stands when one of them is studied again alone.
 /// 9: wear from an unworn size that nobody read is proven beyond only where it is so from either new limit; what a study finds
 /// people to differ by from part to part is in each place they read; a bend that the oval under the indicator may explain is not
-/// proven; swings of neighbours and ends of a set in percent are apart either way.
+/// proven; swings of neighbours and ends of a set in percent are apart either way; repeats are narrowed person by person.
 pub const RULE_SET: u32 = 9;
