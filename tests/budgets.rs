@@ -206,6 +206,9 @@ fn a_study_of_one_person_leaves_what_people_differ_by() {
     let people = |drops: &[Value]| line(&size_of(&with(drops)), "what people differ by").map(|line| line.u);
     let before = people(&both).unwrap();
     assert!((before / INCH - 0.0010 / 2_f64.sqrt()).abs() < 0.000_02, "{}", before / INCH);
+    // Two people are one degree of freedom, and hardly less for what repeats: (1000 - 5/29)^2 over 1000^2 + (5/29)^2 / 29.
+    let freedom = line(&size_of(&with(&both)), "what people differ by").unwrap().freedom;
+    assert!((freedom - 0.999_655).abs() < 1e-5, "{freedom}");
     let after = people(&[&both[..], std::slice::from_ref(&alone)].concat()).unwrap();
     assert!((before - after).abs() < 1e-12, "{before} {after}");
     // Together again and alike: nothing is left between them.
@@ -231,6 +234,10 @@ fn what_people_differ_by_from_part_to_part_is_in_the_budget() {
     near(own.u, repeat.hypot(parts).hypot(0.000_075));
     let found = line(&own, "what people differ by from part to part with MIC in the hands of LM").unwrap();
     near(found.u, parts);
+    // Welch and Satterthwaite over both mean squares: (160/9 - 1/4)^2 over (160/9)^2 / 9 + (1/4)^2 / 20.
+    let freedom =
+        (160.0 / 9.0 - 0.25_f64).powi(2) / ((160.0 / 9.0_f64).powi(2) / 9.0 + 0.25_f64.powi(2) / 20.0);
+    assert!((found.freedom - freedom).abs() < 1e-6, "{} against {freedom}", found.freedom);
     assert!(!found.shared && found.from[0].words.starts_with("study"), "{found:?}");
     assert!(line(&own, "what people differ by with").is_none(), "on the whole they read alike");
     // Repeats by one person narrow the repeat alone: they meet the same draw.

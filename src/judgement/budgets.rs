@@ -120,7 +120,8 @@ impl Known<'_> {
         let step = Source { words: format!("step of {mark}"), drop: gauge.rounding_from() };
         self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, [step], f64::INFINITY);
         let name = format!("what people differ by from part to part with {mark}{whose}, {reading}");
-        self.put(name, by_part, None, [origin(&gauge.repeat_from)], f64::INFINITY);
+        let [of_hands, of_parts] = gauge.people_freedom();
+        self.put(name, by_part, None, [origin(&gauge.repeat_from)], of_parts);
         let sheet = [self.sheet()];
         self.put(format!("lobes that two points do not see, {reading}"), lobing, None, sheet, f64::INFINITY);
         let name = format!("setting and scale of {standard}");
@@ -140,13 +141,7 @@ impl Known<'_> {
             f64::INFINITY,
         );
         let name = format!("what people differ by with {mark}{whose}");
-        self.put(
-            name.clone(),
-            self.error.hands,
-            Some(name),
-            [origin(&gauge.repeat_from, gauge)],
-            f64::INFINITY,
-        );
+        self.put(name.clone(), self.error.hands, Some(name), [origin(&gauge.repeat_from, gauge)], of_hands);
         self.warmth(&standard);
     }
 

@@ -10,7 +10,7 @@ use crate::metrology::{Figure, Unit};
 use crate::sheets::fold_name;
 use crate::shop::gauge_life::{Asked, Life, Lives};
 use crate::shop::one_reading::OneReading;
-use crate::shop::studies::{Hand, People, Studies};
+use crate::shop::studies::{Differ, Hand, Studies};
 use std::sync::Arc;
 
 /// What says so.
@@ -60,7 +60,7 @@ pub struct GaugeInUse {
     /// That person's folded name.
     hands_name: Option<String>,
     /// What people differ by, of which one draw is in all of these hands' readings and one in those of each part.
-    people: People,
+    people: Differ,
     /// One blade of it, where it has blades.
     blade: Option<Blade>,
     /// Standard uncertainty of rounding to its step, where the scatter of a study is too small to hold it.
@@ -114,7 +114,7 @@ impl Lives {
             figure_source: ask.rules.map_or("", |rules| rules.source(&described.instrument)).to_owned(),
             hands: None,
             hands_name: None,
-            people: People::default(),
+            people: Differ::default(),
             blade: None,
             rounding: None,
             repeat_from: origin.clone(),
@@ -167,7 +167,7 @@ impl Certified {
 /// What a study puts in the place of the figure's repeat.
 struct Studied {
     repeat: f64,
-    people: People,
+    people: Differ,
     rounding: Option<(f64, Digest)>,
     hands: String,
     unit: Unit,
@@ -219,7 +219,7 @@ impl GaugeInUse {
             figure_source: String::new(),
             hands: None,
             hands_name: None,
-            people: People { between: 0.0, by_part: 0.0 },
+            people: Differ { between: 0.0, by_part: 0.0, freedom: [f64::INFINITY; 2] },
             blade: None,
             rounding: None,
             repeat_from: Origin::House(None),
@@ -306,7 +306,7 @@ impl GaugeInUse {
     pub fn one_reading(&self) -> Option<OneReading> {
         let Figure { repeat, setting, transfer, interval } = self.figure?;
         let rounding = self.rounding.map_or(0.0, |(rounding, _)| rounding);
-        let People { between: hands, by_part } = self.people;
+        let Differ { between: hands, by_part, .. } = self.people;
         Some(OneReading { repeat, rounding, by_part, setting, transfer, hands, interval })
     }
 
@@ -329,6 +329,12 @@ impl GaugeInUse {
             Origin::Study { freedom, .. } => freedom,
             Origin::House(_) | Origin::Certificate { .. } => f64::INFINITY,
         }
+    }
+
+    /// The same of what people differ by, on the whole and from part to part.
+    #[must_use]
+    pub const fn people_freedom(&self) -> [f64; 2] {
+        self.people.freedom
     }
 
     /// All that a signature on these readings by it rests on.
@@ -355,7 +361,12 @@ impl GaugeInUse {
         let better = |origin: &Origin| !matches!(origin, Origin::House(_));
         if better(&self.repeat_from) || better(&self.setting_from) {
             let Self {
-                hands, people: People { between, by_part }, rounding, repeat_from, setting_from, ..
+                hands,
+                people: Differ { between, by_part, .. },
+                rounding,
+                repeat_from,
+                setting_from,
+                ..
             } = self;
             let by_part = if *by_part > 0.0 { format!(" by part {by_part}") } else { String::new() };
             format!("{house} {hands:?} {between} {rounding:?} {repeat_from:?} {setting_from:?}{by_part}")

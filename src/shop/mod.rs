@@ -56,7 +56,7 @@ pub use places::{PartPlace, position_of};
 pub use said::Said;
 pub use set::{FactSet, Named};
 pub use shop_wide::Shop;
-pub use studies::{GaugeStudied, Hand, People, StudyNow};
+pub use studies::{Differ, GaugeStudied, Hand, StudyNow};
 pub use surfaces::{
     Between, Condition, Done, Place, Reading, ReadingSet, SetKey, Surface, SurfaceKey, Warmth,
 };

@@ -19,7 +19,7 @@ pub struct Hand {
     /// Squares and degrees of freedom within the parts, pooled over all studies; millimetres, or the unit.
     pub spread: Spread,
     /// What people differ by with this gauge, where a study tells it from the repeat.
-    pub people: People,
+    pub people: Differ,
     /// The unit it is in.
     pub unit: Unit,
     /// Whose hands, as the latest drop writes them.
@@ -30,17 +30,19 @@ pub struct Hand {
 
 /// Standard deviations between the people of a study; nought where it does not tell them from the repeat.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct People {
+pub struct Differ {
     /// On the whole: one draw for all that a person reads.
     pub between: f64,
     /// From part to part over that: a draw for each part.
     pub by_part: f64,
+    /// Degrees of freedom of either, by Satterthwaite's formula.
+    pub freedom: [f64; 2],
 }
 
-impl People {
+impl Differ {
     /// The same in a unit of which one of the old is `factor`.
     pub(super) fn scaled(self, factor: f64) -> Self {
-        Self { between: self.between * factor, by_part: self.by_part * factor }
+        Self { between: self.between * factor, by_part: self.by_part * factor, ..self }
     }
 }
 
@@ -259,7 +261,7 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
         own.entry((&row.who, row.unit)).or_default().push(row);
         studies.entry((&row.study, row.unit)).or_default().push(row);
     }
-    let people: BTreeMap<(&str, Unit), Option<People>> =
+    let people: BTreeMap<(&str, Unit), Option<Differ>> =
         studies.into_iter().map(|(study, rows)| (study, between(&rows))).collect();
     let hand = |(who, row): (&str, &Row)| {
         let readings = own.get(&(who, row.unit)).into_iter().flatten().copied();
@@ -275,10 +277,10 @@ fn hands(rows: &[Row]) -> BTreeMap<String, Arc<Hand>> {
 }
 
 /// Between the people of a study; `None` where it has no two of them.
-fn between(rows: &[&Row]) -> Option<People> {
+fn between(rows: &[&Row]) -> Option<Differ> {
     let table = table(rows.iter().map(|row| (row.who.as_str(), *row))).ok()?;
-    let spreads = anova(&table).spreads;
+    let Anova { spreads, people_freedom: freedom, .. } = anova(&table);
     // What the last digits of the sums leave is no interaction.
     let by_part = spreads.person_by_part.filter(|by_part| *by_part > 1e-9).unwrap_or(0.0);
-    Some(People { between: spreads.people?, by_part })
+    Some(Differ { between: spreads.people?, by_part, freedom })
 }

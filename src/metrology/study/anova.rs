@@ -44,6 +44,8 @@ pub struct Anova {
     pub spreads: Spreads,
     /// Degrees of freedom of [`Spreads::gauge`], by Satterthwaite's formula.
     pub gauge_freedom: f64,
+    /// The same of [`Spreads::people`] and of [`Spreads::person_by_part`]; they mean something where those are over nought.
+    pub people_freedom: [f64; 2],
     /// Each person against all.
     pub bias: Vec<Bias>,
 }
@@ -63,6 +65,11 @@ pub fn anova(table: &Table) -> Anova {
     let pooled_repeat =
         if is_chance { Spread::pooled(&[sums.repeat, sums.person_by_part]) } else { sums.repeat };
     let (spreads, gauge_freedom) = components(table, &sums, pooled_repeat, is_chance);
+    let base =
+        if is_chance || sums.person_by_part.freedom <= 0.0 { pooled_repeat } else { sums.person_by_part };
+    // A variance is one mean square less another, over the same number.
+    let less = |one: Spread, other: Spread| satterthwaite(&[(one, 1.0), (other, -1.0)]);
+    let people_freedom = [less(sums.people, base), less(sums.person_by_part, pooled_repeat)];
     Anova {
         parts_test: test(&sums.parts, &sums.person_by_part),
         people_test: test(&sums.people, &sums.person_by_part),
@@ -71,6 +78,7 @@ pub fn anova(table: &Table) -> Anova {
         is_pooled: is_chance,
         spreads,
         gauge_freedom,
+        people_freedom,
         bias: bias(table),
         parts: sums.parts,
         people: sums.people,
