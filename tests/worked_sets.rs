@@ -276,9 +276,9 @@ fn neighbours_run_out_by_their_clock_angles() {
     near(judged_of(&verdict_of("in", &features, &read, of)).u, slow, "neighbours");
 }
 
-/// What is apart may be so either way, so at nothing apart 0.0012 in of a difference known to 0.0005 root 2 holds 2 Phi(1.697)
-/// - 1 = 0.9103 of two journals; 4.7 percent of two pressures of 100 psi known to 2 psi hold 0.9034 (scipy.stats.norm). One side
-/// alone would be 0.955 and 0.952, which is proven.
+/// What is apart may be so either way, so at nothing apart 0.0012 in of a difference known to 0.0005 root 2 holds a share of
+/// 2 Phi(1.697) less one, 0.9103, of two journals; 4.7 percent of two pressures of 100 psi known to 2 psi hold 0.9034
+/// (scipy.stats.norm). One side alone would be 0.955 and 0.952, which is proven.
 #[test]
 fn what_is_apart_may_be_so_either_way() {
     let row = row(28, "run-out of neighbours", "/0.0012", "/", "/");
