@@ -121,7 +121,7 @@ impl Known<'_> {
         self.put(format!("rounding of {mark} to its step, {reading}"), rounding, None, [step], f64::INFINITY);
         let name = format!("what people differ by from part to part with {mark}{whose}, {reading}");
         let [of_hands, of_parts] = gauge.people_freedom();
-        self.put(name, by_part, None, [origin(&gauge.repeat_from)], of_parts);
+        self.put(name, by_part, None, [origin(&gauge.repeat_from, gauge)], of_parts);
         let sheet = [self.sheet()];
         self.put(format!("lobes that two points do not see, {reading}"), lobing, None, sheet, f64::INFINITY);
         let name = format!("setting and scale of {standard}");
