@@ -25,7 +25,7 @@ use benchdrop::shop::{FactSet, Job, Shop};
 use chance::Chance;
 use model::{Feature, Read, SCENES, SHEETS, Scene, features, house, share, within};
 use serde_json::{Value, json};
-use slips::{SLIPS, Slip, planted, written};
+use slips::{SLIPS, Set, Slip, digits_of, planted};
 use std::collections::{BTreeMap, BTreeSet};
 use support::{JOB, SITE, drop_at, fact};
 use usual::{Usuals, usuals};
@@ -73,7 +73,7 @@ struct Engine<'a> {
 }
 
 /// A set with its digits: feature, position, readings.
-type Written = (usize, usize, Vec<(Read, String)>);
+type Written = (usize, usize, Set);
 
 impl<'a> Engine<'a> {
     fn new(yard: &'a Yard, scene: Scene, chance: &mut Chance) -> Self {
@@ -181,10 +181,6 @@ fn asked(judgement: &Judgement) -> BTreeMap<(usize, usize), String> {
     asked
 }
 
-fn digits_of(feature: &Feature, readings: &[Read]) -> Vec<(Read, String)> {
-    readings.iter().map(|read| (read.clone(), written(feature, read.value))).collect()
-}
-
 #[derive(Default)]
 struct Count {
     planted: usize,
@@ -193,6 +189,8 @@ struct Count {
     hidden: usize,
     seen_of_hidden: usize,
     seen: usize,
+    /// Of those, at the very surface that is counted.
+    seen_here: usize,
     seen_of_rest: usize,
     missed: BTreeMap<String, (usize, usize)>,
     /// Each that was missed: what was planted, and what it was.
@@ -230,7 +228,7 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
         plant(slip, (&yards, &usuals), &mut chance, 2 * long, &mut table);
     }
     println!(
-        "| slip | of what | planted | that count | seen, of 100 | hidden | seen of those not | seen of the rest |\n|---|---|---|---|---|---|---|---|"
+        "| slip | of what | planted | that count | seen, of 100 | at the surface itself | hidden | seen of those not | seen of the rest |\n|---|---|---|---|---|---|---|---|---|"
     );
     for ((slip, kind), count) in &table {
         let rest = count.planted - count.counts;
@@ -241,11 +239,12 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
         let least = floor(*slip, kind);
         assert!(seen >= counts * least, "{}, {kind}: {} of {counts}", slip.word(), count.seen);
         println!(
-            "| {} | {kind} | {} | {} | {} | {} | {} | {} |",
+            "| {} | {kind} | {} | {} | {} | {} | {} | {} | {} |",
             slip.word(),
             count.planted,
             count.counts,
             of(count.seen, count.counts),
+            of(count.seen_here, count.counts),
             count.hidden,
             of(count.seen - count.seen_of_hidden, count.counts - count.hidden),
             of(count.seen_of_rest, rest)
@@ -313,42 +312,51 @@ fn plant(
         for yard in yards {
             for (number, scene) in SCENES.into_iter().enumerate() {
                 let engine = Engine::new(yard, scene, chance);
-                let (mut sets, mut counting, mut told) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
+                let (mut sets, mut places) = (Vec::new(), Vec::new());
+                let (mut counting, mut told) = (BTreeMap::new(), BTreeMap::new());
                 for (feature, of) in engine.features.iter().enumerate() {
                     let usual = &usuals[&(yard.number, number, feature)];
                     let (spread, step) = (usual.spread, engine.steps[feature].as_deref());
-                    let honest = engine.honest(feature, chance);
+                    let all: Vec<Vec<Read>> =
+                        of.positions.iter().map(|_| engine.honest(feature, chance)).collect();
                     let position = usize::try_from(chance.between(0, of.positions.len() as u64)).unwrap();
                     // A sheet limits what weights are apart by, never a weight: nothing can be seen of one alone.
                     if of.row["characteristic"] == "spread" {
                         continue;
                     }
-                    let Some(set) = planted(slip, of, &honest, spread, chance) else { continue };
-                    if counts(of, step, spread, &honest, &set) {
-                        counting.insert(feature, usual.hides(of.shift(step), &honest, &set));
+                    let Some(planted) = planted(slip, of, (&all, position), spread, chance) else { continue };
+                    let (honest, set) = (&all[position], &planted[position]);
+                    if counts(of, step, spread, honest, set) {
+                        counting.insert(feature, usual.hides(of.shift(step), honest, set));
                     }
-                    let was = digits_of(of, &honest);
-                    let moved = was.iter().zip(&set).filter(|(was, now)| was.1 != now.1);
+                    let was = digits_of(of, honest);
+                    let moved = was.iter().zip(set).filter(|(was, now)| was.1 != now.1);
                     let moved: Vec<String> =
                         moved.map(|(was, now)| format!("{} for {}", now.1, was.1)).collect();
                     let read: Vec<&str> = was.iter().map(|was| was.1.as_str()).collect();
                     told.insert(
                         feature,
                         format!(
-                            "{scene:?} {} {:?} [{}] {}",
+                            "{scene:?} {} {:?} [{}] {}; others {}",
                             of.key,
                             engine.steps[feature],
                             read.join(" "),
-                            moved.join(", ")
+                            moved.join(", "),
+                            others_of(&planted, position)
                         ),
                     );
-                    sets.push((feature, position, set));
+                    places.push((feature, position));
+                    sets.extend(planted.into_iter().enumerate().map(|(at, set)| (feature, at, set)));
                 }
                 let asked = asked(&engine.judged(&sets));
-                for (feature, position, _) in &sets {
+                for (feature, position) in &places {
                     let of = &engine.features[*feature];
                     let count = table.entry((slip, kind_of(of))).or_default();
-                    let seen = usize::from(asked.contains_key(&(*feature, *position)));
+                    let at = |position: &usize| asked.contains_key(&(*feature, *position));
+                    // What shows in all positions is known once one of them is asked about.
+                    let anywhere = slip.of_set() && (0..of.positions.len()).any(|position| at(&position));
+                    let seen = usize::from(anywhere || at(position));
+                    count.seen_here += usize::from(at(position) && counting.contains_key(feature));
                     count.planted += 1;
                     if let Some(hidden) = counting.get(feature) {
                         count.counts += 1;
@@ -369,6 +377,12 @@ fn plant(
             }
         }
     }
+}
+
+/// The first readings of other positions, to look at.
+fn others_of(planted: &[Set], position: usize) -> String {
+    let others = planted.iter().enumerate().filter(|(at, _)| *at != position);
+    others.map(|(_, set)| set[0].1.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// Moved by more than three honest spreads, or out of every limit.

@@ -62,30 +62,53 @@ pub fn written(feature: &Feature, value: f64) -> String {
     format!("{value:.*}", usize::try_from(decimals.unwrap_or(6).max(least)).unwrap())
 }
 
-/// The planted readings with their digits, or `None` where this slip cannot happen to this set.
+/// A set with its digits.
+pub type Set = Vec<(Read, String)>;
+
+/// The sets of all positions with their digits, one of them planted (a gauge set wrong or a warm part shows in all), or
+/// `None` where this slip cannot happen to this set.
 pub fn planted(
+    slip: Slip,
+    feature: &Feature,
+    (all, position): (&[Vec<Read>], usize),
+    spread: f64,
+    chance: &mut Chance,
+) -> Option<Vec<Set>> {
+    if slip.of_set() {
+        let shift = shift_of(slip, feature, chance)?;
+        return Some(all.iter().map(|honest| shifted(feature, honest, shift)).collect());
+    }
+    let mut sets: Vec<Set> = all.iter().map(|honest| digits_of(feature, honest)).collect();
+    sets[position] = planted_in(slip, feature, &all[position], spread, chance)?;
+    Some(sets)
+}
+
+/// Readings with their digits.
+pub fn digits_of(feature: &Feature, readings: &[Read]) -> Set {
+    readings.iter().map(|read| (read.clone(), written(feature, read.value))).collect()
+}
+
+fn shifted(feature: &Feature, honest: &[Read], (factor, by): (f64, f64)) -> Set {
+    let shows = feature.shows();
+    let mut reads = honest.to_vec();
+    for read in &mut reads {
+        read.value = ((read.value * factor + by) / shows).round() * shows;
+    }
+    digits_of(feature, &reads)
+}
+
+fn planted_in(
     slip: Slip,
     feature: &Feature,
     honest: &[Read],
     spread: f64,
     chance: &mut Chance,
-) -> Option<Vec<(Read, String)>> {
+) -> Option<Set> {
     let length = ["in", "mm"].contains(&feature.unit.as_str());
     if !length && slip != Slip::Decimal && slip != Slip::Swapped && slip != Slip::Misread {
         return None;
     }
-    let mut set: Vec<(Read, String)> =
-        honest.iter().map(|read| (read.clone(), written(feature, read.value))).collect();
-    if slip.of_set() {
-        let shift = shift_of(slip, feature, chance)?;
-        for (read, digits) in &mut set {
-            read.value = read.value * shift.0 + shift.1;
-            let shows = feature.shows();
-            read.value = (read.value / shows).round() * shows;
-            *digits = written(feature, read.value);
-        }
-        return Some(set);
-    }
+    let mut set = digits_of(feature, honest);
     let judged = honest.iter().filter(|read| !feature.unworn.contains(&read.station)).count();
     let at = usize::try_from(chance.between(0, judged as u64)).unwrap();
     let (read, digits) = &mut set[at];
