@@ -103,7 +103,8 @@ impl SurfaceJudge<'_> {
         let mut sets = BTreeMap::new();
         for (set_key, set) in &self.surface.sets {
             let stands = before == Some(*set_key) || assembly == *set_key;
-            let asking = self.asking(set_key, set, stands);
+            let peers = self.peers(set_key);
+            let asking = questions::Asking { peers: &peers, ..self.asking(set_key, set, stands) };
             let found = questions::ask(&asking, set);
             judgement.confirmations.extend(questions::confirmations(&asking, set));
             let (values, unworn) = self.values(set, &found);
@@ -213,7 +214,23 @@ impl SurfaceJudge<'_> {
             new: self.feature.new_limits(set.basis.and_then(SizeWord::step)),
             fresh: self.is_fresh(*key, set.basis),
             stands,
+            peers: &[],
         }
+    }
+
+    /// The other positions of the feature that were read in this condition.
+    fn peers(&self, key: &SetKey) -> Vec<questions::Peer<'_>> {
+        let (first, last) = (SurfaceKey { position: 0, ..self.key }, SurfaceKey { position: usize::MAX, ..self.key });
+        let others = self.job.surfaces.range(first..=last).filter(|(of, _)| **of != self.key);
+        let sets = others.flat_map(|(of, surface)| {
+            let judge = SurfaceJudge { name: String::new(), key: *of, surface, ..*self };
+            let sets = surface.sets.iter().filter(|(of, _)| of.condition == key.condition);
+            sets.map(move |(key, set)| {
+                let new = self.feature.new_limits(set.basis.and_then(SizeWord::step));
+                questions::Peer { new, fresh: judge.is_fresh(*key, set.basis), set }
+            })
+        });
+        sets.collect()
     }
 
     /// Values of the judged places and of the unworn band, without questioned readings.

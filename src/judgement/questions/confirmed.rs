@@ -146,7 +146,7 @@ impl<'a> Spot<'a> {
     /// The outcome is why the reading is asked about when nobody has confirmed any.
     fn code(&self, together: &Together, of: &Reading) -> Code {
         let why =
-            self.whys.get(of).or(together.conflict.as_ref()).map_or_else(String::new, ToString::to_string);
+            self.whys.get(of).or(together.conflict.as_ref()).map_or_else(String::new, QuestionWhy::evidence);
         Code::of(together.facts, Code::half(vec![&why]))
     }
 }

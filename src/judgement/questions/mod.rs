@@ -13,6 +13,7 @@ mod lift_parts;
 mod no_setting;
 mod other_condition;
 mod past_new;
+mod peers;
 mod plates;
 mod reach;
 mod repeats_conflict;
@@ -21,6 +22,7 @@ mod turn;
 mod two_places;
 mod unit_slip;
 mod unlike_neighbours;
+mod unlike_others;
 mod unlike_values;
 mod unworn;
 mod whole_number;
@@ -40,6 +42,7 @@ use crate::shop::{Place, ReadingSet, SetKey, SurfaceKey};
 
 pub use confirmed::Confirmation;
 pub(super) use confirmed::confirmations;
+pub(super) use peers::Peer;
 pub use why::QuestionWhy;
 
 /// A reading that is questioned.
@@ -82,6 +85,8 @@ pub(super) struct Asking<'a> {
     /// The surface is new, or was just finished to that size: nothing of it has worn.
     pub(super) fresh: bool,
     pub(super) stands: bool,
+    /// The other positions of the feature in the same condition.
+    pub(super) peers: &'a [Peer<'a>],
 }
 
 /// Everything that is asked about in one set.

@@ -4,6 +4,13 @@ use super::{QuestionWhy, Reach};
 use crate::metrology::Unit;
 use crate::shop::Reading;
 
+/// 0.0354 among millimetres, which no gauge of a bench shows: finer than half a micron, and it would fit in inches.
+pub(super) fn too_fine(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
+    let (_, decimals) = reading.digits.split_once('.')?;
+    let fine = reading.unit == Unit::Millimetre && decimals.len() > 3 && !["0", "5"].contains(&&decimals[3..]);
+    fine.then(|| why(reach, reading)).flatten()
+}
+
 pub(super) fn why(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     // 25.4 and 1/25.4, exactly.
     let (other, numer, denom) = reading.unit.of_length((Unit::Millimetre, 10, 254), (Unit::Inch, 254, 10))?;

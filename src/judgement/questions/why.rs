@@ -62,6 +62,11 @@ pub enum QuestionWhy {
         /// From what to what the others read.
         others: String,
     },
+    /// All other positions of the feature read otherwise.
+    UnlikeOthers {
+        /// From what to what the others read.
+        others: String,
+    },
     /// The whole set would fit another size than the one in hand.
     OtherCondition {
         /// The size it would fit.
@@ -92,6 +97,16 @@ pub enum QuestionWhy {
     TooMany,
     /// Stated "as received" although the surface had been worked on.
     StatedAsReceived,
+}
+
+impl QuestionWhy {
+    /// What a person's word on the reading rests on: not on what the others read, which grows with every one of them.
+    pub(super) fn evidence(&self) -> String {
+        match self {
+            Self::UnlikeOthers { .. } => "unlike the others".to_owned(),
+            _ => self.to_string(),
+        }
+    }
 }
 
 impl fmt::Display for QuestionWhy {
@@ -126,6 +141,9 @@ impl fmt::Display for QuestionWhy {
             }
             Self::Unlike { others } => {
                 write!(f, "the other places of it read {others}: read this one again")
+            }
+            Self::UnlikeOthers { others } => {
+                write!(f, "the other ones of its kind {others}: read this one again")
             }
             Self::OtherCondition { fits } => {
                 write!(

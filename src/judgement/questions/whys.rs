@@ -3,7 +3,7 @@
 use super::reach::Reach;
 use super::{
     Asking, QuestionWhy, decimal_slip, far_off, far_worn, lift_parts, no_setting, other_condition, past_new,
-    plates, swapped_digits, two_places, unit_slip, unlike_neighbours, unlike_values, unworn, whole_number,
+    plates, swapped_digits, two_places, unit_slip, unlike_neighbours, unlike_others, unlike_values, unworn, whole_number,
     worn_evenly,
 };
 use crate::judgement::values::ReadingRef;
@@ -40,6 +40,7 @@ impl Whys {
             unlike_values::add(asking, reach, set, &mut found);
             lift_parts::add(asking, reach, set, &mut found);
             plates::add(set, &mut found);
+            unlike_others::add(asking, reach, set, &mut found);
             if found.whys.is_empty()
                 && let Some(why) = worn_evenly::why(asking, set, &found)
             {
@@ -87,12 +88,15 @@ const fn name(reading: &Reading) -> ReadingRef {
 }
 
 /// The first rule that asks about one reading; a slip with a likely meaning before one without.
-fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
+pub(super) fn one(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     if reading.stated_as_received {
         return Some(QuestionWhy::StatedAsReceived);
     }
     if lift_parts::is_part(reach, reading) {
         return None;
+    }
+    if let Some(why) = unit_slip::too_fine(reach, reading) {
+        return Some(why);
     }
     if !reach.holds(reading.value) {
         return out_of_reach(reach, reading).or_else(|| far_off::why(asking, reach, reading));

@@ -1,0 +1,107 @@
+//! A position unlike all others of its feature: one spring of eight, one piston of four.
+//!
+//! They were made alike and ran in one engine, so what the others read says more than any limit. Asked only of what is
+//! outside of new, against two others or more of the same condition, at the same place, each brought to the size in hand.
+//! Worn, it may be twice as far past new as the worst of the others, and half of what reuse allows beside (one may have
+//! run dry). Fresh, it may be outside of the others by twice what they are apart, or by that and half the width of new,
+//! whichever is more. Where exchanged digits or a missed turn lead among the others, as far as they are apart and a quarter
+//! of what reuse allows is enough. Against only two others half as much again is allowed. U comes on top (common practice).
+
+use super::past_new::expanded;
+use super::peers::{Others, others};
+use super::reach::Reach;
+use super::{Asking, QuestionWhy, Whys, lift_parts, past_new, swapped_digits, turn};
+use crate::metrology::Exact;
+use crate::sheets::Shape;
+use crate::shop::{Place, Reading, ReadingSet};
+
+pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &mut Whys) {
+    let Some(kind) = Kind::of(asking, reach) else { return };
+    // Three diameters of one surface say more of each other.
+    if set.readings.len() > 2 {
+        return;
+    }
+    let found: Vec<(Place, QuestionWhy)> = set
+        .readings
+        .iter()
+        .filter_map(|(place, readings)| {
+            let reading = readings.iter().find(|reading| !whys.asks(reading))?;
+            let odd = !lift_parts::is_part(reach, reading) && kind.is_outside(reading.value, expanded(reading));
+            let mut among = odd.then(|| others(asking, reach, *place)).flatten()?;
+            let own = set.readings.iter().filter(|(of, _)| *of != place);
+            own.flat_map(|(_, readings)| readings).for_each(|reading| among.widen(reading.value));
+            Some((*place, kind.why(reading, &among)?))
+        })
+        .collect();
+    for (place, why) in found {
+        whys.add_place(set, place, |_| why.clone());
+    }
+}
+
+/// What is new of this feature, and what reuse allows past it, millimetres.
+struct Kind<'a> {
+    asking: &'a Asking<'a>,
+    new: (Exact, Exact),
+    allowance: f64,
+}
+
+impl<'a> Kind<'a> {
+    fn of(asking: &'a Asking<'a>, reach: &Reach) -> Option<Self> {
+        let diameter = asking.new.and_then(|new| new.min.zip(new.max));
+        let new = reach.as_new().or(diameter)?;
+        let (low, high) = reach.limits();
+        let allowance = match asking.feature.shape {
+            Shape::Shaft | Shape::Bore | Shape::Wall => past_new::allowance(asking)?,
+            Shape::Grows => high - new.1,
+            Shape::Shrinks => new.0 - low,
+            Shape::Either => Exact::ZERO,
+        };
+        let width = new.1 - new.0;
+        let allowance = if allowance > Exact::ZERO { allowance } else { width };
+        Some(Self { asking, new, allowance: allowance.to_mm() })
+    }
+
+    /// Outside of new, and of what reuse allows.
+    fn is_outside(&self, value: Exact, expanded: f64) -> bool {
+        let (low, high) = ((self.new.0 - value).to_mm(), (value - self.new.1).to_mm());
+        let allowed = if self.asking.fresh { 0.0 } else { self.allowance };
+        let (below, above) = match self.asking.feature.shape {
+            Shape::Shaft | Shape::Wall | Shape::Shrinks => (allowed, 0.0),
+            Shape::Bore | Shape::Grows => (0.0, allowed),
+            Shape::Either => (allowed, allowed),
+        };
+        low > below + expanded || high > above + expanded
+    }
+
+    fn why(&self, reading: &Reading, others: &Others) -> Option<QuestionWhy> {
+        let (low, high) = (others.least, others.most);
+        let beyond = (low - reading.value).max(reading.value - high).to_mm();
+        let apart = (high - low).to_mm();
+        let few = if others.count < 3 { 1.5 } else { 1.0 };
+        let slack = expanded(reading);
+        if beyond > few * (apart + self.allowance / 4.0) + slack {
+            let among = |value: Exact| low <= value && value <= high;
+            let meant = swapped_digits::why(reading, among).or_else(|| turn::why(reading, among));
+            if meant.is_some() {
+                return meant;
+            }
+        }
+        let width = (self.new.1 - self.new.0).to_mm();
+        let usual = if self.asking.fresh || self.asking.feature.shape == Shape::Either {
+            (apart * 2.0).max(apart + width / 2.0)
+        } else {
+            let worst = self.worn(low).max(self.worn(high)).max(0.0);
+            // As far past the worst of them as that is past new.
+            (self.worn(reading.value) > worst).then_some(worst + self.allowance)?
+        };
+        (beyond > few * usual + slack).then(|| QuestionWhy::UnlikeOthers { others: others.words(self.asking.unit) })
+    }
+
+    /// How far past new on the side of wear, millimetres.
+    fn worn(&self, value: Exact) -> f64 {
+        match self.asking.feature.shape {
+            Shape::Shaft | Shape::Wall | Shape::Shrinks => (self.new.0 - value).to_mm(),
+            Shape::Bore | Shape::Grows | Shape::Either => (value - self.new.1).to_mm(),
+        }
+    }
+}
