@@ -219,7 +219,7 @@ fn honest_sets_are_seldom_asked_about_and_slips_are_seen() {
         questioned.len(),
         sets / questioned.len().max(1)
     );
-    for line in questioned.iter().take(60) {
+    for line in questioned.iter().take(if long > 1 { 2000 } else { 60 }) {
         println!("  {line}");
     }
     let mut table: BTreeMap<(Slip, &str), Count> = BTreeMap::new();

@@ -21,11 +21,19 @@ pub(super) fn why(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Opti
     let far = |share: f64| limits.past(share, reading.value, expanded(reading));
     let Some((by, new)) = far(1.0) else {
         // Where a slip leads back to what is new, half as far is enough: honest digits seldom do so by chance.
-        far(0.5)?;
+        limits.past(0.5, reading.value, limits.beside(expanded(reading)))?;
+        // Where wear does not go to, what is worn may have been meant.
+        let unworn = match asking.feature.shape {
+            Shape::Grows => reading.value < limits.new.0,
+            Shape::Shrinks => limits.new.1 < reading.value,
+            Shape::Shaft | Shape::Bore | Shape::Wall | Shape::Either => false,
+        };
         let is_new = |value: Exact| {
             let brought = reach.brought(value, reading.unit);
-            brought.is_some_and(|value| limits.are_new(value))
-                && (asking.fresh || !swapped_digits::is_tenfold(value, reading))
+            let tenfold = || swapped_digits::is_tenfold(value, reading);
+            brought.is_some_and(|value| {
+                (unworn && reach.is_likely(value)) || (limits.are_new(value) && (asking.fresh || !tenfold()))
+            })
         };
         // Who reads a size of a turn or two does not miss one.
         let turned = |value: Exact| is_new(value) && (value - reading.value).abs() * 2 < reading.value.abs();
@@ -71,9 +79,11 @@ impl Bounds {
         let worn = |allowed: f64| 2.5 * if allowed > 0.0 { allowed } else { little };
         // What is being put together may yet be set or filed: too tight is then a finding like any other.
         let unworn = if asking.set.condition == Condition::AsReceived { little / 4.0 } else { little };
+        // A size alone says nothing of how far apart new ones are.
+        let fresh = if width > 0.0 { width / 2.0 } else { little };
         let (below, above) = match asking.feature.shape {
             Shape::Shaft | Shape::Bore | Shape::Wall => return None,
-            _ if asking.fresh => (little, little),
+            _ if asking.fresh => (fresh, fresh),
             Shape::Grows => (to_low + unworn, worn(to_high)),
             Shape::Shrinks => (worn(to_low), to_high + unworn),
             Shape::Either => (to_low + little, to_high + little),
@@ -89,6 +99,11 @@ impl Bounds {
             return Some((low - value, low));
         }
         ((value - high).to_mm() > above + expanded).then_some((value - high, high))
+    }
+
+    /// What U leaves beside a little: no reading that is right is further off by chance.
+    fn beside(&self, expanded: f64) -> f64 {
+        (expanded - self.little).max(0.0)
     }
 
     fn are_new(&self, value: Exact) -> bool {

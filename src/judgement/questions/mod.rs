@@ -19,6 +19,7 @@ mod reach;
 mod repeats_conflict;
 mod swapped_digits;
 mod turn;
+mod two_gaps;
 mod two_places;
 mod unit_slip;
 mod unlike_neighbours;

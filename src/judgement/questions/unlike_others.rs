@@ -18,7 +18,7 @@ use crate::shop::{Place, Reading, ReadingSet};
 pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &mut Whys) {
     let Some(kind) = Kind::of(asking, reach) else { return };
     // Three diameters of one surface say more of each other.
-    if set.readings.len() > 2 {
+    if set.readings.len() > 2 && past_new::worn(asking, Exact::ZERO).is_some() {
         return;
     }
     let found: Vec<(Place, QuestionWhy)> = set
@@ -28,7 +28,7 @@ pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &m
             let reading = readings.iter().find(|reading| !whys.asks(reading))?;
             let odd = !lift_parts::is_part(reach, reading) && kind.is_outside(reading.value, expanded(reading));
             let mut among = odd.then(|| others(asking, reach, *place)).flatten()?;
-            let own = set.readings.iter().filter(|(of, _)| *of != place);
+            let own = set.readings.iter().filter(|(of, _)| *of != place && of.direction == place.direction);
             own.flat_map(|(_, readings)| readings).for_each(|reading| among.widen(reading.value));
             Some((*place, kind.why(reading, &among)?))
         })
@@ -42,6 +42,7 @@ pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &m
 struct Kind<'a> {
     asking: &'a Asking<'a>,
     new: (Exact, Exact),
+    limits: (Exact, Exact),
     allowance: f64,
 }
 
@@ -57,43 +58,46 @@ impl<'a> Kind<'a> {
             Shape::Either => Exact::ZERO,
         };
         let width = new.1 - new.0;
-        let allowance = if allowance > Exact::ZERO { allowance } else { width };
-        Some(Self { asking, new, allowance: allowance.to_mm() })
+        let allowance = if allowance > Exact::ZERO && !asking.fresh { allowance } else { width };
+        let limits = reach.as_new().map_or(new, |_| reach.limits());
+        Some(Self { asking, new, limits, allowance: allowance.to_mm() })
     }
 
     /// Outside of new, and of what reuse allows.
     fn is_outside(&self, value: Exact, expanded: f64) -> bool {
-        let (low, high) = ((self.new.0 - value).to_mm(), (value - self.new.1).to_mm());
-        let allowed = if self.asking.fresh { 0.0 } else { self.allowance };
-        let (below, above) = match self.asking.feature.shape {
-            Shape::Shaft | Shape::Wall | Shape::Shrinks => (allowed, 0.0),
-            Shape::Bore | Shape::Grows => (0.0, allowed),
-            Shape::Either => (allowed, allowed),
-        };
-        low > below + expanded || high > above + expanded
+        let (low, high) = if self.asking.fresh { self.new } else { self.limits };
+        let past = (low - value).max(value - high).to_mm();
+        let worn = past_new::worn(self.asking, value).is_some_and(|worn| worn > Exact::ZERO);
+        past > expanded + if worn && !self.asking.fresh { self.allowance } else { 0.0 }
     }
 
     fn why(&self, reading: &Reading, others: &Others) -> Option<QuestionWhy> {
         let (low, high) = (others.least, others.most);
         let beyond = (low - reading.value).max(reading.value - high).to_mm();
         let apart = (high - low).to_mm();
-        let few = if others.count < 3 { 1.5 } else { 1.0 };
+        let few = if others.count < 3 { 1.25 } else { 1.0 };
         let slack = expanded(reading);
-        if beyond > few * (apart + self.allowance / 4.0) + slack {
-            let among = |value: Exact| low <= value && value <= high;
+        let width = (self.new.1 - self.new.0).to_mm();
+        let worst = self.worn(low).max(self.worn(high)).max(0.0);
+        let either = self.asking.feature.shape == Shape::Either;
+        let may_wear = !self.asking.fresh && (either || self.worn(reading.value) > worst);
+        let usual = if may_wear && !either {
+            // As far past the worst of them as that is past new.
+            worst + self.allowance * 0.75
+        } else {
+            (apart * 2.0).max(apart + width / 2.0)
+        };
+        // Where wear may lead, a slip has to lead right among them.
+        let (little, beside) =
+            if may_wear { (usual * 0.75, 0.0) } else { (apart / 2.0 + self.allowance / 4.0, apart) };
+        if beyond > few * little + slack {
+            let beside = |by: Exact| by.to_mm() <= beside + slack;
+            let among = |value: Exact| beside(low - value) && beside(value - high);
             let meant = swapped_digits::why(reading, among).or_else(|| turn::why(reading, among));
             if meant.is_some() {
                 return meant;
             }
         }
-        let width = (self.new.1 - self.new.0).to_mm();
-        let usual = if self.asking.fresh || self.asking.feature.shape == Shape::Either {
-            (apart * 2.0).max(apart + width / 2.0)
-        } else {
-            let worst = self.worn(low).max(self.worn(high)).max(0.0);
-            // As far past the worst of them as that is past new.
-            (self.worn(reading.value) > worst).then_some(worst + self.allowance)?
-        };
         (beyond > few * usual + slack).then(|| QuestionWhy::UnlikeOthers { others: others.words(self.asking.unit) })
     }
 

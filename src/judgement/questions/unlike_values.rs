@@ -3,8 +3,8 @@
 //!
 //! A size that hardly varies may be cut askew, but one corner is not apart from the next by more than all its limits
 //! leave between them (of what was just cut, its new limits); by a third of that where exchanged digits or a missed turn lead
-//! among the others. A face is hollow in more lines than one: the worst line is asked about where it is more than three
-//! times the next worst and half of what the limits leave beside (common practice).
+//! among the others. A face is hollow in more lines than one: the worst line is asked about where it is more than half as
+//! much again as the next worst and a third of what the limits leave beside (common practice).
 
 use super::past_new::expanded;
 use super::reach::Reach;
@@ -37,7 +37,7 @@ pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &m
     let apart = |odd: &Spot<'_>, to: f64| (odd.0 - to).abs();
     let width = reach.width().to_mm();
     if !reach.hardly_varies() {
-        let far = next.0 * 3.0 + width / 2.0 + expanded(last.2);
+        let far = next.0 * 1.5 + width / 3.0 + expanded(last.2);
         if asking.feature.shape == Shape::Grows && last.0 > far {
             whys.add_place(set, last.1, |_| unlike(asking, above));
         }

@@ -3,7 +3,7 @@
 use super::reach::Reach;
 use super::{
     Asking, QuestionWhy, decimal_slip, far_off, far_worn, lift_parts, no_setting, other_condition, past_new,
-    plates, swapped_digits, two_places, unit_slip, unlike_neighbours, unlike_others, unlike_values, unworn, whole_number,
+    plates, swapped_digits, two_gaps, two_places, unit_slip, unlike_neighbours, unlike_others, unlike_values, unworn, whole_number,
     worn_evenly,
 };
 use crate::judgement::values::ReadingRef;
@@ -37,6 +37,7 @@ impl Whys {
         } else {
             unlike_neighbours::add(asking, set, &mut found);
             two_places::add(asking, set, &mut found);
+            two_gaps::add(asking, reach, set, &mut found);
             unlike_values::add(asking, reach, set, &mut found);
             lift_parts::add(asking, reach, set, &mut found);
             plates::add(set, &mut found);

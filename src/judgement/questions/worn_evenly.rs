@@ -4,7 +4,7 @@
 //! ends, a housing is stretched upright, a stem is worn where it travels (trade notes B). So the least worn place of a surface is
 //! worn no more than its places lie apart, and a part of what reuse allows beside. A worn journal is not asked about so:
 //! dirty oil goes all round it, and somebody may have polished it. What is fresh has not worn, and work that missed its size is
-//! even: it is asked about past twice the width of its limits, not sooner. How much beside is common practice, no source.
+//! even: it is asked about past once the width of its limits, not sooner. How much beside is common practice, no source.
 //!
 //! The set is asked about as one: no place of it says which slip it was.
 
@@ -27,7 +27,7 @@ pub(super) fn why(asking: &Asking<'_>, set: &ReadingSet, whys: &Whys) -> Option<
     let [(least, reading), .., (most, _)] = worn.as_slice() else { return None };
     let apart = (*most - *least).to_mm();
     let (of_apart, of_allowance, of_expanded) =
-        if asking.fresh { (0.5, 2.0, 0.5) } else { (1.0, evenly(asking.feature.shape, worn.len())?, 0.3) };
+        if asking.fresh { (0.5, 1.0, 0.5) } else { (1.0, evenly(asking.feature.shape, worn.len())?, 0.3) };
     let usual = apart * of_apart + allowance * of_allowance + expanded(reading) * of_expanded;
     if least.to_mm() <= usual {
         return None;
