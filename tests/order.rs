@@ -304,8 +304,7 @@ const fn question_word(why: &QuestionWhy) -> &'static str {
         QuestionWhy::FarWorn { .. } => "far worn",
         QuestionWhy::FarOff { .. } => "far off",
         QuestionWhy::WornEvenly { .. } => "worn evenly",
-        QuestionWhy::Unlike { .. } => "unlike",
-        QuestionWhy::UnlikeOthers { .. } => "unlike the others",
+        QuestionWhy::Unlike { .. } | QuestionWhy::UnlikeOthers { .. } => "unlike",
         QuestionWhy::Plates { .. } => "plates",
         QuestionWhy::OtherCondition { .. } => "other condition",
         QuestionWhy::OutOfReach => "out of reach",
@@ -331,7 +330,7 @@ const fn condition_word(condition: Condition) -> &'static str {
 /// Everything that the words above can say, and what verdicts can be.
 const EXPECTED: &str = "\
     held: not checked in, no such sheet, no such scope, no such place, no such size, no such gauge, wrong unit, nothing done before, names nothing, names several, names another kind, conflict, no such rules, no such order, no such problem; shop held: names nothing, conflict; \
-    question: unit slip, decimal slip, swapped digits, whole number, turn, no setting, far worn, far off, worn evenly, unlike, unlike the others, plates, lift parts, other condition, out of reach, past new, repeats, too many, stated as received; \
+    question: unit slip, decimal slip, swapped digits, whole number, turn, no setting, far worn, far off, worn evenly, unlike, plates, lift parts, other condition, out of reach, past new, repeats, too many, stated as received; \
     condition: as received, cleaned, after work, after more work, at assembly, at assembly after work; \
     blocker: received, leave to take apart, checked, accounted for, bagged, plugs out, pins out, cleaned, looked at, \
     tested, measured, order of bolts, good wrench, final torque, questioned, decided, what becomes of it, can be had, estimated, approved, leave to cut, in hand, \

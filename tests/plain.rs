@@ -303,3 +303,28 @@ proptest! {
         prop_assert_eq!(judged.value, worst);
     }
 }
+
+/// Trade notes F: a reading unlike its neighbours is taken again; springs of one engine are neighbours.
+#[test]
+fn one_of_several_alike_is_held_against_the_others() {
+    let springs = || {
+        let rows = vec![row(1, "length", "2.010/2.020", "1.957/", "/")];
+        feature("spring", "shrinks", "1,2,3,4; coil; free", rows)
+    };
+    let asked = |values: &[&str]| {
+        let lines = values.iter().enumerate().map(|(at, value)| format!("spring {}: {value}", at + 1));
+        let lines: Vec<String> = lines.collect();
+        let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+        let (_, judgement) = as_received(engine("in", vec![springs()], vec![]), "in", "", &lines);
+        let said = judgement.questions.iter().map(|asked| (asked.surface.position, asked.why.to_string()));
+        said.collect::<Vec<_>>()
+    };
+    let why = "the other ones of its kind read 2.0120 to 2.0140 in: read this one again";
+    assert_eq!(asked(&["2.012", "2.013", "1.900", "2.014"]), [(2, why.to_owned())]);
+    // By itself it may be flat, and where all are it is.
+    assert_eq!(asked(&["1.900"]), []);
+    assert_eq!(asked(&["1.930", "1.925", "1.900", "1.935"]), []);
+    // Two of them say the same of it, one does not.
+    assert_eq!(asked(&["2.012", "1.900"]), []);
+    assert_eq!(asked(&["2.012", "1.900", "2.014"]).len(), 1);
+}

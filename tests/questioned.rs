@@ -329,22 +329,8 @@ fn plant(
                     if counts(of, step, spread, honest, set) {
                         counting.insert(feature, usual.hides(of.shift(step), honest, set));
                     }
-                    let was = digits_of(of, honest);
-                    let moved = was.iter().zip(set).filter(|(was, now)| was.1 != now.1);
-                    let moved: Vec<String> =
-                        moved.map(|(was, now)| format!("{} for {}", now.1, was.1)).collect();
-                    let read: Vec<&str> = was.iter().map(|was| was.1.as_str()).collect();
-                    told.insert(
-                        feature,
-                        format!(
-                            "{scene:?} {} {:?} [{}] {}; others {}",
-                            of.key,
-                            engine.steps[feature],
-                            read.join(" "),
-                            moved.join(", "),
-                            others_of(&planted, position)
-                        ),
-                    );
+                    let what = format!("{scene:?} {} {:?}", of.key, engine.steps[feature]);
+                    told.insert(feature, format!("{what} {}", slips::told(of, honest, &planted, position)));
                     places.push((feature, position));
                     sets.extend(planted.into_iter().enumerate().map(|(at, set)| (feature, at, set)));
                 }
@@ -377,12 +363,6 @@ fn plant(
             }
         }
     }
-}
-
-/// The first readings of other positions, to look at.
-fn others_of(planted: &[Set], position: usize) -> String {
-    let others = planted.iter().enumerate().filter(|(at, _)| *at != position);
-    others.map(|(_, set)| set[0].1.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// Moved by more than three honest spreads, or out of every limit.

@@ -220,7 +220,8 @@ impl SurfaceJudge<'_> {
 
     /// The other positions of the feature that were read in this condition.
     fn peers(&self, key: &SetKey) -> Vec<questions::Peer<'_>> {
-        let (first, last) = (SurfaceKey { position: 0, ..self.key }, SurfaceKey { position: usize::MAX, ..self.key });
+        let (first, last) =
+            (SurfaceKey { position: 0, ..self.key }, SurfaceKey { position: usize::MAX, ..self.key });
         let others = self.job.surfaces.range(first..=last).filter(|(of, _)| **of != self.key);
         let sets = others.flat_map(|(of, surface)| {
             let judge = SurfaceJudge { name: String::new(), key: *of, surface, ..*self };

@@ -88,4 +88,6 @@ pub use wrenches::{WrenchNow, doubts_of_wrenches, torques_that_count};
 /// 9: wear from an unworn size that nobody read is proven beyond only where it is so from either new limit; what a study finds
 /// people to differ by from part to part is in each place they read; a bend that the oval under the indicator may explain is not
 /// proven; swings of neighbours and ends of a set in percent are apart either way; repeats are narrowed person by person.
-pub const RULE_SET: u32 = 9;
+/// 10: a position unlike the others of its feature is asked about, and of two places of one gap those that do not go together;
+/// what is fresh and no diameter past half the width of new, evenly out past all of it; millimetres finer than any gauge shows.
+pub const RULE_SET: u32 = 10;

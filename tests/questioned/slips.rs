@@ -223,3 +223,14 @@ fn swapped(digits: &str, chance: &mut Chance) -> Option<String> {
     figures.swap(a, b);
     Some(figures.into_iter().collect())
 }
+
+/// What was read, what is written, and the first readings of other positions, to look at.
+pub fn told(of: &Feature, honest: &[Read], planted: &[Set], position: usize) -> String {
+    let was = digits_of(of, honest);
+    let moved = was.iter().zip(&planted[position]).filter(|(was, now)| was.1 != now.1);
+    let moved: Vec<String> = moved.map(|(was, now)| format!("{} for {}", now.1, was.1)).collect();
+    let read: Vec<&str> = was.iter().map(|was| was.1.as_str()).collect();
+    let others = planted.iter().enumerate().filter(|(at, _)| *at != position);
+    let others: Vec<&str> = others.map(|(_, set)| set[0].1.as_str()).collect();
+    format!("[{}] {}; others {}", read.join(" "), moved.join(", "), others.join(" "))
+}

@@ -4,8 +4,8 @@
 //! the service limit, or to the last one that is machined to; where the sheet has neither, the width of what is new) it is
 //! ruined or a slip, as with a diameter. On the other side it is a slip or an assembly that went wrong: beyond every limit by
 //! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than
-//! that width. U is allowed on either side (common practice). Half of each is enough where exchanged digits or a missed turn
-//! lead back to what is new. What is meant is said where the decimal point, exchanged digits
+//! half of that width. U is allowed on either side (common practice). Half of each is enough where exchanged digits or a missed turn
+//! lead back to what is new; on the side that wear does not go to, back to anything inside the limits. What is meant is said where the decimal point, exchanged digits
 //! or a missed turn lead inside the limits.
 
 use super::past_new::expanded;

@@ -1,8 +1,9 @@
 //! One gap or clearance read at two places that do not go together: a ring at the top and at the bottom of its travel.
 //!
-//! One of the two is worn more, but gradually: they may differ by three quarters of the width of new and of what the
-//! lesser is worn past it, and U; by seven tenths of that where exchanged digits of one lead to the other (common practice). Both are asked
-//! about where nothing says which of them slipped.
+//! One of the two is worn more, but gradually: they may differ by what reuse allows past new, half of what the lesser is worn
+//! past it, and U. So may the gaps of a new ring, since a bore with some taper opens them by three times as much; fresh
+//! clearances differ by no more than three quarters of the width of new. Seven tenths of all that is enough where
+//! exchanged digits of one lead to the other (common practice). Both are asked about where nothing says which slipped.
 
 use super::past_new::expanded;
 use super::reach::Reach;
@@ -12,9 +13,11 @@ use crate::sheets::{Characteristic, Shape};
 use crate::shop::{Place, Reading, ReadingSet};
 
 pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &mut Whys) {
-    let gap = [Characteristic::EndGap, Characteristic::SideClearance];
-    let is_gap = asking.feature.shape == Shape::Grows && gap.iter().any(|of| asking.feature.row(*of).is_some());
-    let Some((new_low, new_high)) = reach.as_new().filter(|_| is_gap && set.readings.len() == 2) else { return };
+    let is = |of: Characteristic| asking.feature.row(of).is_some();
+    let ring = is(Characteristic::EndGap);
+    let two = asking.feature.shape == Shape::Grows && set.readings.len() == 2;
+    let is_gap = two && (ring || is(Characteristic::SideClearance));
+    let Some((new_low, new_high)) = reach.as_new().filter(|_| is_gap) else { return };
     let first = |(place, readings): (&Place, &Vec<Reading>)| {
         Some((*place, readings.iter().find(|reading| !whys.asks(reading))?.clone()))
     };
@@ -22,7 +25,12 @@ pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &m
     let Some([one, other]) = spots.as_deref() else { return };
     let apart = (one.1.value - other.1.value).abs().to_mm();
     let lesser = (one.1.value.min(other.1.value) - new_high).max(Exact::ZERO);
-    let usual = ((new_high - new_low) + lesser).to_mm() * 0.75 + expanded(&one.1);
+    let allowed = if ring || !asking.fresh {
+        (reach.limits().1 - new_high).to_mm().max((new_high - new_low).to_mm())
+    } else {
+        (new_high - new_low).to_mm() * 0.75
+    };
+    let usual = allowed + lesser.to_mm() / 2.0 + expanded(&one.1);
     let unit = asking.unit;
     let unlike =
         |of: &Reading| QuestionWhy::Unlike { others: format!("{} {}", of.value.show(unit), unit.symbol()) };

@@ -7,7 +7,8 @@ use crate::shop::Reading;
 /// 0.0354 among millimetres, which no gauge of a bench shows: finer than half a micron, and it would fit in inches.
 pub(super) fn too_fine(reach: &Reach, reading: &Reading) -> Option<QuestionWhy> {
     let (_, decimals) = reading.digits.split_once('.')?;
-    let fine = reading.unit == Unit::Millimetre && decimals.len() > 3 && !["0", "5"].contains(&&decimals[3..]);
+    let rest = decimals.get(3..).filter(|rest| !["", "0", "5"].contains(rest));
+    let fine = reading.unit == Unit::Millimetre && rest.is_some();
     fine.then(|| why(reach, reading)).flatten()
 }
 

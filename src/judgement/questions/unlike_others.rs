@@ -1,11 +1,13 @@
 //! A position unlike all others of its feature: one spring of eight, one piston of four.
 //!
 //! They were made alike and ran in one engine, so what the others read says more than any limit. Asked only of what is
-//! outside of new, against two others or more of the same condition, at the same place, each brought to the size in hand.
-//! Worn, it may be twice as far past new as the worst of the others, and half of what reuse allows beside (one may have
-//! run dry). Fresh, it may be outside of the others by twice what they are apart, or by that and half the width of new,
-//! whichever is more. Where exchanged digits or a missed turn lead among the others, as far as they are apart and a quarter
-//! of what reuse allows is enough. Against only two others half as much again is allowed. U comes on top (common practice).
+//! outside of new and of what reuse allows, against two others or more of the same condition, at the same place, each
+//! brought to the size in hand; other places of the surface count among them, and a surface of three diameters or more has
+//! neighbours of its own. Worn, it may be past the worst of the others by as much as that is past new, and three quarters
+//! of what reuse allows beside (one may have run dry). Else by as much as they are apart, or half the width of new, whichever
+//! is more. Three quarters of it is enough where exchanged digits or a missed turn lead among the others; where wear does not
+//! lead, half of what they are apart and a quarter of what reuse allows. Against only two others a quarter more. U comes on
+//! top (common practice).
 
 use super::past_new::expanded;
 use super::peers::{Others, others};
@@ -26,7 +28,8 @@ pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &m
         .iter()
         .filter_map(|(place, readings)| {
             let reading = readings.iter().find(|reading| !whys.asks(reading))?;
-            let odd = !lift_parts::is_part(reach, reading) && kind.is_outside(reading.value, expanded(reading));
+            let odd =
+                !lift_parts::is_part(reach, reading) && kind.is_outside(reading.value, expanded(reading));
             let mut among = odd.then(|| others(asking, reach, *place)).flatten()?;
             let own = set.readings.iter().filter(|(of, _)| *of != place && of.direction == place.direction);
             own.flat_map(|(_, readings)| readings).for_each(|reading| among.widen(reading.value));
@@ -98,7 +101,8 @@ impl<'a> Kind<'a> {
                 return meant;
             }
         }
-        (beyond > few * usual + slack).then(|| QuestionWhy::UnlikeOthers { others: others.words(self.asking.unit) })
+        (beyond > few * usual + slack)
+            .then(|| QuestionWhy::UnlikeOthers { others: others.words(self.asking.unit) })
     }
 
     /// How far past new on the side of wear, millimetres.

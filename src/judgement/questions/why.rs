@@ -102,9 +102,10 @@ pub enum QuestionWhy {
 impl QuestionWhy {
     /// What a person's word on the reading rests on: not on what the others read, which grows with every one of them.
     pub(super) fn evidence(&self) -> String {
-        match self {
-            Self::UnlikeOthers { .. } => "unlike the others".to_owned(),
-            _ => self.to_string(),
+        if matches!(self, Self::UnlikeOthers { .. }) {
+            "unlike the others".to_owned()
+        } else {
+            self.to_string()
         }
     }
 }

@@ -3,8 +3,8 @@
 use super::reach::Reach;
 use super::{
     Asking, QuestionWhy, decimal_slip, far_off, far_worn, lift_parts, no_setting, other_condition, past_new,
-    plates, swapped_digits, two_gaps, two_places, unit_slip, unlike_neighbours, unlike_others, unlike_values, unworn, whole_number,
-    worn_evenly,
+    plates, swapped_digits, two_gaps, two_places, unit_slip, unlike_neighbours, unlike_others, unlike_values,
+    unworn, whole_number, worn_evenly,
 };
 use crate::judgement::values::ReadingRef;
 use crate::metrology::Exact;
