@@ -5,7 +5,7 @@
 //! ruined or a slip, as with a diameter. On the other side it is a slip or an assembly that went wrong: beyond every limit by
 //! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than
 //! half of that width. U is allowed on either side (common practice). Half of each is enough where exchanged digits or a missed turn
-//! lead back to what is new; on the side that wear does not go to, back to anything inside the limits. What is meant is said where the decimal point, exchanged digits
+//! lead back to what is new; on the side that wear does not go to, exchanged digits back to anything inside the limits. What is meant is said where the decimal point, exchanged digits
 //! or a missed turn lead inside the limits.
 
 use super::past_new::expanded;
@@ -36,7 +36,12 @@ pub(super) fn why(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Opti
             })
         };
         // Who reads a size of a turn or two does not miss one.
-        let turned = |value: Exact| is_new(value) && (value - reading.value).abs() * 2 < reading.value.abs();
+        // Limits are wide beside a turn, so it has to lead back to what is new.
+        let new =
+            |value: Exact| reach.brought(value, reading.unit).is_some_and(|value| limits.are_new(value));
+        let turned = |value: Exact| {
+            new(value) && is_new(value) && (value - reading.value).abs() * 2 < reading.value.abs()
+        };
         return swapped_digits::why(reading, is_new).or_else(|| turn::why(reading, turned));
     };
     let likely =

@@ -39,7 +39,7 @@ pub(super) fn add(asking: &Asking<'_>, set: &ReadingSet, whys: &mut Whys) {
         let others = (least.reading.value, second.reading.value);
         return whys.add_place(set, most.place, |reading| why(asking, reading, others));
     }
-    let exchanged = next * 1.3 + allowance.to_mm() * 0.3 + expanded * 0.8;
+    let exchanged = next * 1.6 + allowance.to_mm() * 0.3 + expanded;
     if worn > exchanged && exchanged_among(most.reading, (least.reading.value, second.reading.value)) {
         let others = (least.reading.value, second.reading.value);
         return whys.add_place(set, most.place, |reading| why(asking, reading, others));

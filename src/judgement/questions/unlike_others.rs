@@ -5,8 +5,8 @@
 //! brought to the size in hand; other places of the surface count among them, and a surface of three diameters or more has
 //! neighbours of its own. Worn, it may be past the worst of the others by as much as that is past new, and three quarters
 //! of what reuse allows beside (one may have run dry). Else by as much as they are apart, or half the width of new, whichever
-//! is more. Three quarters of it is enough where exchanged digits or a missed turn lead among the others; where wear does not
-//! lead, half of what they are apart and a quarter of what reuse allows. Against only two others a quarter more. U comes on
+//! is more; where exchanged digits or a missed turn lead among the others and wear does not lead, by half of what they are apart
+//! and a quarter of what reuse allows. Against only two others a quarter more. U comes on
 //! top (common practice).
 
 use super::past_new::expanded;
@@ -19,6 +19,10 @@ use crate::shop::{Place, Reading, ReadingSet};
 
 pub(super) fn add(asking: &Asking<'_>, reach: &Reach, set: &ReadingSet, whys: &mut Whys) {
     let Some(kind) = Kind::of(asking, reach) else { return };
+    // What was set by hand, each by itself, may be anywhere by now.
+    if asking.feature.shape == Shape::Either && !asking.fresh {
+        return;
+    }
     // Three diameters of one surface say more of each other.
     if set.readings.len() > 2 && past_new::worn(asking, Exact::ZERO).is_some() {
         return;
@@ -82,9 +86,8 @@ impl<'a> Kind<'a> {
         let slack = expanded(reading);
         let width = (self.new.1 - self.new.0).to_mm();
         let worst = self.worn(low).max(self.worn(high)).max(0.0);
-        let either = self.asking.feature.shape == Shape::Either;
-        let may_wear = !self.asking.fresh && (either || self.worn(reading.value) > worst);
-        let usual = if may_wear && !either {
+        let may_wear = !self.asking.fresh && self.worn(reading.value) > worst;
+        let usual = if may_wear {
             // As far past the worst of them as that is past new.
             worst + self.allowance * 0.75
         } else {
@@ -92,7 +95,7 @@ impl<'a> Kind<'a> {
         };
         // Where wear may lead, a slip has to lead right among them.
         let (little, beside) =
-            if may_wear { (usual * 0.75, 0.0) } else { (apart / 2.0 + self.allowance / 4.0, apart) };
+            if may_wear { (usual, 0.0) } else { (apart / 2.0 + self.allowance / 4.0, apart) };
         if beyond > few * little + slack {
             let beside = |by: Exact| by.to_mm() <= beside + slack;
             let among = |value: Exact| beside(low - value) && beside(value - high);
