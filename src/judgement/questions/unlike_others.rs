@@ -6,7 +6,7 @@
 //! neighbours of its own. Worn, it may be past the worst of the others by as much as that is past new, and three quarters
 //! of what reuse allows beside (one may have run dry). Else by as much as they are apart, or half the width of new, whichever
 //! is more; where exchanged digits or a missed turn lead among the others and wear does not lead, by half of what they are apart
-//! and a quarter of what reuse allows. Against only two others a quarter more. U comes on
+//! and a quarter of what reuse allows. What is set either way by hand is asked about fresh only. Against only two others a quarter more. U comes on
 //! top (common practice).
 
 use super::past_new::expanded;
