@@ -47,7 +47,16 @@ pub(super) fn make(folder: &Path) -> Result<(), PageError> {
     if fs::symlink_metadata(folder).is_ok_and(|found| found.is_symlink()) {
         remove(folder)?;
     }
-    fs::create_dir_all(folder).map_err(|error| PageError::Page(folder.display().to_string(), error))
+    make_in_its_place(folder)
+}
+
+/// A folder in one that is there. Never more than one: where the watch folder goes away between two calls, another in its
+/// place would be in the way of its return.
+pub(super) fn make_in_its_place(folder: &Path) -> Result<(), PageError> {
+    match fs::create_dir(folder) {
+        Err(error) if !folder.is_dir() => Err(PageError::Page(folder.display().to_string(), error)),
+        Ok(()) | Err(_) => Ok(()),
+    }
 }
 
 /// A page that is no longer so.
@@ -84,4 +93,19 @@ pub(super) fn keep_only(folder: &Path, names: &BTreeSet<String>) -> Result<(), P
 pub(super) fn sync(folder: &Path) -> Result<(), PageError> {
     let synced = File::open(folder).and_then(|folder| folder.sync_all());
     synced.map_err(|error| PageError::Page(folder.display().to_string(), error))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_folder_is_made_in_the_place_of_one_that_is_away() {
+        let dir = tempfile::tempdir().expect("a folder");
+        let board = dir.path().join("watch-folder/board");
+        assert!(make(&board).is_err());
+        assert!(!dir.path().join("watch-folder").exists());
+        fs::create_dir(dir.path().join("watch-folder")).expect("a folder");
+        assert!(make(&board).is_ok() && make(&board).is_ok() && board.is_dir());
+    }
 }

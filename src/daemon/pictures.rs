@@ -14,8 +14,10 @@ const PICTURES: &str = "pictures";
 /// Writes the pictures of a job that are not there, or not as they were dropped. One of a statement that was withdrawn does
 /// not stay on the board.
 pub(super) fn write_pictures(board: &Path, view: &JobView, ledger: &Ledger) -> Result<(), PageError> {
-    let folder = board.join(PICTURES).join(view.job.key.slug());
+    let all = board.join(PICTURES);
+    let folder = all.join(view.job.key.slug());
     if !view.job.pictures.is_empty() {
+        make(&all)?;
         make(&folder)?;
     }
     let mut names = BTreeSet::new();

@@ -4,7 +4,7 @@ use crate::daemon::error::DaemonError;
 use crate::daemon::gather::{arrivals_of, board_with, gauges_with, today_with};
 use crate::daemon::house::House;
 use crate::daemon::job_pages::write_pages_of;
-use crate::daemon::page_file::{PageError, remove, sync, write_page};
+use crate::daemon::page_file::{PageError, make_in_its_place, remove, sync, write_page};
 use crate::daemon::pictures::write_pictures;
 use crate::daemon::reach::{self, REACH};
 use crate::daemon::steps::Step;
@@ -67,9 +67,11 @@ impl House {
         let folder = self.config.watch_folder.join(BOARD);
         let (jobs, forms) = (folder.join("jobs"), folder.join("forms"));
         // Where the marker is missing the folder is away, and a board made there would be in the way of its return.
-        let here = fs::symlink_metadata(self.config.watch_folder.join(MARKER));
-        let made = here.and_then(|_| fs::create_dir_all(&jobs)).and_then(|()| fs::create_dir_all(&forms));
-        made.map_err(|error| PageError::Page(jobs.display().to_string(), error))?;
+        fs::symlink_metadata(self.config.watch_folder.join(MARKER))
+            .map_err(|error| PageError::Page(folder.display().to_string(), error))?;
+        for place in [&folder, &jobs, &forms] {
+            make_in_its_place(place)?;
+        }
         if self.press.in_doubt {
             self.press.jobs.append(&mut reach::owed(&folder, &self.ledger)?);
             self.press.in_doubt = false;

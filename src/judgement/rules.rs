@@ -103,7 +103,7 @@ impl SurfaceJudge<'_> {
         let mut sets = BTreeMap::new();
         for (set_key, set) in &self.surface.sets {
             let stands = before == Some(*set_key) || assembly == *set_key;
-            let peers = self.peers(set_key);
+            let peers = || self.peers(set_key);
             let asking = questions::Asking { peers: &peers, ..self.asking(set_key, set, stands) };
             let found = questions::ask(&asking, set);
             judgement.confirmations.extend(questions::confirmations(&asking, set));
@@ -214,12 +214,12 @@ impl SurfaceJudge<'_> {
             new: self.feature.new_limits(set.basis.and_then(SizeWord::step)),
             fresh: self.is_fresh(*key, set.basis),
             stands,
-            peers: &[],
+            peers: &Vec::new,
         }
     }
 
     /// The other positions of the feature that were read in this condition.
-    fn peers(&self, key: &SetKey) -> Vec<questions::Peer<'_>> {
+    fn peers(&self, key: &SetKey) -> Vec<questions::Peer> {
         let (first, last) =
             (SurfaceKey { position: 0, ..self.key }, SurfaceKey { position: usize::MAX, ..self.key });
         let others = self.job.surfaces.range(first..=last).filter(|(of, _)| **of != self.key);
@@ -228,7 +228,7 @@ impl SurfaceJudge<'_> {
             let sets = surface.sets.iter().filter(|(of, _)| of.condition == key.condition);
             sets.map(move |(key, set)| {
                 let new = self.feature.new_limits(set.basis.and_then(SizeWord::step));
-                questions::Peer { new, fresh: judge.is_fresh(*key, set.basis), set }
+                questions::Peer { new, fresh: judge.is_fresh(*key, set.basis), set: set.clone() }
             })
         });
         sets.collect()

@@ -86,8 +86,8 @@ pub(super) struct Asking<'a> {
     /// The surface is new, or was just finished to that size: nothing of it has worn.
     pub(super) fresh: bool,
     pub(super) stands: bool,
-    /// The other positions of the feature in the same condition.
-    pub(super) peers: &'a [Peer<'a>],
+    /// The other positions of the feature in the same condition; few sets ask for them.
+    pub(super) peers: &'a dyn Fn() -> Vec<Peer>,
 }
 
 /// Everything that is asked about in one set.

@@ -7,14 +7,13 @@ use crate::sheets::Limits;
 use crate::shop::{Place, ReadingSet};
 
 /// One other position of the feature.
-#[derive(Clone, Copy)]
-pub(in crate::judgement) struct Peer<'a> {
+pub(in crate::judgement) struct Peer {
     /// New limits at its size.
     pub(in crate::judgement) new: Option<Limits>,
     /// As of what is asked about.
     pub(in crate::judgement) fresh: bool,
     /// What was read of it.
-    pub(in crate::judgement) set: &'a ReadingSet,
+    pub(in crate::judgement) set: ReadingSet,
 }
 
 /// What the others read at one place, brought to the size of the one that is asked about.
@@ -47,8 +46,8 @@ impl Others {
 pub(super) fn others(asking: &Asking<'_>, reach: &Reach, place: Place) -> Option<Others> {
     let size = |new: Option<Limits>| new.and_then(|new| new.min.or(new.max));
     let (mut values, mut alike) = (Vec::new(), true);
-    for peer in asking.peers.iter().filter(|peer| peer.fresh == asking.fresh) {
-        let its = Asking { new: peer.new, peers: &[], ..asking.clone() };
+    for peer in (asking.peers)().into_iter().filter(|peer| peer.fresh == asking.fresh) {
+        let its = Asking { new: peer.new, peers: &Vec::new, ..asking.clone() };
         let sound = |reading: &&crate::shop::Reading| whys::one(&its, reach, reading).is_none();
         let Some(reading) = peer.set.readings.get(&place).and_then(|all| all.iter().find(sound)) else {
             continue;
