@@ -113,9 +113,8 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
     Answered { key, known, letters, issued: new, row, board, uses }
 }
 
-/// Statements kept in memory over all jobs. A measurements drop of 20 readings is 4 KB of its own, and twice
-/// that was seen as the kernel counts it; so this is some 50 of the 150 MB that a service may take; half of these are taken by the board's
-/// rows of 5,000 engines.
+/// Statements kept in memory over all jobs. A measurements drop of 20 readings is 4 KB of its own, and twice that was seen as
+/// the kernel counts it; so this is some 50 of the 150 MB that a service may take.
 const MOST_FACTS: usize = 6_000;
 
 /// The jobs in memory.
