@@ -1,9 +1,10 @@
 //! The daemon: one loop that takes papers in, and the one place where the durable steps have their order.
 //!
-//! [`House`] owns the ledger, the watch folder and the sender. `take_in` is the whole flow on one
-//! page: claim, decide, commit, file away. [`House::turn`] is one turn of the loop: take in what is there, look
-//! at engines that are owed it (`debts`), let go letters that were held, see whether a summary is due, hand letters to the
-//! sender, note what became of them, write pages that changed. `run` turns until told to stop and sleeps in between; `once` turns until nothing moves.
+//! [`House`] owns the ledger, the watch folder and the sender. `take_in` is the whole flow on one page: claim, decide,
+//! commit, file away; in a backlog the next papers are read meanwhile (`ahead`). [`House::turn`] is one turn of the loop:
+//! take in what is there, look at engines that are owed it (`debts`), let go letters that were held, see whether a summary is
+//! due, hand letters to the sender, note what became of them, write pages that changed. `run` turns until told to stop and
+//! sleeps in between; `once` turns until nothing moves.
 //!
 //! The daemon decides nothing about engines: it carries values between the pure half and the world. Stop it at
 //! any point; what lies in the folder and in the ledger is the truth, and every step is harmless when repeated.

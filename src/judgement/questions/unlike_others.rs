@@ -2,12 +2,15 @@
 //!
 //! They were made alike and ran in one engine, so what the others read says more than any limit. Asked only of what is
 //! outside of new and of what reuse allows, against two others or more of the same condition, at the same place, each
-//! brought to the size in hand; other places of the surface count among them, and a surface of three diameters or more has
-//! neighbours of its own. Worn, it may be past the worst of the others by as much as that is past new, and three quarters
-//! of what reuse allows beside (one may have run dry). Else by as much as they are apart, or half the width of new, whichever
-//! is more; where exchanged digits or a missed turn lead among the others and wear does not lead, by half of what they are apart
-//! and a quarter of what reuse allows. What is set either way by hand is asked about fresh only. Against only two others a quarter more. U comes on
-//! top (common practice).
+//! brought to the size in hand. Other places of the surface count among them; a surface of three diameters or more has
+//! neighbours of its own, and what is set either way by hand is asked about fresh only.
+//!
+//! How far it may be from them, with a quarter more against only two, and U on top (common practice):
+//!
+//! * towards wear: past the worst of them by as much as that is past new, and three quarters of what reuse allows, since one
+//!   may have run dry;
+//! * the other way: by as much as they are apart, or half the width of new, whichever is more; where exchanged digits or a
+//!   missed turn lead among them, by half of what they are apart and a quarter of what reuse allows.
 
 use super::past_new::expanded;
 use super::peers::{Others, others};
