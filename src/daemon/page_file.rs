@@ -42,8 +42,12 @@ pub(super) fn plain_bytes(path: &Path, most: u64) -> Option<Vec<u8>> {
     (found.is_file() && found.len() <= most).then(|| fs::read(path).ok()).flatten()
 }
 
-/// A folder for pages. A link in its place is none of ours, as what is written and taken away there would be elsewhere.
+/// A folder for pages, and on the board the one it lies in. A link in its place is none of ours, as what is written and taken
+/// away there would be elsewhere.
 pub(super) fn make(folder: &Path) -> Result<(), PageError> {
+    if let Some(all) = folder.parent() {
+        make_in_its_place(all)?;
+    }
     if fs::symlink_metadata(folder).is_ok_and(|found| found.is_symlink()) {
         remove(folder)?;
     }
@@ -103,9 +107,11 @@ mod tests {
     fn no_folder_is_made_in_the_place_of_one_that_is_away() {
         let dir = tempfile::tempdir().expect("a folder");
         let board = dir.path().join("watch-folder/board");
-        assert!(make(&board).is_err());
+        let orders = board.join("orders/main-24-17");
+        assert!(make_in_its_place(&board).is_err() && make(&orders).is_err());
         assert!(!dir.path().join("watch-folder").exists());
         fs::create_dir(dir.path().join("watch-folder")).expect("a folder");
-        assert!(make(&board).is_ok() && make(&board).is_ok() && board.is_dir());
+        assert!(make_in_its_place(&board).is_ok() && make(&orders).is_ok() && make(&orders).is_ok());
+        assert!(orders.is_dir());
     }
 }

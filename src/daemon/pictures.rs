@@ -14,10 +14,8 @@ const PICTURES: &str = "pictures";
 /// Writes the pictures of a job that are not there, or not as they were dropped. One of a statement that was withdrawn does
 /// not stay on the board.
 pub(super) fn write_pictures(board: &Path, view: &JobView, ledger: &Ledger) -> Result<(), PageError> {
-    let all = board.join(PICTURES);
-    let folder = all.join(view.job.key.slug());
+    let folder = board.join(PICTURES).join(view.job.key.slug());
     if !view.job.pictures.is_empty() {
-        make(&all)?;
         make(&folder)?;
     }
     let mut names = BTreeSet::new();
