@@ -170,8 +170,10 @@ fn select_fit_and_regrind_never_meet() {
 #[test]
 fn old_shells_are_no_choice() {
     let bearing = [short_block(false), main_bearing(0, [24018; 2], [22488; 4])].concat();
-    let wall = |minute, station| {
-        measured(minute, "as received", "BALL", vec![reading("main shell", "1", station, "crown", "0.0748")])
+    // Worn ones, then new ones.
+    let wall = |minute: u32, station| {
+        let value = if minute < 40 { "0.0748" } else { "0.0752" };
+        measured(minute, "as received", "BALL", vec![reading("main shell", "1", station, "crown", value)])
     };
     let replaced = drop_at(
         "part",
