@@ -152,7 +152,7 @@ fn each_fact_removed_alone_blocks_where_it_belongs() {
 fn a_failed_remeasure_goes_back() {
     let again = ["1", "2", "3", "4", "5"]
         .iter()
-        .flat_map(|p| journal("main journal", p, if *p == "2" { ["2.2380"; 4] } else { ["2.2393"; 4] }));
+        .flat_map(|p| journal("main journal", p, if *p == "2" { ["2.2386"; 4] } else { ["2.2393"; 4] }));
     let standing =
         stand(&changed("measured again", Some(measured(50, "after work", "MIC", again.collect()))));
     assert_eq!(standing.words(), "machining");
