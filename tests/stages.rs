@@ -150,17 +150,21 @@ fn each_fact_removed_alone_blocks_where_it_belongs() {
 /// A re-measure that fails takes a signed and released engine back by itself.
 #[test]
 fn a_failed_remeasure_goes_back() {
-    let again = ["1", "2", "3", "4", "5"]
-        .iter()
-        .flat_map(|p| journal("main journal", p, if *p == "2" { ["2.2386"; 4] } else { ["2.2393"; 4] }));
-    let standing =
-        stand(&changed("measured again", Some(measured(50, "after work", "MIC", again.collect()))));
-    assert_eq!(standing.words(), "machining");
+    let ground_to = |two: &str| {
+        let again = ["1", "2", "3", "4", "5"]
+            .iter()
+            .flat_map(|p| journal("main journal", p, [if *p == "2" { two } else { "2.2393" }; 4]));
+        stand(&changed("measured again", Some(measured(50, "after work", "MIC", again.collect()))))
+    };
+    let blocked = |rule, actor| [(Stage::Machining, rule, actor, "main journal 2")];
     // Ground below the least of its size: no grinder puts that back, the owner says which size is next.
-    assert_eq!(
-        brief(&standing),
-        [(Stage::Machining, BlockerRule::Remeasured, Actor::Owner, "main journal 2")]
-    );
+    let standing = ground_to("2.2386");
+    assert_eq!(standing.words(), "machining");
+    assert_eq!(brief(&standing), blocked(BlockerRule::Remeasured, Actor::Owner));
+    // Off by more than the whole width of its limits all round, the gauge is asked first.
+    let standing = ground_to("2.2380");
+    assert_eq!(standing.words(), "machining");
+    assert_eq!(brief(&standing), blocked(BlockerRule::Questioned, Actor::Bench));
 }
 
 /// A size that differs from what was agreed is the owner's to decide.

@@ -4,9 +4,11 @@
 //! the service limit, or to the last one that is machined to; where the sheet has neither, the width of what is new) it is
 //! ruined or a slip, as with a diameter. On the other side it is a slip or an assembly that went wrong: beyond every limit by
 //! more than a quarter of that width, or all of it where it is being put together. What is fresh misses new by no more than
-//! half of that width. U is allowed on either side (common practice). Half of each is enough where exchanged digits or a missed turn
-//! lead back to what is new; on the side that wear does not go to, exchanged digits back to anything inside the limits. What is meant is said where the decimal point, exchanged digits
-//! or a missed turn lead inside the limits.
+//! half of that width. U is allowed on either side (common practice).
+//!
+//! Half of each is enough where exchanged digits or a missed turn lead back to what is new; on the side that wear does not go
+//! to, exchanged digits back to anything inside the limits. What is meant is said where the decimal point, exchanged digits or
+//! a missed turn lead inside the limits.
 
 use super::past_new::expanded;
 use super::reach::Reach;
@@ -28,21 +30,18 @@ pub(super) fn why(asking: &Asking<'_>, reach: &Reach, reading: &Reading) -> Opti
             Shape::Shrinks => limits.new.1 < reading.value,
             Shape::Shaft | Shape::Bore | Shape::Wall | Shape::Either => false,
         };
-        let is_new = |value: Exact| {
-            let brought = reach.brought(value, reading.unit);
-            let tenfold = || swapped_digits::is_tenfold(value, reading);
-            brought.is_some_and(|value| {
-                (unworn && reach.is_likely(value)) || (limits.are_new(value) && (asking.fresh || !tenfold()))
-            })
+        let brought = |value: Exact| reach.brought(value, reading.unit);
+        let is_new = |value: Exact| brought(value).is_some_and(|value| limits.are_new(value));
+        let is_meant = |value: Exact| {
+            let may_be_worn = unworn && brought(value).is_some_and(|value| reach.is_likely(value));
+            may_be_worn || (is_new(value) && (asking.fresh || !swapped_digits::is_tenfold(value, reading)))
         };
-        // Who reads a size of a turn or two does not miss one.
-        // Limits are wide beside a turn, so it has to lead back to what is new.
-        let new =
-            |value: Exact| reach.brought(value, reading.unit).is_some_and(|value| limits.are_new(value));
+        // Limits are wide beside a turn, so it has to lead back to what is new; and who reads a size of a turn or two does not
+        // miss one.
         let turned = |value: Exact| {
-            new(value) && is_new(value) && (value - reading.value).abs() * 2 < reading.value.abs()
+            is_new(value) && is_meant(value) && (value - reading.value).abs() * 2 < reading.value.abs()
         };
-        return swapped_digits::why(reading, is_new).or_else(|| turn::why(reading, turned));
+        return swapped_digits::why(reading, is_meant).or_else(|| turn::why(reading, turned));
     };
     let likely =
         |value: Exact| reach.brought(value, reading.unit).is_some_and(|value| reach.is_likely(value));

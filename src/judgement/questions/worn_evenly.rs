@@ -4,7 +4,7 @@
 //! ends, a housing is stretched upright, a stem is worn where it travels (trade notes B). So the least worn place of a surface is
 //! worn no more than its places lie apart, and a part of what reuse allows beside. A worn journal is not asked about so:
 //! dirty oil goes all round it, and somebody may have polished it. What is fresh has not worn, and work that missed its size is
-//! even: it is asked about past once the width of its limits, not sooner. How much beside is common practice, no source.
+//! even: it is asked about past the width of its limits, not sooner. How much beside is common practice, no source.
 //!
 //! The set is asked about as one: no place of it says which slip it was.
 
