@@ -37,6 +37,10 @@ use std::fs;
 use std::path::Path;
 use std::time::Duration;
 
+/// That of the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Engines that measured drops go to.
 const ENGINES: usize = 10;
 

@@ -7,7 +7,7 @@
 
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::House;
-use crate::daemon::jobs::{JobBatch, Jobs, answer_all};
+use crate::daemon::jobs::{Ground, JobBatch, Jobs, answer_all};
 use crate::daemon::steps::Step;
 use crate::daemon::take_in::Decided;
 use crate::facts::{Fact, JobKey};
@@ -67,8 +67,9 @@ impl House {
             if statements >= STATEMENTS_AT_ONCE {
                 break;
             }
-            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
-            statements += known.set.len();
+            let known = self.jobs.take(&key, &self.ledger)?;
+            statements += known.statements();
+            self.jobs.make_room(statements);
             self.debts.last = key.to_string();
             batches.push(JobBatch { key, known, new: Vec::new() });
         }
@@ -78,7 +79,8 @@ impl House {
         }
         let is_all = owed.len() < AT_ONCE && statements < STATEMENTS_AT_ONCE;
         let mut decided = Decided::default();
-        for answered in answer_all(batches, &self.shop.shop, now) {
+        let ground = Ground { shop: &self.shop.shop, site: &self.config.site, now };
+        for answered in answer_all(batches, &ground)? {
             self.queue(&answered.letters, now, &mut decided.batch)?;
             decided.add(answered);
         }

@@ -4,7 +4,7 @@ use crate::daemon::error::DaemonError;
 use crate::daemon::issued::{issued_of, to_keep};
 use crate::daemon::shop_wide::{gauge_key, read, sheet_key};
 use crate::facts::{Fact, JobKey};
-use crate::ledger::{JobRow, Ledger, NewIssue};
+use crate::ledger::{JobRow, Ledger, NewIssue, StoredDrop};
 use crate::notices::{Letter, Told};
 use crate::pages::{BoardRow, Issued};
 use crate::respond::{issue, respond};
@@ -25,23 +25,67 @@ pub(super) struct KnownJob {
 impl KnownJob {
     /// From the ledger.
     pub(super) fn load(key: &JobKey, ledger: &Ledger, site: &str) -> Result<Self, DaemonError> {
-        let mut job = Self::default();
-        for stored in ledger.drops_of(&key.to_string())? {
-            job.set.insert(read(&stored.bytes, site)?);
+        StoredJob::of(key, ledger)?.decode(site)
+    }
+}
+
+/// A job as the ledger has it: its statements are still bytes.
+pub(super) struct StoredJob {
+    drops: Vec<StoredDrop>,
+    pub(super) told: Told,
+    issued: Vec<Issued>,
+}
+
+impl StoredJob {
+    /// From the ledger.
+    pub(super) fn of(key: &JobKey, ledger: &Ledger) -> Result<Self, DaemonError> {
+        let drops = ledger.drops_of(&key.to_string())?;
+        // A row that cannot be read was told nothing we know of; telling twice beats not telling.
+        let row = ledger.job_row(&key.to_string())?;
+        let told = row.and_then(|row| serde_json::from_str(&row.told).ok()).unwrap_or_default();
+        Ok(Self { drops, told, issued: issued_of(key, ledger)? })
+    }
+
+    fn decode(self, site: &str) -> Result<KnownJob, DaemonError> {
+        let mut set = FactSet::default();
+        for stored in self.drops {
+            set.insert(read(&stored.bytes, site)?);
         }
-        if let Some(row) = ledger.job_row(&key.to_string())? {
-            // A row that cannot be read was told nothing we know of; telling twice beats not telling.
-            job.told = serde_json::from_str(&row.told).unwrap_or_default();
+        Ok(KnownJob { set, told: self.told, issued: self.issued })
+    }
+}
+
+/// A job as it was taken out: what is from the ledger is decoded by whoever works on it, on a thread of its own where there
+/// are many.
+pub(super) enum TakenOut {
+    /// It was in memory.
+    Known(KnownJob),
+    /// It was not.
+    Stored(StoredJob),
+}
+
+impl TakenOut {
+    /// How many statements it has.
+    pub(super) fn statements(&self) -> usize {
+        match self {
+            Self::Known(job) => job.set.len(),
+            Self::Stored(job) => job.drops.len(),
         }
-        job.issued = issued_of(key, ledger)?;
-        Ok(job)
+    }
+
+    /// With its statements decoded.
+    pub(super) fn known(self, site: &str) -> Result<KnownJob, DaemonError> {
+        match self {
+            Self::Known(job) => Ok(job),
+            Self::Stored(job) => job.decode(site),
+        }
     }
 }
 
 /// A job with the statements that are new to it.
 pub(super) struct JobBatch {
     pub(super) key: JobKey,
-    pub(super) known: KnownJob,
+    pub(super) known: TakenOut,
     pub(super) new: Vec<Arc<Fact>>,
 }
 
@@ -65,11 +109,18 @@ const DAY: i64 = 24 * 3_600_000;
 /// From this many jobs on two threads fold.
 const WORTH_TWO: usize = 8;
 
+/// What jobs are answered with: the shop's own statements, its site, and the time.
+pub(super) struct Ground<'a> {
+    pub(super) shop: &'a Shop,
+    pub(super) site: &'a str,
+    pub(super) now: Timestamp,
+}
+
 /// Responds to every job, in the order given. Jobs know nothing of each other, so the work is split between
 /// two threads where that pays.
-pub(super) fn answer_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp) -> Vec<Answered> {
+pub(super) fn answer_all(batches: Vec<JobBatch>, ground: &Ground<'_>) -> Result<Vec<Answered>, DaemonError> {
     let all = |batches: Vec<JobBatch>| {
-        batches.into_iter().map(|batch| answer(batch, shop, now)).collect::<Vec<_>>()
+        batches.into_iter().map(|batch| answer(batch, ground)).collect::<Result<Vec<_>, _>>()
     };
     if batches.len() < WORTH_TWO {
         return all(batches);
@@ -78,18 +129,21 @@ pub(super) fn answer_all(batches: Vec<JobBatch>, shop: &Shop, now: Timestamp) ->
     let second = first.split_off(first.len() / 2);
     std::thread::scope(|scope| {
         let other = scope.spawn(|| all(second));
-        let mut answered = all(first);
+        let answered = all(first);
         match other.join() {
-            Ok(more) => answered.extend(more),
+            Ok(more) => answered.and_then(|mut answered| {
+                answered.extend(more?);
+                Ok(answered)
+            }),
             // A panic while folding is a defect; it must end the process, not lose half a batch.
             Err(panic) => std::panic::resume_unwind(panic),
         }
-        answered
     })
 }
 
-fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
-    let KnownJob { set, told, mut issued } = batch.known;
+fn answer(batch: JobBatch, ground: &Ground<'_>) -> Result<Answered, DaemonError> {
+    let Ground { shop, site, now } = *ground;
+    let KnownJob { set, told, mut issued } = batch.known.known(site)?;
     let response = respond(&batch.key, set, &told, shop, batch.new, now);
     let new = issue(&batch.key, &response.state, shop, &response.view, &issued);
     let job = batch.key.to_string();
@@ -110,12 +164,12 @@ fn answer(batch: JobBatch, shop: &Shop, now: Timestamp) -> Answered {
     let new = new.into_iter().map(|(paper, bytes)| to_keep(&batch.key, &paper, bytes)).collect();
     let known = KnownJob { set: response.state, told: response.told, issued };
     let (key, letters, board) = (batch.key, response.letters, response.row);
-    Answered { key, known, letters, issued: new, row, board, uses }
+    Ok(Answered { key, known, letters, issued: new, row, board, uses })
 }
 
 /// Statements kept in memory over all jobs. A measurements drop of 20 readings is 4 KB of its own, and twice that was seen as
-/// the kernel counts it; so this is some 50 of the 150 MB that a service may take.
-const MOST_FACTS: usize = 6_000;
+/// the kernel counts it; so this is some 40 of the 150 MB that a service may take.
+const MOST_FACTS: usize = 5_000;
 
 /// The jobs in memory.
 #[derive(Default)]
@@ -128,17 +182,19 @@ pub(super) struct Jobs {
 impl Jobs {
     /// Takes a job out, from memory or from the ledger. Until it is put back nothing of it is kept, so a turn
     /// that fails leaves no half-done state behind.
-    pub(super) fn take(
-        &mut self,
-        key: &JobKey,
-        ledger: &Ledger,
-        site: &str,
-    ) -> Result<KnownJob, DaemonError> {
+    pub(super) fn take(&mut self, key: &JobKey, ledger: &Ledger) -> Result<TakenOut, DaemonError> {
         if let Some((_, job)) = self.known.remove(key) {
             self.facts -= job.set.len();
-            return Ok(job);
+            return Ok(TakenOut::Known(job));
         }
-        KnownJob::load(key, ledger, site)
+        StoredJob::of(key, ledger).map(TakenOut::Stored)
+    }
+
+    /// Lets jobs go for those that are out: together they have no more statements than may be in memory.
+    pub(super) fn make_room(&mut self, out: usize) {
+        while self.facts + out > MOST_FACTS && !self.known.is_empty() {
+            self.let_go_of_one();
+        }
     }
 
     /// Adds statements that are in the ledger now to a job that is in memory; one that is not is read when it is needed.
@@ -168,10 +224,14 @@ impl Jobs {
         self.facts += job.set.len();
         self.known.insert(key, (used, job));
         while self.facts > MOST_FACTS && self.known.len() > 1 {
-            let oldest = self.known.iter().min_by_key(|(_, (used, _))| *used).map(|(key, _)| key.clone());
-            if let Some((_, job)) = oldest.and_then(|key| self.known.remove(&key)) {
-                self.facts -= job.set.len();
-            }
+            self.let_go_of_one();
+        }
+    }
+
+    fn let_go_of_one(&mut self) {
+        let oldest = self.known.iter().min_by_key(|(_, (used, _))| *used).map(|(key, _)| key.clone());
+        if let Some((_, job)) = oldest.and_then(|key| self.known.remove(&key)) {
+            self.facts -= job.set.len();
         }
     }
 }

@@ -6,7 +6,7 @@
 use crate::config::Config;
 use crate::daemon::error::DaemonError;
 use crate::daemon::issued::lying;
-use crate::daemon::jobs::{JobBatch, KnownJob, answer_all};
+use crate::daemon::jobs::{Ground, JobBatch, KnownJob, StoredJob, TakenOut, answer_all};
 use crate::daemon::shop_wide::ShopWide;
 use crate::facts::{Digest, JobKey, decode_kept};
 use crate::intake::{BOARD, Shelved, read_shelved, shelved};
@@ -272,15 +272,15 @@ fn fold_again(
     for some in keys.chunks(64) {
         let mut batches = Vec::with_capacity(some.len());
         for key in some {
-            let mut known = KnownJob::load(key, ledger, &config.site)?;
+            let mut known = StoredJob::of(key, ledger)?;
             // What would gather is told now, to nobody. The lost ledger counted its letters too, and two letters of
             // one number are one letter.
             known.told.last = None;
             known.told.letters = known.told.letters.max(now.as_second().unsigned_abs());
-            batches.push(JobBatch { key: key.clone(), known, new: Vec::new() });
+            batches.push(JobBatch { key: key.clone(), known: TakenOut::Stored(known), new: Vec::new() });
         }
         let mut batch = Batch::default();
-        for answered in answer_all(batches, &shop, now) {
+        for answered in answer_all(batches, &Ground { shop: &shop, site: &config.site, now })? {
             batch.rows.push(as_untold(answered.row));
             batch.uses.extend(answered.uses);
             batch.issued.extend(answered.issued);

@@ -11,7 +11,7 @@
 use crate::daemon::debts::{AT_ONCE, owing};
 use crate::daemon::error::DaemonError;
 use crate::daemon::house::{FIRST_BATCH, House};
-use crate::daemon::jobs::{Answered, JobBatch, Jobs, KnownJob, answer_all};
+use crate::daemon::jobs::{Answered, Ground, JobBatch, Jobs, KnownJob, answer_all};
 use crate::daemon::papers::{Fate, Paper, find_copies};
 use crate::daemon::shop_wide::{self, ShopWide};
 use crate::daemon::steps::Step;
@@ -70,6 +70,9 @@ impl House {
         let mut look = self.folder.look(began)?;
         let mut taken =
             Taken { more: look.behind > 0, next: look.next, settled: look.settled, ..Taken::default() };
+        for (name, what) in &look.passed_over {
+            tracing::info!(%name, what, "never taken in under this name");
+        }
 
         // 1. Claim and read.
         let mut papers = self.read(&look.ready, now);
@@ -155,11 +158,12 @@ impl House {
         }
         let mut batches = Vec::with_capacity(by_job.len());
         for (key, new) in by_job {
-            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            let known = self.jobs.take(&key, &self.ledger)?;
             batches.push(JobBatch { key, known, new });
         }
         let shop = decided.shop.as_ref().map_or(&self.shop.shop, |shop| &shop.shop);
-        for answered in answer_all(batches, shop, now) {
+        let ground = Ground { shop, site: &self.config.site, now };
+        for answered in answer_all(batches, &ground)? {
             self.queue(&answered.letters, now, &mut decided.batch)?;
             decided.add(answered);
         }

@@ -2,6 +2,7 @@
 
 use crate::facts::picture::{Media, media_of};
 use serde::de::{DeserializeSeed, Error as _, MapAccess, SeqAccess, Visitor};
+use serde_json::map::Entry;
 use serde_json::{Map, Number, Value};
 use std::cell::Cell;
 use std::fmt;
@@ -132,11 +133,15 @@ impl<'de> Visitor<'de> for Node<'_> {
     fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Value, A::Error> {
         let mut object = Map::new();
         while let Some(key) = entries.next_key::<String>()? {
-            if object.contains_key(&key) {
-                return Err(A::Error::custom(format!("the key {key:?} stands twice in one object")));
+            match object.entry(key) {
+                Entry::Vacant(place) => {
+                    place.insert(entries.next_value_seed(Node { left: self.left })?);
+                }
+                Entry::Occupied(first) => {
+                    let key = first.key();
+                    return Err(A::Error::custom(format!("the key {key:?} stands twice in one object")));
+                }
             }
-            let value = entries.next_value_seed(Node { left: self.left })?;
-            object.insert(key, value);
         }
         Ok(Value::Object(object))
     }

@@ -4,12 +4,13 @@ use crate::facts::Digest;
 use crate::intake::error::IntakeError;
 use crate::intake::lock::Lock;
 use crate::intake::paper::{Candidate, folder_and_name};
+use crate::intake::passed_over::PassedOver;
 use crate::intake::relook::Relooks;
 use crate::intake::settings::Settings;
 use crate::intake::shelf::Shelf;
 use crate::intake::{claim, filing, marker, names, remains, scan, settle, watcher};
 use rustix::fd::AsFd as _;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::ffi::OsString;
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -29,7 +30,7 @@ pub struct Folder {
     relooks: Relooks,
     /// The folders that the latest complete look found in `drop/`.
     folders: BTreeMap<OsString, scan::FolderId>,
-    passed_over: BTreeSet<OsString>,
+    passed_over: PassedOver,
     /// The latest complete look.
     looked_at: Duration,
     /// The folder was away at a look since then.
@@ -48,10 +49,9 @@ pub struct Look {
     pub behind: usize,
     /// What stays for now, and why.
     pub waiting: Vec<settle::Waiting>,
-    /// How many names in `drop/` are never input.
-    pub passed_over: usize,
-    /// Those among them that the look before did not see: worth one line in the log.
-    pub newly_passed_over: Vec<String>,
+    /// Names in `drop/` that are never input and that the look before did not see, and what each is: worth one line in the
+    /// log.
+    pub passed_over: Vec<(String, &'static str)>,
     /// When it is worth looking again though nothing stirs. May lie in the past; `None` when only an event or the
     /// regular rescan can bring something new.
     pub next: Option<Duration>,
@@ -74,7 +74,7 @@ impl Folder {
             settling: settle::Settling::default(),
             relooks: Relooks::default(),
             folders: BTreeMap::new(),
-            passed_over: BTreeSet::new(),
+            passed_over: PassedOver::default(),
             looked_at: Duration::ZERO,
             away: false,
         })
@@ -142,19 +142,9 @@ impl Folder {
         waiting.extend(settle::other_waiting(&listing.too_deep, &listing.unknown));
         next = settle::earlier(next, self.relooks.next());
         next = settle::earlier(next, newly_watched.then_some(now.saturating_add(quiet)));
-        let newly_passed_over =
-            listing.passed_over.difference(&self.passed_over).map(|path| names::shown_name(path)).collect();
-        self.passed_over = listing.passed_over;
-        Ok(Look {
-            ready,
-            following,
-            behind,
-            waiting,
-            passed_over: self.passed_over.len(),
-            newly_passed_over,
-            next,
-            settled,
-        })
+        let passed_over = self.passed_over.observe(listing.passed_over, now);
+        waiting.extend(self.passed_over.stuck(self.settings.grace, now));
+        Ok(Look { ready, following, behind, waiting, passed_over, next, settled })
     }
 
     /// Reads papers that a look handed out. Those that cannot be read are held, those that moved settle anew.
@@ -302,7 +292,9 @@ impl Folder {
     /// After a complete look: if the folder was away, its papers did not age meanwhile, and its watches are dead.
     fn come_back(&mut self, now: Duration) {
         if std::mem::take(&mut self.away) {
-            self.settling.thaw(now.saturating_sub(self.looked_at));
+            let gap = now.saturating_sub(self.looked_at);
+            self.settling.thaw(gap);
+            self.passed_over.thaw(gap);
             self.hints = self.hints.take().map(|hints| hints.renewed());
         }
         self.looked_at = now;

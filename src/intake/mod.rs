@@ -27,6 +27,7 @@ mod lock;
 mod marker;
 mod names;
 mod paper;
+mod passed_over;
 mod relook;
 mod remains;
 mod scan;

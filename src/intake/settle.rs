@@ -33,6 +33,8 @@ pub enum Why {
     Settling,
     /// It is empty while a download of its name is under way beside it.
     AwaitsDownload,
+    /// It still has the temporary name of a download or copy, and has had it for long.
+    UnderWay,
     /// Its content is not complete.
     Unfinished(Unfinished),
     /// It could not be looked at or read; the cause.
@@ -48,6 +50,9 @@ impl fmt::Display for Why {
         match self {
             Self::Settling => f.write_str("still arriving"),
             Self::AwaitsDownload => f.write_str("empty, its download is still under way"),
+            Self::UnderWay => f.write_str(
+                "named as a download or copy under way, which is never taken in; once it is whole, give it its own name",
+            ),
             Self::Unfinished(Unfinished::Empty) => f.write_str("empty so far"),
             Self::Unfinished(Unfinished::CutShort) => f.write_str("stops in the middle, the rest may follow"),
             Self::Unfinished(Unfinished::Broken) => f.write_str("not readable as a whole yet"),

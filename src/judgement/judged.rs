@@ -125,7 +125,7 @@ pub struct Judged {
     pub rests: Vec<Weighed>,
     /// What each place, plane or direction gives.
     pub places: Vec<PlaceShown>,
-    /// The readings used.
+    /// The readings used, each once and in order.
     pub readings: Vec<ReadingRef>,
     /// Marks of the gauges used.
     pub gauges: Vec<String>,

@@ -267,7 +267,9 @@ impl SurfaceJudge<'_> {
         if let Some(judged) = &mut judged {
             let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
             let readings = set.into_iter().flat_map(|set| set.readings.values().flatten());
-            let is_used = |r: &&Reading| judged.readings.contains(&ReadingRef { fact: r.fact, row: r.row });
+            let is_used = |r: &&Reading| {
+                judged.readings.binary_search(&ReadingRef { fact: r.fact, row: r.row }).is_ok()
+            };
             let used: Vec<&Reading> = readings.filter(is_used).collect();
             if row.characteristic.holds_places_together() && is_by_several(&used) {
                 judged.notes.push(Note::SeveralPeople);
@@ -364,10 +366,12 @@ pub(super) fn shown<'a>(feature: &'a Feature, values: &'a Values) -> impl Iterat
     values.iter().map(|(place, value)| PlaceShown { name: place.name(feature), value: value.mean })
 }
 
-/// The readings behind some values, each once.
+/// The readings behind some values, each once and in order.
 pub(super) fn readings_used<'a>(values: impl Iterator<Item = &'a PlaceValue>) -> Vec<ReadingRef> {
-    let all: BTreeSet<ReadingRef> = values.flat_map(|value| value.readings.iter().copied()).collect();
-    all.into_iter().collect()
+    let mut all: Vec<ReadingRef> = values.flat_map(|value| value.readings.iter().copied()).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 /// The gauges behind some values, each once.

@@ -53,6 +53,14 @@ pub fn drop_all(
     }
 }
 
+/// A device removes what it could not finish, as soon as the folder is there again.
+fn clear_away(folder: &Path, left: &Path) {
+    while !folder.exists() || left.exists() {
+        fs::remove_file(left).unwrap_or_default();
+        sleep(Duration::from_millis(20));
+    }
+}
+
 /// A folder that goes away under a sender's hands is an error to it; the paper then comes again.
 fn hand_over(folder: &Path, paper: &Paper, chance: &mut Chance) -> io::Result<()> {
     let path = folder.join(&paper.name);
@@ -67,7 +75,10 @@ fn hand_over(folder: &Path, paper: &Paper, chance: &mut Chance) -> io::Result<()
         1 => {
             let under_way = folder.join(format!("{}.part", paper.name));
             fs::write(&under_way, &paper.bytes)?;
-            fs::rename(under_way, &path)?;
+            if let Err(away) = fs::rename(&under_way, &path) {
+                clear_away(folder, &under_way);
+                return Err(away);
+            }
         }
         2 => {
             // The length first, as some systems copy; the content over it.

@@ -148,6 +148,24 @@ fn a_placeholder_waits_for_its_download() {
     assert_eq!(bench.take_in(), ["filed a.json {1}"]);
 }
 
+/// Broken off between writing it and giving it its name: a whole paper lies there, and somebody has to say so.
+#[test]
+fn a_copy_that_never_ends_is_told_of() {
+    let mut bench = Bench::new();
+    bench.put("a.json.part", "{1}");
+    bench.put("b.json.bak", "{2}");
+    assert!(bench.take_in().is_empty());
+    bench.wait(55.0);
+    assert_eq!(bench.look().waiting, []);
+    bench.wait(5.0);
+    let waiting = bench.look().waiting;
+    assert_eq!(waiting.len(), 1, "an editor's copy is nobody's paper: {waiting:?}");
+    assert_eq!((waiting[0].name.as_str(), &waiting[0].why), ("a.json.part", &Why::UnderWay));
+    fs::rename(bench.drop_path("a.json.part"), bench.drop_path("a.json")).unwrap();
+    assert_eq!(bench.take_in(), ["filed a.json {1}"]);
+    assert_eq!(bench.look().waiting, []);
+}
+
 #[test]
 fn a_batch_has_its_size() {
     let mut bench = Bench::with(Settings { batch_files: 2, batch_bytes: 10, ..Settings::default() });
