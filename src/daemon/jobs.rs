@@ -168,8 +168,8 @@ fn answer(batch: JobBatch, ground: &Ground<'_>) -> Result<Answered, DaemonError>
 }
 
 /// Statements kept in memory over all jobs. A measurements drop of 20 readings is 4 KB of its own, and twice that was seen as
-/// the kernel counts it; so this is some 40 of the 150 MB that a service may take.
-const MOST_FACTS: usize = 5_000;
+/// the kernel counts it; so this is some 36 of the 150 MB that a service may take.
+const MOST_FACTS: usize = 4_500;
 
 /// The jobs in memory.
 #[derive(Default)]

@@ -47,7 +47,7 @@ pub struct Taken {
 const LONG_TURN: Duration = Duration::from_secs(1);
 
 /// A commit of more gains little, and each paper is in memory until its batch is filed.
-const LARGEST_BATCH: usize = 2_000;
+const LARGEST_BATCH: usize = 1_000;
 
 impl House {
     /// Larger batches cost less a paper, so they grow as long as a turn stays short.

@@ -4,11 +4,22 @@ use std::ffi::OsStr;
 use std::os::unix::ffi::OsStrExt as _;
 
 /// Endings of downloads and copies still under way; what they belong to has the same name without them.
-const PARTIAL: [&str; 9] =
-    [".crdownload", ".part", ".partial", ".download", ".opdownload", ".filepart", ".aria2", ".!ut", ".!sync"];
+const PARTIAL: [&str; 11] = [
+    ".crdownload",
+    ".part",
+    ".partial",
+    ".download",
+    ".opdownload",
+    ".filepart",
+    ".aria2",
+    ".!ut",
+    ".!sync",
+    ".tmp",
+    ".temp",
+];
 
 /// Endings that editors and operating systems leave behind.
-const LEFT_BEHIND: [&str; 7] = ["~", ".tmp", ".temp", ".swp", ".swx", ".bak", ".lock"];
+const LEFT_BEHIND: [&str; 5] = ["~", ".swp", ".swx", ".bak", ".lock"];
 
 /// Names that operating systems put into any folder.
 const HOUSEKEEPING: [&str; 4] = ["thumbs.db", "desktop.ini", "$recycle.bin", "system volume information"];
@@ -30,7 +41,7 @@ pub(super) fn why_never_input(name: &OsStr) -> Option<&'static str> {
     } else if ends(&PARTIAL) {
         Some("a download or copy under way")
     } else if ends(&LEFT_BEHIND) {
-        Some("a temporary or backup file")
+        Some("a backup or lock that a program left")
     } else if HOUSEKEEPING.iter().any(|own| lower == own.as_bytes()) {
         Some("the operating system's own")
     } else {

@@ -124,7 +124,7 @@ fn used(job: &Job, misused: &BTreeMap<ReadingRef, GaugeFlag>, verdict: &Verdict)
         }
         last = Some(reading.fact);
         let Some(state) = job.gauge_states.get(&reading.fact) else { continue };
-        let known = all.iter_mut().find(|used| *used.state == **state);
+        let known = all.iter_mut().find(|used| used.state == *state);
         let here = match known {
             Some(used) => &mut used.here,
             None => {

@@ -265,18 +265,7 @@ impl SurfaceJudge<'_> {
         let deciding = Deciding::of(self.feature, row, self.surface, at);
         let mut judged = by_rule(&bench, &found.values, &found.unworn, deciding);
         if let Some(judged) = &mut judged {
-            let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
-            let readings = set.into_iter().flat_map(|set| set.readings.values().flatten());
-            let is_used = |r: &&Reading| {
-                judged.readings.binary_search(&ReadingRef { fact: r.fact, row: r.row }).is_ok()
-            };
-            let used: Vec<&Reading> = readings.filter(is_used).collect();
-            if row.characteristic.holds_places_together() && is_by_several(&used) {
-                judged.notes.push(Note::SeveralPeople);
-            }
-            if used.iter().any(|reading| reading.at_reference) {
-                judged.notes.push(Note::AtReference);
-            }
+            self.note_readings(row, at, judged);
         }
         let asked = stands && is_asked(self.job, row, at.condition);
         if judged.is_none() && !asked {
@@ -287,6 +276,27 @@ impl SurfaceJudge<'_> {
             missing.push(nothing_follows(row.characteristic));
         }
         Some(self.verdict(row, at, stands, asked, missing, judged))
+    }
+
+    /// Of the readings used: that several people read them, and at which temperature. Of most sets there is nothing to say.
+    fn note_readings(&self, row: &Row, at: &Situation, judged: &mut Judged) {
+        let set = self.surface.sets.get(&SetKey { instance: at.instance, condition: at.condition });
+        let readings = || set.into_iter().flat_map(|set| set.readings.values().flatten());
+        let first = readings().next().map(|reading| &reading.who);
+        let people = row.characteristic.holds_places_together()
+            && readings().any(|r| first.is_some_and(|who| *who != r.who));
+        if !people && !readings().any(|reading| reading.at_reference) {
+            return;
+        }
+        let is_used =
+            |r: &&Reading| judged.readings.binary_search(&ReadingRef { fact: r.fact, row: r.row }).is_ok();
+        let used: Vec<&Reading> = readings().filter(is_used).collect();
+        if people && is_by_several(&used) {
+            judged.notes.push(Note::SeveralPeople);
+        }
+        if used.iter().any(|reading| reading.at_reference) {
+            judged.notes.push(Note::AtReference);
+        }
     }
 
     fn verdict(

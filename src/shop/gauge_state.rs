@@ -159,16 +159,28 @@ impl Lives {
     }
 }
 
+/// The one among those that are known already which is the same, else this, which then is known: a gauge seldom changes
+/// between two drops, and what is one thing is quickly found to be so.
+pub(super) fn one_of<T: PartialEq>(known: &mut Vec<Arc<T>>, new: T) -> Arc<T> {
+    if let Some(same) = known.iter().find(|known| ***known == new) {
+        return Arc::clone(same);
+    }
+    let new = Arc::new(new);
+    known.push(Arc::clone(&new));
+    new
+}
+
 /// The gauge of each drop of readings, as it was when they were recorded.
 pub(super) fn gauge_states(
     facts: &[&Arc<Fact>],
     shop: &Shop,
     rules: Option<&HouseRules>,
 ) -> BTreeMap<Digest, Arc<GaugeState>> {
+    let mut known = Vec::new();
     let state = |fact: &&Arc<Fact>| {
         let Body::Measurements(set) = &fact.body else { return None };
         let state = shop.gauge_state(set.gauge.as_ref()?, &fact.head.recorded, rules)?;
-        Some((fact.id, Arc::new(state)))
+        Some((fact.id, one_of(&mut known, state)))
     };
     facts.iter().filter_map(state).collect()
 }

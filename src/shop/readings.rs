@@ -12,7 +12,7 @@ use crate::shop::history::History;
 use crate::shop::places::{Spot, spot_of};
 use crate::shop::set::FactSet;
 use crate::shop::surfaces::{Between, Condition, Place, Reading, ReadingSet, SetKey, SurfaceKey};
-use crate::shop::{gauge_in_use::GaugeInUse, shop_wide::Shop, void, warmth};
+use crate::shop::{gauge_in_use::GaugeInUse, gauge_state::one_of, shop_wide::Shop, void, warmth};
 use jiff::Timestamp;
 use smol_str::{SmolStr, format_smolstr};
 use std::collections::{BTreeMap, BTreeSet};
@@ -23,6 +23,8 @@ use std::sync::Arc;
 pub(super) struct Readings {
     pub(super) sets: BTreeMap<(SurfaceKey, SetKey), ReadingSet>,
     pub(super) held: Vec<Held>,
+    /// Those of its drops, each state of one once.
+    gauges: Vec<Arc<GaugeInUse>>,
 }
 
 /// Everything the readings are understood with.
@@ -112,7 +114,8 @@ impl Readings {
     ) -> Option<Located<'f>> {
         let gauge = set.gauge.as_ref().map(|mark| {
             let found = ground.shop.gauge(mark, &fact.head.who, &fact.head.recorded, ground.rules);
-            found.map(Arc::new).ok_or_else(|| HeldWhy::NoSuchGauge(mark.to_string()))
+            let found = found.map(|found| one_of(&mut self.gauges, found));
+            found.ok_or_else(|| HeldWhy::NoSuchGauge(mark.to_string()))
         });
         let corrects = set.corrects.as_ref().map(|corrects| {
             let target = void::resolve(ground.set, &corrects.drop)?;

@@ -154,15 +154,18 @@ fn a_copy_that_never_ends_is_told_of() {
     let mut bench = Bench::new();
     bench.put("a.json.part", "{1}");
     bench.put("b.json.bak", "{2}");
+    bench.put("c.tmp", "{3}");
     assert!(bench.take_in().is_empty());
     bench.wait(55.0);
     assert_eq!(bench.look().waiting, []);
     bench.wait(5.0);
     let waiting = bench.look().waiting;
-    assert_eq!(waiting.len(), 1, "an editor's copy is nobody's paper: {waiting:?}");
-    assert_eq!((waiting[0].name.as_str(), &waiting[0].why), ("a.json.part", &Why::UnderWay));
+    let told: Vec<_> = waiting.iter().map(|waiting| (waiting.name.as_str(), &waiting.why)).collect();
+    let both = [("a.json.part", &Why::UnderWay), ("c.tmp", &Why::UnderWay)];
+    assert_eq!(told, both, "an editor's copy is nobody's paper");
     fs::rename(bench.drop_path("a.json.part"), bench.drop_path("a.json")).unwrap();
-    assert_eq!(bench.take_in(), ["filed a.json {1}"]);
+    fs::rename(bench.drop_path("c.tmp"), bench.drop_path("c")).unwrap();
+    assert_eq!(bench.take_in(), ["filed a.json {1}", "filed c {3}"]);
     assert_eq!(bench.look().waiting, []);
 }
 

@@ -10,6 +10,7 @@ use crate::judgement::errors::{PlaceError, difference_error};
 use crate::metrology::repeats::range_factor;
 use crate::metrology::{Exact, Unit};
 use crate::shop::Reading;
+use std::sync::Arc;
 
 pub(super) fn why(unit: Unit, readings: &[&Reading]) -> Option<QuestionWhy> {
     if readings.len() < 2 {
@@ -53,7 +54,8 @@ fn apart_by(readings: &[&Reading]) -> Option<f64> {
 /// drop where something was taken once for a drop.
 fn errs_like(one: &Reading, other: &Reading) -> bool {
     let of_drop = one.warmth.of_drop() != 0.0;
-    one.gauge == other.gauge
+    let gauges = one.gauge.as_ref().zip(other.gauge.as_ref());
+    gauges.is_some_and(|(gauge, of_other)| Arc::ptr_eq(gauge, of_other) || gauge == of_other)
         && one.between == other.between
         && one.warmth == other.warmth
         && (!of_drop || one.fact == other.fact)
@@ -90,7 +92,6 @@ mod tests {
     use crate::facts::{JobKey, decode};
     use crate::shop::{FactSet, Job, Shop};
     use serde_json::{Value, json};
-    use std::sync::Arc;
 
     const SHEET: &str = include_str!("../../../schemas/examples/sheet.v1/pass/ov-24.json");
 
