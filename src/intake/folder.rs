@@ -4,11 +4,10 @@ use crate::facts::Digest;
 use crate::intake::error::IntakeError;
 use crate::intake::lock::Lock;
 use crate::intake::paper::{Candidate, folder_and_name};
-use crate::intake::passed_over::PassedOver;
 use crate::intake::relook::Relooks;
 use crate::intake::settings::Settings;
 use crate::intake::shelf::Shelf;
-use crate::intake::{claim, filing, marker, names, remains, scan, settle, watcher};
+use crate::intake::{claim, filing, marker, names, passed_over, remains, scan, settle, watcher};
 use rustix::fd::AsFd as _;
 use std::collections::BTreeMap;
 use std::ffi::OsString;
@@ -30,7 +29,7 @@ pub struct Folder {
     relooks: Relooks,
     /// The folders that the latest complete look found in `drop/`.
     folders: BTreeMap<OsString, scan::FolderId>,
-    passed_over: PassedOver,
+    passed_over: passed_over::PassedOver,
     /// The latest complete look.
     looked_at: Duration,
     /// The folder was away at a look since then.
@@ -74,7 +73,7 @@ impl Folder {
             settling: settle::Settling::default(),
             relooks: Relooks::default(),
             folders: BTreeMap::new(),
-            passed_over: PassedOver::default(),
+            passed_over: passed_over::PassedOver::default(),
             looked_at: Duration::ZERO,
             away: false,
         })
