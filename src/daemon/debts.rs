@@ -67,7 +67,7 @@ impl House {
             if statements >= STATEMENTS_AT_ONCE {
                 break;
             }
-            let known = self.jobs.take(&key, &self.ledger)?;
+            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
             statements += known.statements();
             self.jobs.make_room(statements);
             self.debts.last = key.to_string();

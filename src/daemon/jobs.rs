@@ -64,7 +64,17 @@ pub(super) enum TakenOut {
     Stored(StoredJob),
 }
 
+/// Many engines are out at once, and their pictures are in their bytes: of one that has more than this, only what it says is
+/// kept.
+const MOST_RAW: usize = 512 << 10;
+
 impl TakenOut {
+    /// From the ledger, decoded at once where its bytes are many.
+    pub(super) fn stored(job: StoredJob, site: &str) -> Result<Self, DaemonError> {
+        let raw: usize = job.drops.iter().map(|drop| drop.bytes.len()).sum();
+        Ok(if raw > MOST_RAW { Self::Known(job.decode(site)?) } else { Self::Stored(job) })
+    }
+
     /// How many statements it has.
     pub(super) fn statements(&self) -> usize {
         match self {
@@ -182,12 +192,17 @@ pub(super) struct Jobs {
 impl Jobs {
     /// Takes a job out, from memory or from the ledger. Until it is put back nothing of it is kept, so a turn
     /// that fails leaves no half-done state behind.
-    pub(super) fn take(&mut self, key: &JobKey, ledger: &Ledger) -> Result<TakenOut, DaemonError> {
+    pub(super) fn take(
+        &mut self,
+        key: &JobKey,
+        ledger: &Ledger,
+        site: &str,
+    ) -> Result<TakenOut, DaemonError> {
         if let Some((_, job)) = self.known.remove(key) {
             self.facts -= job.set.len();
             return Ok(TakenOut::Known(job));
         }
-        StoredJob::of(key, ledger).map(TakenOut::Stored)
+        TakenOut::stored(StoredJob::of(key, ledger)?, site)
     }
 
     /// Lets jobs go for those that are out: together they have no more statements than may be in memory.

@@ -82,7 +82,7 @@ impl House {
             if self.clock.since_start().saturating_sub(began) > AT_A_STRETCH {
                 break;
             }
-            let job = self.jobs.take(&key, &self.ledger)?.known(&self.config.site)?;
+            let job = self.jobs.take(&key, &self.ledger, &self.config.site)?.known(&self.config.site)?;
             let issued = job.issued.clone();
             let view = JobView { issued, ..view(&key, &job.set, &self.shop.shop) };
             let form = bench_form(&view, &job.set, &self.shop.shop, &self.config.site);

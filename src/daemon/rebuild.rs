@@ -277,7 +277,8 @@ fn fold_again(
             // one number are one letter.
             known.told.last = None;
             known.told.letters = known.told.letters.max(now.as_second().unsigned_abs());
-            batches.push(JobBatch { key: key.clone(), known: TakenOut::Stored(known), new: Vec::new() });
+            let known = TakenOut::stored(known, &config.site)?;
+            batches.push(JobBatch { key: key.clone(), known, new: Vec::new() });
         }
         let mut batch = Batch::default();
         for answered in answer_all(batches, &Ground { shop: &shop, site: &config.site, now })? {

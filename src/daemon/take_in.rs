@@ -157,8 +157,11 @@ impl House {
             return Ok(decided);
         }
         let mut batches = Vec::with_capacity(by_job.len());
+        let mut out = 0;
         for (key, new) in by_job {
-            let known = self.jobs.take(&key, &self.ledger)?;
+            let known = self.jobs.take(&key, &self.ledger, &self.config.site)?;
+            out += known.statements();
+            self.jobs.make_room(out);
             batches.push(JobBatch { key, known, new });
         }
         let shop = decided.shop.as_ref().map_or(&self.shop.shop, |shop| &shop.shop);

@@ -4,19 +4,14 @@ use std::ffi::OsStr;
 use std::os::unix::ffi::OsStrExt as _;
 
 /// Endings of downloads and copies still under way; what they belong to has the same name without them.
-const PARTIAL: [&str; 11] = [
-    ".crdownload",
-    ".part",
-    ".partial",
-    ".download",
-    ".opdownload",
-    ".filepart",
-    ".aria2",
-    ".!ut",
-    ".!sync",
-    ".tmp",
-    ".temp",
-];
+const PARTIAL: [&str; 9] =
+    [".crdownload", ".part", ".partial", ".download", ".opdownload", ".filepart", ".aria2", ".!ut", ".!sync"];
+
+/// Endings of what a program has not finished; nothing says what it belongs to.
+const UNFINISHED: [&str; 2] = [".tmp", ".temp"];
+
+/// Both, in words.
+const UNDER_WAY: &str = "a download or copy under way";
 
 /// Endings that editors and operating systems leave behind.
 const LEFT_BEHIND: [&str; 5] = ["~", ".swp", ".swx", ".bak", ".lock"];
@@ -38,8 +33,8 @@ pub(super) fn why_never_input(name: &OsStr) -> Option<&'static str> {
         Some("hidden")
     } else if lower.starts_with(b"~$") || lower.starts_with(b"~wrd") {
         Some("an office program's lock")
-    } else if ends(&PARTIAL) {
-        Some("a download or copy under way")
+    } else if ends(&PARTIAL) || ends(&UNFINISHED) {
+        Some(UNDER_WAY)
     } else if ends(&LEFT_BEHIND) {
         Some("a backup or lock that a program left")
     } else if HOUSEKEEPING.iter().any(|own| lower == own.as_bytes()) {
@@ -47,6 +42,11 @@ pub(super) fn why_never_input(name: &OsStr) -> Option<&'static str> {
     } else {
         None
     }
+}
+
+/// True for what may be a paper that its sender never gave its own name.
+pub(super) fn is_under_way(name: &OsStr) -> bool {
+    why_never_input(name) == Some(UNDER_WAY)
 }
 
 /// True for the temporary name of a download or copy under way.

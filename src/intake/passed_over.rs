@@ -35,10 +35,10 @@ impl PassedOver {
         self.0.values_mut().for_each(|since| *since = since.saturating_add(gap));
     }
 
-    /// Copies that have been under way for longer than a paper may stay unfinished.
+    /// Copies that were first seen longer ago than a paper may stay unfinished.
     pub(super) fn stuck(&self, grace: Duration, now: Duration) -> impl Iterator<Item = Waiting> {
         let stuck = self.0.iter().filter(move |(path, since)| {
-            names::is_partial(folder_and_name(path).1) && since.saturating_add(grace) <= now
+            names::is_under_way(folder_and_name(path).1) && since.saturating_add(grace) <= now
         });
         stuck.map(|(path, _)| Waiting { name: names::shown_name(path), why: Why::UnderWay })
     }

@@ -54,9 +54,9 @@ pub fn drop_all(
 }
 
 /// A device removes what it could not finish, as soon as the folder is there again.
-fn clear_away(folder: &Path, left: &Path) {
-    while !folder.exists() || left.exists() {
-        fs::remove_file(left).unwrap_or_default();
+fn clear_away(left: &Path) {
+    // Whatever its name, it is there until it is removed.
+    while fs::remove_file(left).is_err() {
         sleep(Duration::from_millis(20));
     }
 }
@@ -76,7 +76,7 @@ fn hand_over(folder: &Path, paper: &Paper, chance: &mut Chance) -> io::Result<()
             let under_way = folder.join(format!("{}.part", paper.name));
             fs::write(&under_way, &paper.bytes)?;
             if let Err(away) = fs::rename(&under_way, &path) {
-                clear_away(folder, &under_way);
+                clear_away(&under_way);
                 return Err(away);
             }
         }

@@ -155,6 +155,7 @@ fn a_copy_that_never_ends_is_told_of() {
     bench.put("a.json.part", "{1}");
     bench.put("b.json.bak", "{2}");
     bench.put("c.tmp", "{3}");
+    bench.put(".d.json.part", "{4}");
     assert!(bench.take_in().is_empty());
     bench.wait(55.0);
     assert_eq!(bench.look().waiting, []);
