@@ -16,14 +16,13 @@ mod state;
 mod support;
 
 use benchdrop::ledger::LetterState;
-use process::{PROGRAM, Shop, some_days_ago};
+use process::{PROGRAM, Shop, free_port, some_days_ago};
 use relay::Relay;
 use rusqlite::Connection;
 use script::{Paper, engine, rounds, shop_and_engine};
 use state::{State, left_in_drop};
 use std::collections::BTreeSet;
 use std::fs;
-use std::net::TcpListener;
 use std::process::Command;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
@@ -34,7 +33,7 @@ const TWO_TRIES: Duration = Duration::from_secs(7);
 
 #[test]
 fn a_dead_relay_keeps_letters_and_stops_nothing_else() {
-    let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+    let port = free_port();
     let shop = Shop::empty();
     shop.send_to(port);
     shop.drop_in(&shop_and_engine(some_days_ago()));

@@ -20,7 +20,7 @@ use benchdrop::clock::{Clock as _, SystemClock};
 use benchdrop::facts::Digest;
 use benchdrop::ledger::Outcome;
 use browser::Browser;
-use process::{Daemon, Shop, some_days_ago};
+use process::{Daemon, Shop, free_port, some_days_ago};
 use script::{Paper, engine, shop};
 use std::collections::BTreeSet;
 use std::fs;
@@ -120,10 +120,6 @@ impl Drop for Server {
         self.0.kill().unwrap_or_default();
         drop(self.0.wait());
     }
-}
-
-fn free_port() -> u16 {
-    TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port()
 }
 
 fn ran(command: &mut Command) {

@@ -11,13 +11,12 @@ mod state;
 mod support;
 
 use benchdrop::clock::{Clock as _, SystemClock};
-use process::{PROGRAM, Shop, some_days_ago};
+use process::{PROGRAM, Shop, free_port, some_days_ago};
 use rusqlite::Connection;
 use rustix::process::{Pid, Signal, kill_process};
 use script::{engine, shop_and_engine};
 use serde_json::Value;
 use std::fs;
-use std::net::TcpListener;
 use std::os::unix::net::UnixDatagram;
 use std::path::PathBuf;
 use std::process::Command;
@@ -338,7 +337,7 @@ fn completions_and_manual_name_every_command() {
 fn the_password_is_written_nowhere() {
     const PASSWORD: &str = "a-word-for-the-relay-7316";
     let shop = Shop::init(&["--owner-mail", "owner@shop.example"]);
-    let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+    let port = free_port();
     shop.send_to(port);
     let more = "user = \"shop\"\npassword-file = \"relay-word\"\n";
     fs::write(shop.dir().join("relay-word"), PASSWORD).unwrap();

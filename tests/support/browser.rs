@@ -4,10 +4,10 @@
 
 use serde_json::{Value, json};
 use std::fs;
-use std::io::{Read as _, Write as _};
-use std::net::{TcpListener, TcpStream};
+use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+use std::net::TcpStream;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::Duration;
 use tempfile::TempDir;
 
@@ -18,6 +18,8 @@ pub const TAB: &str = "\u{E004}";
 /// One browser with an empty profile; ends with the test.
 pub struct Browser {
     driver: Child,
+    /// Held open, so that what the driver still says never ends it.
+    _said: BufReader<ChildStdout>,
     port: u16,
     session: String,
     folder: TempDir,
@@ -38,15 +40,15 @@ impl Browser {
     }
 
     fn start_in(folder: TempDir, downloads: &Path, width: u32, height: u32) -> Self {
-        let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
-        let driver = Command::new("chromedriver")
-            .arg(format!("--port={port}"))
-            .stdout(Stdio::null())
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
             .expect("chromedriver is installed; tests/run does that");
-        let mut browser = Self { driver, port, session: String::new(), folder };
-        browser.wait("chromedriver", |browser| TcpStream::connect(("127.0.0.1", browser.port)).ok());
+        let mut said = BufReader::new(driver.stdout.take().unwrap());
+        let port = port_of(&mut said);
+        let mut browser = Self { driver, _said: said, port, session: String::new(), folder };
         let profile = browser.folder.path().join("profile");
         let args = [
             "--headless",
@@ -206,6 +208,21 @@ impl Drop for Browser {
         self.driver.kill().unwrap_or_default();
         drop(self.driver.wait());
     }
+}
+
+/// The port the driver took. It says so once it listens; a port chosen for it, or a call before that, may meet another
+/// test's.
+fn port_of(said: &mut BufReader<ChildStdout>) -> u16 {
+    let mut all = String::new();
+    while said.read_line(&mut all).unwrap() > 0 {
+        let line = all.lines().last().unwrap_or_default();
+        let port =
+            line.split_once("started successfully on port ").map(|(_, port)| port.trim_end_matches('.'));
+        if let Some(port) = port {
+            return port.parse().unwrap_or_else(|error| panic!("{line}: {error}"));
+        }
+    }
+    panic!("chromedriver ended before it listened: {all}")
 }
 
 /// The body of one answer, as long as its head says.

@@ -2,11 +2,11 @@
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test that cannot go on should panic")]
 
-use crate::process::{Daemon, Shop, some_days_ago};
+use crate::process::{Daemon, Shop, free_port, some_days_ago};
 use crate::script::shop_and_engine;
 use std::fs;
 use std::io::{Read as _, Write as _};
-use std::net::{TcpListener, TcpStream};
+use std::net::TcpStream;
 use std::time::Duration;
 
 /// A shop with an engine, and its board.
@@ -28,7 +28,7 @@ pub fn open_shop() -> (Shop, u16, Daemon) {
 
 /// A shop with a drop point on a free port of this machine.
 pub fn with_drop_point(shop: &Shop) -> u16 {
-    let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+    let port = free_port();
     let text = fs::read_to_string(shop.configuration()).unwrap();
     fs::write(shop.configuration(), format!("{text}\n[drop-point]\nlisten = \"127.0.0.1:{port}\"\n"))
         .unwrap();

@@ -15,9 +15,11 @@ use benchdrop::ledger::Ledger;
 use jiff::{Timestamp, ToSpan as _};
 use rustix::process::{Pid, Signal, kill_process_group};
 use std::fs::{self, OpenOptions};
+use std::net::TcpListener;
 use std::os::unix::process::CommandExt as _;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitStatus, Output, Stdio};
+use std::sync::atomic::{AtomicU16, Ordering};
 use std::thread::sleep;
 use std::time::Duration;
 use tempfile::TempDir;
@@ -34,6 +36,21 @@ const CLEAN_STOP: Duration = Duration::from_secs(5);
 /// Some days ago, so that nothing that is recorded from then on lies ahead of the machine's clock.
 pub fn some_days_ago() -> Timestamp {
     SystemClock::new().now().checked_sub((7 * 24).hours()).unwrap()
+}
+
+/// A port of this machine that nothing listens on. Ports the machine gives away by itself lie above 32768 (Linux) or
+/// 49152 (RFC 6335): one of those could be taken, by a call or another test, before the test's own server has it.
+pub fn free_port() -> u16 {
+    static NEXT: AtomicU16 = AtomicU16::new(0);
+    let (first, n_ports) = (20_000, 10_000);
+    let begin = u16::try_from(std::process::id() % u32::from(n_ports)).unwrap();
+    for _ in 0..n_ports {
+        let port = first + (begin + NEXT.fetch_add(1, Ordering::Relaxed) % n_ports) % n_ports;
+        if TcpListener::bind(("127.0.0.1", port)).is_ok() {
+            return port;
+        }
+    }
+    panic!("no port from {first} on is free")
 }
 
 /// A shop in a folder of its own.
