@@ -37,7 +37,9 @@ pub(super) const WRITER: &[Setting] = &[
     ("mmap_size", "0", "0"),
     // Nothing is written outside the ledger's own folder.
     ("temp_store", "MEMORY", "2"),
-    ("cache_size", "-32768", "-32768"),
+    // Kibibytes. Four times as much took a tenth off a backlog in a ledger of a million drops at best, nothing off one in a
+    // young ledger, and stood in memory for as long as the service ran.
+    ("cache_size", "-8192", "-8192"),
 ];
 
 /// A reader's settings: it changes nothing and stays small.
