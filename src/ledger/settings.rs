@@ -37,7 +37,7 @@ pub(super) const WRITER: &[Setting] = &[
     ("mmap_size", "0", "0"),
     // Nothing is written outside the ledger's own folder.
     ("temp_store", "MEMORY", "2"),
-    // Kibibytes. Four times as much took a tenth off a backlog in a ledger of a million drops at best, nothing off one in a
+    // Kibibytes. Four times as much took some tenth off a backlog in a ledger of a million drops, nothing off one in a
     // young ledger, and stood in memory for as long as the service ran.
     ("cache_size", "-8192", "-8192"),
 ];

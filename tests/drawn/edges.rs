@@ -71,12 +71,11 @@ proptest! {
         let shape = if is_bore { "bore" } else { "shaft" };
         let mut drops = engine("in", vec![round(shape, stations, directions, limits)], vec![]);
         let (one, two) = values.split_at(16);
-        // A paper without one reading is refused at the door: nothing of it comes to be drawn.
-        let places = stations * directions;
-        prop_assume!(one.iter().take(places).chain(two.iter().take(places)).any(|value| value != "-"));
         let lines = [format!("round 1: {}", one.join(" ")), format!("round 2: {}", two.join(" "))];
         let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
         let set = read(&the_sheet(&drops), 20, "as received", "in", "BORE", &lines);
+        // A paper without one reading is refused at the door: nothing of it comes to be drawn.
+        prop_assume!(set["body"]["readings"] != json!([]));
         if is_sure {
             drops.push(confirmed(30, &set, "round"));
         }
