@@ -12,7 +12,7 @@ pub(super) struct Line {
     pub(super) points: Vec<(usize, f64)>,
 }
 
-const WIDTH: f64 = 640.0;
+const WIDTH: f64 = 660.0;
 const HEIGHT: f64 = 320.0;
 const LEFT: f64 = 60.0;
 const RIGHT: f64 = 620.0;
